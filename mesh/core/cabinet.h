@@ -1,0 +1,145 @@
+#pragma once
+// A cabinet in space: flat boards on their mid-planes, where they meet, what is cut out of them and
+// what is fixed to them. Plain data, SI units; made by build_cabinet() (build.h).
+
+#include "mesh/core/plan.h"
+
+namespace stillwall {
+
+/// A right-handed frame on a board's mid-plane: n = e1 × e2. For walls n points outwards.
+struct Frame
+{
+    Vector3d origin = Vector3d::Zero();
+    Vector3d e1 = Vector3d::UnitX(), e2 = Vector3d::UnitY(), n = Vector3d::UnitZ();
+
+    [[nodiscard]] Vector3d to_space(const Vector2d& p) const { return origin + p.x() * e1 + p.y() * e2; }
+    [[nodiscard]] Vector2d to_board(const Vector3d& p) const { return {(p - origin).dot(e1), (p - origin).dot(e2)}; }
+    [[nodiscard]] double height_of(const Vector3d& p) const { return (p - origin).dot(n); }
+};
+
+/// A hole in the board's plane.
+struct Opening
+{
+    std::string name;
+    OpeningPlan::Shape shape = OpeningPlan::Shape::Circle;
+    Vector2d centre = Vector2d::Zero(); ///< [m] in the board's frame
+    double width = 0, height = 0, corner_radius = 0, rotation = 0;
+    InsertPlan insert;
+    SourcePos where;
+};
+
+/// A flat board.
+struct Board
+{
+    enum class Kind { Wall, Brace };
+    std::string name;
+    Kind kind = Kind::Wall;
+    Layup layup;
+    Frame frame;      ///< on the mid-plane
+    double grain = 0; ///< [rad] from e1 to the lay-up's zero direction
+    /// Corners of the mid-surface model [m], anticlockwise in (e1, e2): it runs to the mid-planes of
+    /// the boards it meets.
+    std::vector<Vector2d> outline;
+    /// Corners of the board as it is sawn, after laps [m]; same frame. For slanted ends the longer face.
+    std::vector<Vector2d> sawn;
+    std::vector<Opening> openings;
+    SourcePos where;
+
+    [[nodiscard]] double thickness() const { return layup.thickness(); }
+};
+
+/// A straight line on which boards meet: the intersection of their mid-planes.
+struct Junction
+{
+    enum class Kind
+    {
+        Corner, ///< both boards end here
+        Tee,    ///< `ending` ends on the face of `passing`
+        Cross   ///< both pass (crossing braces, half-lapped)
+    };
+    Kind kind = Kind::Corner;
+    int passing = 0; ///< Corner: the board that covers the other's end grain
+    int ending = 0;
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< ends of the line [m]
+    /// Half-widths of the solid overlap [m], measured from the line in the plane of each board: inside
+    /// this strip the board is part of a solid block.
+    double strip_passing = 0, strip_ending = 0;
+    double angle = 0; ///< [rad] between the boards on the inner side, π/2 for a square joint
+};
+
+/// A bar tied to two boards.
+struct Rod
+{
+    std::string name;
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero();
+    int board_from = 0, board_to = 0;
+    double diameter = 0, width = 0, height = 0;
+    int material = 0;
+    SourcePos where;
+};
+
+/// A bar glued along a board, its centre line off the mid-plane.
+struct Rib
+{
+    std::string name;
+    int board = 0;
+    Vector2d from = Vector2d::Zero(), to = Vector2d::Zero(); ///< [m] in the board's frame
+    double width = 0, height = 0;
+    double side = -1; ///< −1: on the −n face, +1: on the +n face
+    int material = 0;
+    SourcePos where;
+};
+
+/// A support resolved onto boards.
+struct Support
+{
+    std::string name;
+    bool is_clamped_edge = false;
+    int board = 0;
+    int neighbour = -1;
+    std::vector<Vector2d> points; ///< in the board's frame
+    Vector3d stiffness = Vector3d::Zero();
+    double loss = 0;
+    SourcePos where;
+};
+
+/// The resolved cabinet.
+struct Cabinet
+{
+    std::string name;
+    std::string file;
+    std::vector<Material> materials;
+    std::vector<Board> boards; ///< walls in outline order, top, bottom, then braces
+    std::vector<Junction> junctions;
+    std::vector<Rod> rods;
+    std::vector<Rib> ribs;
+    std::vector<Support> supports;
+    double f_max = 1500;
+
+    /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
+    [[nodiscard]] int board_index(std::string_view board_name) const; ///< −1 when absent
+};
+
+/// What the workshop and the designer ask of the drawing.
+struct PartLine
+{
+    std::string name;
+    std::string material; ///< lay-up label
+    double length = 0, width = 0, thickness = 0; ///< [m] sawn blank (bounding rectangle along e1, e2)
+    double area = 0; ///< [m²] of the finished face, openings taken out
+    double mass = 0; ///< [kg]
+};
+
+/// Totals of the cabinet as drawn.
+struct Bookkeeping
+{
+    std::vector<PartLine> parts; ///< boards, then rods and ribs
+    double board_mass = 0;  ///< [kg] exact solid volume × density
+    double insert_mass = 0; ///< [kg] drivers, ports, plates
+    double mass = 0;        ///< [kg] all
+    double gross_litres = 0; ///< [m³] inside the walls, before braces and inserts
+    double net_litres = 0;   ///< [m³] less braces, rods, ribs and inserts (named for the trade's word; SI inside)
+    double board_area = 0;   ///< [m²]
+};
+
+} // namespace stillwall

@@ -1,0 +1,163 @@
+#pragma once
+// What the user wrote, in SI units and with its place in the file: the parametric description of a
+// cabinet. build_cabinet() (build.h) turns it into boards in space.
+//
+// Cabinet axes: x across the width from the outer left, y from the outer front face to the back,
+// z up from the outer bottom. Left, right, front and back as seen by a listener facing the front.
+
+#include "mesh/core/material.h"
+
+#include <Eigen/Core>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace stillwall {
+
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+/// A driver, port or plate fixed in an opening; only what moves the boards.
+struct InsertPlan
+{
+    enum class Kind { None, Driver, Port, Plate };
+    Kind kind = Kind::None;
+    std::string name;
+    double mass = 0;           ///< [kg], >= 0
+    double inertia_axial = 0;  ///< [kg·m²] about the opening's normal; 0: estimated from mass and size
+    double inertia_radial = 0; ///< [kg·m²] about an axis in the board's plane through the centre of mass
+    double offset = 0;         ///< [m] centre of mass behind the board's mid-plane, positive inwards
+    double rim_EI = 0;         ///< [N·m²] bending stiffness of the basket rim or frame; 0: none
+    double volume = 0;         ///< [m³] displaced inside the box
+};
+
+/// A hole in a board.
+struct OpeningPlan
+{
+    enum class Shape { Circle, Rectangle, RoundedRectangle, Slot };
+    std::string name;
+    std::string board;
+    Shape shape = Shape::Circle;
+    /// Centre on the board. In cabinet coordinates for walls (the two that lie in the board: x and z
+    /// on front and back, y and z on left and right, x and y on top and bottom). For walls of a
+    /// prism `along` is measured on the outer face from the wall's first corner. For plates
+    /// (braces) the same two cabinet coordinates, or the plate's own axes when slanted; without a
+    /// centre a window sits in the middle of the plate's clear opening.
+    std::optional<double> x, y, z, along;
+    double width = 0;  ///< [m] diameter for circles; along the board's first axis otherwise
+    double height = 0; ///< [m] along the board's second axis; = width for circles
+    double corner_radius = 0; ///< [m], rounded rectangle
+    double rotation = 0;      ///< [rad] in the board's plane
+    InsertPlan insert;
+    SourcePos where;
+};
+
+/// A plate inside the cabinet: shelf, window brace, partition.
+struct BracePlan
+{
+    enum class Plane
+    {
+        Horizontal, ///< like a shelf; `at` is the z of its mid-plane
+        FrontToBack, ///< upright, parallel to the sides of a box; `at` is x
+        SideToSide, ///< upright, parallel to the front of a box; `at` is y
+        Slanted     ///< through `point` with `normal`
+    };
+    std::string name;
+    Plane plane = Plane::Horizontal;
+    double at = 0; ///< [m] position of the mid-plane
+    Vector3d point = Vector3d::Zero();    ///< [m], slanted only
+    Vector3d normal = Vector3d::UnitZ();  ///< slanted only
+    Layup layup;
+    double grain = 0; ///< [rad] direction of axis 1 from the plate's first axis
+    /// Cabinet-axis limits [m] of the plate, each optional: beyond them it is cut off and its edge is
+    /// free. Without limits it runs to every wall it meets.
+    std::optional<double> x_from, x_to, y_from, y_to, z_from, z_to;
+    /// Names of other braces at which this one ends (butted against their face), on the side of
+    /// `at`/`point` or of the limits' middle.
+    std::vector<std::string> ends_at;
+    SourcePos where;
+};
+
+/// A bar between two points on boards (dowel, threaded rod, batten across the box).
+struct RodPlan
+{
+    std::string name;
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< [m] ends; snapped to the nearest board's mid-plane
+    double diameter = 0; ///< [m] round section
+    double width = 0, height = 0; ///< [m] rectangular section when diameter is 0
+    int material = 0;
+    SourcePos where;
+};
+
+/// A rib or cleat glued with its narrow side along a board.
+struct RibPlan
+{
+    std::string name;
+    std::string board;
+    /// Ends on the board, as the opening's coordinates.
+    std::optional<double> x1, y1, z1, along1, x2, y2, z2, along2;
+    double width = 0;  ///< [m] glued face, across the rib
+    double height = 0; ///< [m] away from the board
+    bool inside = true; ///< on the inner face (of a wall); for plates: on the −n face
+    int material = 0;
+    SourcePos where;
+};
+
+/// A support: springs to ground at points, or a clamped edge.
+struct SupportPlan
+{
+    std::string name;
+    bool is_clamped_edge = false;
+    std::string board; ///< board the foot stands on, or whose edge is clamped
+    std::string neighbour; ///< the edge is the one shared with this board (clamped only)
+    std::vector<Vector2d> points; ///< [m] foot positions in the board's two cabinet coordinates
+    Vector3d stiffness = Vector3d::Zero(); ///< [N/m] per foot, along cabinet x, y, z
+    double loss = 0; ///< [-]
+    SourcePos where;
+};
+
+/// A wall and what it is made of.
+struct WallPlan
+{
+    std::string name;
+    Layup layup;
+    double grain = 0; ///< [rad] axis 1 from the wall's first axis (e1)
+    SourcePos where;
+};
+
+/// The whole description.
+struct CabinetPlan
+{
+    std::string name;
+    std::string file;
+    std::vector<Material> materials;
+
+    /// Outer outline seen from above, anticlockwise, [m]; side i of the outline is walls[i]. A box
+    /// has four: front (0,0)-(W,0), right, back, left; a taper differs in the rear corners.
+    std::vector<Vector2d> outline;
+    double height = 0; ///< [m] outer
+    std::vector<WallPlan> walls; ///< as many as outline has sides
+    WallPlan top, bottom;
+    /// Lean of walls[0] about its lower outer edge [rad]; positive leans the top backwards.
+    double baffle_slope = 0;
+    /// "first covers the end of second", by board name; fallback: front and back cover the sides,
+    /// the sides cover top and bottom; in a prism an earlier wall covers a later one.
+    struct Lap
+    {
+        std::string over, under;
+        SourcePos where;
+    };
+    std::vector<Lap> laps;
+
+    std::vector<OpeningPlan> openings;
+    std::vector<BracePlan> braces;
+    std::vector<RodPlan> rods;
+    std::vector<RibPlan> ribs;
+    std::vector<SupportPlan> supports;
+
+    double f_max = 1500; ///< [Hz] upper frequency of the mode search
+    SourcePos where;     ///< of the `cabinet` key
+};
+
+} // namespace stillwall

@@ -1,0 +1,80 @@
+#pragma once
+// The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
+
+#include "mesh/core/shell_mesh.h"
+
+#include <Eigen/Core>
+
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace stillwall::solver {
+
+struct ModesOptions
+{
+    double f_max = 1500; ///< [Hz]
+    /// Called with a short text and a fraction 0..1 as the work goes on; may be empty.
+    std::function<void(const std::string&, double)> progress;
+};
+
+/// How one driver's axial force meets a mode.
+struct DriveCoupling
+{
+    std::string driver;
+    int board = 0;
+    double phi = 0; ///< [kg^-1/2] mass-normalised displacement of the driver along its axis, outward positive
+};
+
+/// One board's share in a mode.
+struct BoardShare
+{
+    double kinetic = 0; ///< [-] of the kinetic energy, all boards and inserts sum to 1
+    double strain = 0;  ///< [-] of the strain energy
+};
+
+enum class Flag
+{
+    Rings,   ///< in the audible band, driven, and moves air: listen here first
+    Faint,   ///< in the audible band but weakly driven or moving little net air
+    Outside  ///< outside the audible band
+};
+
+struct Mode
+{
+    double f_Hz = 0;
+    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the materials' ranges (first-order, root of sum of squares)
+    double loss = 0;                    ///< loss factor [-] by strain-energy share
+    double Q = 0;                       ///< 1/loss
+    double T60_s = 0;                   ///< ring time 2.2 Q/f
+    std::vector<BoardShare> boards;     ///< by board index
+    std::vector<DriveCoupling> drives;
+    double volume = 0; ///< [m³/kg^1/2] net outward volume displaced by the walls, mass-normalised
+    Flag flag = Flag::Faint;
+    std::string reason; ///< one sentence
+    std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
+    double residual = 0;
+};
+
+struct ModesResult
+{
+    std::vector<Mode> modes; ///< elastic modes below f_max, ascending
+    int n_rigid = 0;         ///< modes below 1 Hz
+    double rigid_max_Hz = 0; ///< largest of them: round-off
+    int n_below = -1;        ///< Sturm count below f_max, rigid modes included
+    bool is_proved = false;
+    double residual_max = 0;
+    double mass_model = 0;   ///< [kg] of the finite-element model, inserts included
+    int n_nodes = 0, n_unknowns = 0, n_elements = 0;
+    double seconds_assemble = 0, seconds_solve = 0;
+    Eigen::MatrixXd shapes;  ///< translations, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2]
+};
+
+/// @throws DomainError, SolverError
+[[nodiscard]] ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options);
+
+/// Element size of the default mesh rule for this cabinet [m]: a fraction of the shortest bending wavelength of any board at
+/// f_max. points_per_wave counts node spacings (half a nine-node element each).
+[[nodiscard]] double element_size_for(const Cabinet& cabinet, double f_max, double points_per_wave);
+
+} // namespace stillwall::solver

@@ -1,0 +1,1 @@
+#include "solver/section/section.h"
