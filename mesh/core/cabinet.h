@@ -40,6 +40,8 @@ struct Board
     /// Corners of the mid-surface model [m], anticlockwise in (e1, e2): it runs to the mid-planes of
     /// the boards it meets.
     std::vector<Vector2d> outline;
+    /// Side i of the outline (corner i to i + 1) lies on the mid-plane of this board; −1: a free edge.
+    std::vector<int> edge_on;
     /// Corners of the board as it is sawn, after laps [m]; same frame. For slanted ends the longer face.
     std::vector<Vector2d> sawn;
     std::vector<Opening> openings;
@@ -47,6 +49,10 @@ struct Board
 
     [[nodiscard]] double thickness() const { return layup.thickness(); }
 };
+
+/// How far a joint's strip reaches beyond the neighbour's face, in thicknesses of its own board. The joint's give sits around
+/// the re-entrant corner, half of it outside the solid block; a strip that ended at the face could not carry it.
+inline constexpr double strip_extension = 0.25;
 
 /// A straight line on which boards meet: the intersection of their mid-planes.
 struct Junction
@@ -63,15 +69,20 @@ struct Junction
     Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< ends of the line [m]
     /// Half-widths of the solid overlap [m], measured from the line in the plane of each board: inside
     /// this strip the board is part of a solid block.
+    double overlap_passing = 0, overlap_ending = 0;
+    /// Half-widths of the rows of elements that carry the joint's law [m]: the overlap and a quarter of the board's own thickness.
     double strip_passing = 0, strip_ending = 0;
-    double angle = 0; ///< [rad] between the boards on the inner side, π/2 for a square joint
+    /// [rad] the smaller angle between the boards, in (0, π), π/2 for a square joint. At a corner it is
+    /// the angle inside the box, at a re-entrant corner of the outline the one outside; at most π/2
+    /// for Tee and Cross.
+    double angle = 0;
 };
 
 /// A bar tied to two boards.
 struct Rod
 {
     std::string name;
-    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero();
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< [m] on the boards' mid-planes
     int board_from = 0, board_to = 0;
     double diameter = 0, width = 0, height = 0;
     int material = 0;

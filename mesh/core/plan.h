@@ -40,10 +40,12 @@ struct OpeningPlan
     std::string board;
     Shape shape = Shape::Circle;
     /// Centre on the board. In cabinet coordinates for walls (the two that lie in the board: x and z
-    /// on front and back, y and z on left and right, x and y on top and bottom). For walls of a
-    /// prism `along` is measured on the outer face from the wall's first corner. For plates
-    /// (braces) the same two cabinet coordinates, or the plate's own axes when slanted; without a
-    /// centre a window sits in the middle of the plate's clear opening.
+    /// on front and back, y and z on left and right, x and y on top and bottom), taken on the outer
+    /// face and carried in along the board's normal. Any wall may use `along` instead of x or y: the
+    /// distance on the outer face from the wall's first corner. On a leaning wall z is measured
+    /// along its face from its lower edge. For plates (braces) the two cabinet coordinates that lie in
+    /// the plate; for a slanted plate x and y are distances along its own axes (the first one level)
+    /// from its outline's middle. Without a centre a window sits in the middle of the plate's clear face.
     std::optional<double> x, y, z, along;
     double width = 0;  ///< [m] diameter for circles; along the board's first axis otherwise
     double height = 0; ///< [m] along the board's second axis; = width for circles
@@ -51,6 +53,15 @@ struct OpeningPlan
     double rotation = 0;      ///< [rad] in the board's plane
     InsertPlan insert;
     SourcePos where;
+};
+
+/// How the direction of a board's grain is given. LongerEdge: build_cabinet() turns axis 1 of the lay-up
+/// along the longer side of the outline's bounding rectangle (e1 when they are equal to 0.1 mm) and
+/// `grain` is ignored.
+enum class GrainRule
+{
+    Angle,
+    LongerEdge
 };
 
 /// A plate inside the cabinet: shelf, window brace, partition.
@@ -70,11 +81,13 @@ struct BracePlan
     Vector3d normal = Vector3d::UnitZ();  ///< slanted only
     Layup layup;
     double grain = 0; ///< [rad] direction of axis 1 from the plate's first axis
+    GrainRule grain_rule = GrainRule::Angle;
     /// Cabinet-axis limits [m] of the plate, each optional: beyond them it is cut off and its edge is
     /// free. Without limits it runs to every wall it meets.
     std::optional<double> x_from, x_to, y_from, y_to, z_from, z_to;
-    /// Names of other braces at which this one ends (butted against their face), on the side of
-    /// `at`/`point` or of the limits' middle.
+    /// Names of other braces at which this one ends (butted against their face). The part kept is the
+    /// one with `point`, or with the middle of the limits (a single limit: the part that touches it), or
+    /// else the largest.
     std::vector<std::string> ends_at;
     SourcePos where;
 };
@@ -123,6 +136,7 @@ struct WallPlan
     std::string name;
     Layup layup;
     double grain = 0; ///< [rad] axis 1 from the wall's first axis (e1)
+    GrainRule grain_rule = GrainRule::Angle;
     SourcePos where;
 };
 
@@ -142,7 +156,8 @@ struct CabinetPlan
     /// Lean of walls[0] about its lower outer edge [rad]; positive leans the top backwards.
     double baffle_slope = 0;
     /// "first covers the end of second", by board name; fallback: front and back cover the sides,
-    /// the sides cover top and bottom; in a prism an earlier wall covers a later one.
+    /// the sides cover top and bottom; in a prism an earlier wall covers a later one. Walls that turn by
+    /// less than 30° at their corner are mitred.
     struct Lap
     {
         std::string over, under;

@@ -53,6 +53,12 @@ struct MeshQuality
     double free_edge_length = 0;    ///< [m] of element sides used once
 };
 
+/// min J / max |J| at the nine nodes; 1 for a parallelogram, negative when the element folds over.
+[[nodiscard]] double scaled_jacobian(const ShellMesh& mesh, const ShellMesh::Quad& quad);
+
+/// Area of one element [m²].
+[[nodiscard]] double area(const ShellMesh& mesh, const ShellMesh::Quad& quad);
+
 [[nodiscard]] MeshQuality mesh_quality(const ShellMesh& mesh);
 
 } // namespace stillwall

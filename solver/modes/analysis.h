@@ -14,6 +14,7 @@ namespace stillwall::solver {
 struct ModesOptions
 {
     double f_max = 1500; ///< [Hz]
+    double box_volume = 0.02; ///< [m³] net air inside, for the rough level
     /// Called with a short text and a fraction 0..1 as the work goes on; may be empty.
     std::function<void(const std::string&, double)> progress;
 };
@@ -49,7 +50,8 @@ struct Mode
     double T60_s = 0;                   ///< ring time 2.2 Q/f
     std::vector<BoardShare> boards;     ///< by board index
     std::vector<DriveCoupling> drives;
-    double volume = 0; ///< [m³/kg^1/2] net outward volume displaced by the walls, mass-normalised
+    double volume = 0; ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
+    double rough_level_dB = 0; ///< against the cone at this frequency, see verdict/flag.h; −200 when nothing drives it
     Flag flag = Flag::Faint;
     std::string reason; ///< one sentence
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"

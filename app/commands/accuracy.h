@@ -1,0 +1,42 @@
+#pragma once
+// How finely the boards are meshed: the one place for these figures.
+
+#include <string>
+
+namespace stillwall::app {
+
+enum class Accuracy
+{
+    Draft,
+    Normal,
+    Fine
+};
+
+/// Node spacings per shortest bending wave below the upper frequency.
+[[nodiscard]] constexpr double points_per_wave(Accuracy accuracy)
+{
+    switch (accuracy) {
+    case Accuracy::Draft:
+        return 10;
+    case Accuracy::Normal:
+        return 14;
+    case Accuracy::Fine:
+        return 22;
+    }
+    return 14;
+}
+
+[[nodiscard]] inline std::string accuracy_word(Accuracy accuracy)
+{
+    switch (accuracy) {
+    case Accuracy::Draft:
+        return "draft";
+    case Accuracy::Normal:
+        return "normal";
+    case Accuracy::Fine:
+        return "fine";
+    }
+    return "normal";
+}
+
+} // namespace stillwall::app

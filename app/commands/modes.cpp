@@ -1,0 +1,169 @@
+#include "app/commands/modes.h"
+
+#include "app/commands/commands.h"
+#include "app/commands/mode_pictures.h"
+#include "app/commands/validators.h"
+#include "app/input/cabinet_file.h"
+#include "app/input/material_file.h"
+#include "app/output/cabinet_report.h"
+#include "app/output/files.h"
+#include "app/output/modes_report.h"
+#include "app/output/progress.h"
+#include "mesh/core/build.h"
+#include "mesh/gmsh/mesher.h"
+#include "solver/modes/analysis.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <fmt/ostream.h>
+
+#include <chrono>
+#include <cmath>
+#include <map>
+#include <memory>
+
+namespace stillwall::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* example =
+    "\nExample:\n"
+    "  stillwall modes examples/01-small-two-way/cabinet.yaml --json result.json\n"
+    "\nThe table goes to standard output. Pictures (PNG), a contact sheet of all shapes and a file for general\n"
+    "viewers (VTU) go to the folder of --out. All numbers are written before the first picture is drawn.";
+
+/// Seconds since it was made or last asked.
+class Stopwatch
+{
+public:
+    double lap()
+    {
+        const auto now = std::chrono::steady_clock::now();
+        const std::chrono::duration<double> passed = now - last_;
+        last_ = now;
+        return passed.count();
+    }
+
+private:
+    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
+};
+
+fs::path output_folder(const ModesRequest& request)
+{
+    return request.out.empty() ? fs::path("stillwall-out") / cabinet_stem(request.file) : request.out;
+}
+
+void check_outputs(const ModesRequest& request)
+{
+    if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (request.pictures != Pictures::None) require_writable_folder(output_folder(request), "--out");
+}
+
+void warn(const ModesReport& report, const Streams& streams)
+{
+    const solver::ModesResult& result = report.result;
+    if (!result.is_proved)
+        fmt::print(streams.err, "warning: the list of modes is not proved to be complete below {:.0f} Hz\n",
+                   report.f_max_Hz);
+    // Laps and ends are drawn exactly but modelled on mid-planes; more than this is a sign of a mistake.
+    constexpr double tolerated = 0.03;
+    if (const double mass = report.books.mass; mass > 0 && std::abs(result.mass_model / mass - 1) > tolerated)
+        fmt::print(streams.err,
+                   "warning: the model weighs {:.2f} kg, the drawing {:.2f} kg; check the laps and braces\n",
+                   result.mass_model, mass);
+}
+
+void write_numbers(const ModesRequest& request, const ModesReport& report, const Streams& streams)
+{
+    streams.out << modes_text(report) << std::flush;
+    if (!request.json.empty()) write_whole_file(request.json, modes_json(report));
+    if (!request.csv.empty()) write_whole_file(request.csv, modes_csv(report));
+    warn(report, streams);
+}
+
+} // namespace
+
+void compute_modes(const ModesRequest& request, const Streams& streams)
+{
+    Progress progress(streams.err, streams.err_is_terminal);
+    Stopwatch watch;
+
+    // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
+    check_outputs(request);
+    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    const Cabinet cabinet = build_cabinet(plan);
+    const Bookkeeping books = bookkeeping(cabinet);
+    const double seconds_read = watch.lap();
+
+    // 2. Mesh.
+    progress.show("meshing", 0.02);
+    const double element_size = solver::element_size_for(cabinet, plan.f_max, points_per_wave(request.accuracy));
+    const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = element_size});
+    const double seconds_mesh = watch.lap();
+
+    // 3. Modes. The solver's 0..1 takes the larger part of the bar.
+    solver::ModesOptions options;
+    options.f_max = plan.f_max;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
+    progress.clear();
+
+    // 4. Numbers first: drawing may fail, and must not take them along.
+    const ModesReport report{.cabinet = cabinet,
+                             .books = books,
+                             .result = result,
+                             .outer_size = outer_size(plan),
+                             .accuracy = accuracy_word(request.accuracy),
+                             .f_max_Hz = plan.f_max,
+                             .element_size = element_size,
+                             .seconds_read = seconds_read,
+                             .seconds_mesh = seconds_mesh};
+    write_numbers(request, report, streams);
+
+    // 5. Pictures.
+    if (request.pictures != Pictures::None && !result.modes.empty()) {
+        const PictureTask task{.folder = output_folder(request),
+                               .all = request.pictures == Pictures::All,
+                               .is_forgiving = !request.pictures};
+        draw_modes(report, mesh, task, streams);
+    }
+}
+
+void add_modes(CLI::App& program, Action& action)
+{
+    CLI::App* verb = program.add_subcommand("modes", "The modes of a cabinet: frequency, Q, which board, how driven");
+    verb->footer(example);
+
+    // Shared by the options and the action, which outlives this function.
+    const auto request = std::make_shared<ModesRequest>();
+    const std::map<std::string, Accuracy> accuracies{
+        {"draft", Accuracy::Draft}, {"normal", Accuracy::Normal}, {"fine", Accuracy::Fine}};
+    const std::map<std::string, Pictures> choices{{"flagged", Pictures::Flagged}, {"all", Pictures::All}};
+
+    verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
+    verb->add_option("--upper", request->upper_Hz, "Upper frequency in Hz, instead of the file's")
+        ->check(upper_frequency())
+        ->option_text("HZ");
+    verb->add_option("--accuracy", request->accuracy, "Fineness of the mesh: draft, normal (default) or fine")
+        ->transform(one_of(accuracies))
+        ->option_text("HOW");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");
+    verb->add_option("--out", request->out, "Folder for pictures and viewer file; default stillwall-out/NAME")
+        ->option_text("DIR");
+    CLI::Option* choice =
+        verb->add_option("--pictures", request->pictures, "A picture of each flagged (default) mode, or of all")
+            ->transform(one_of(choices))
+            ->option_text("WHICH");
+    verb->add_flag_callback(
+            "--no-pictures", [request] { request->pictures = Pictures::None; }, "Draw nothing and write no viewer file")
+        ->excludes(choice)
+        ->option_text(" ");
+    verb->callback(
+        [request, &action] { action = [request](const Streams& streams) { compute_modes(*request, streams); }; });
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,64 @@
+#include "app/input/cabinet_file.h"
+
+#include "app/input/internal/place.h"
+#include "app/input/internal/plan_reader.h"
+#include "app/input/internal/text_file.h"
+#include "app/input/material_file.h"
+
+namespace stillwall::app {
+namespace {
+
+constexpr Limits upper_frequency_limits{50, 6000};
+
+LengthUnit read_units(const YamlNode& root)
+{
+    constexpr LengthUnit units[] = {LengthUnit::Millimetre, LengthUnit::Centimetre, LengthUnit::Inch};
+    const auto node = root.find("units");
+    return node ? units[node->choice({"mm", "cm", "in"})] : LengthUnit::Millimetre;
+}
+
+void read_head(const YamlNode& root, CabinetPlan& plan)
+{
+    const YamlNode name = root.at("name");
+    plan.name = name.text();
+    check_name(name, plan.name);
+    if (const auto note = root.find("note"); note && !note->is_scalar()) note->fail("must be text");
+    if (const auto analysis = root.find("analysis")) {
+        analysis->only_keys({"upper_frequency"});
+        if (const auto f = analysis->find("upper_frequency"))
+            plan.f_max = f->measure(Dimension::Frequency, upper_frequency_limits);
+    }
+}
+
+} // namespace
+
+CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const MaterialLibrary& library)
+{
+    const YamlDocument document = parse_yaml(text, file);
+    const YamlNode bare_root = document.root();
+    bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
+                         "supports", "materials", "analysis"});
+    const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
+
+    CabinetPlan plan;
+    plan.file = file;
+    StockReader stock(library, plan.materials);
+    read_head(root, plan);
+    read_shape(root.at("cabinet"), plan);
+    if (const auto own = root.find("materials")) stock.read_own_materials(*own);
+    const StockChoice all = read_boards(root.at("boards"), stock, plan);
+    if (const auto laps = root.find("laps")) read_laps(*laps, plan);
+    if (const auto braces = root.find("braces")) read_braces(*braces, all, stock, plan);
+    if (const auto openings = root.find("openings")) read_openings(*openings, plan);
+    if (const auto rods = root.find("rods")) read_rods(*rods, stock, plan);
+    if (const auto ribs = root.find("ribs")) read_ribs(*ribs, stock, plan);
+    if (const auto supports = root.find("supports")) read_supports(*supports, plan);
+    return plan;
+}
+
+CabinetPlan read_cabinet(const std::filesystem::path& file, const MaterialLibrary& library)
+{
+    return parse_cabinet(load_text(file), file.string(), library);
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,31 @@
+#pragma once
+// The parts of a cabinet file, section by section. Each function reads one section's node into the plan;
+// the order of the calls in parse_cabinet() matters: names must exist before others refer to them.
+
+#include "app/input/internal/stock_reader.h"
+#include "app/input/internal/yaml_node.h"
+#include "mesh/core/plan.h"
+
+namespace stillwall::app {
+
+/// `cabinet`: outline, height, wall names, slope.
+void read_shape(const YamlNode& cabinet, CabinetPlan& plan);
+
+/// `boards`: lay-ups and grain of walls, top and bottom; returns what `all` says, the default of braces.
+[[nodiscard]] StockChoice read_boards(const YamlNode& boards, StockReader& stock, CabinetPlan& plan);
+
+/// `laps`.
+void read_laps(const YamlNode& laps, CabinetPlan& plan);
+
+/// `braces`, with their windows (which become openings).
+void read_braces(const YamlNode& braces, const StockChoice& all, StockReader& stock, CabinetPlan& plan);
+
+/// `openings`.
+void read_openings(const YamlNode& openings, CabinetPlan& plan);
+
+/// `rods`, `ribs`, `supports`.
+void read_rods(const YamlNode& rods, StockReader& stock, CabinetPlan& plan);
+void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan);
+void read_supports(const YamlNode& supports, CabinetPlan& plan);
+
+} // namespace stillwall::app

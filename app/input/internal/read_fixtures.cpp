@@ -1,0 +1,105 @@
+#include "app/input/internal/place.h"
+#include "app/input/internal/plan_reader.h"
+
+#include <algorithm>
+
+namespace stillwall::app {
+namespace {
+
+constexpr Limits section_limits{1e-3, 0.5};
+constexpr Limits foot_stiffness_limits{1, 1e12};
+constexpr Limits loss_limits{0, 2};
+
+Vector3d read_stiffness(const YamlNode& node)
+{
+    const auto read = [](const YamlNode& n) {
+        return n.measure(Dimension::Stiffness, {0, foot_stiffness_limits.high});
+    };
+    if (!node.is_map()) return Vector3d::Constant(node.measure(Dimension::Stiffness, foot_stiffness_limits));
+    node.only_keys({"x", "y", "z"});
+    const Vector3d stiffness(read(node.at("x")), read(node.at("y")), read(node.at("z")));
+    if (stiffness.maxCoeff() < foot_stiffness_limits.low) node.fail("at least one stiffness must be 1 N/m or more");
+    return stiffness;
+}
+
+void read_feet(const YamlNode& part, SupportPlan& support)
+{
+    for (const YamlNode& point : read_parts(part.at("points"))) support.points.push_back(read_point2(point));
+    support.stiffness = read_stiffness(part.at("stiffness"));
+    if (const auto loss = part.find("loss")) support.loss = loss->ratio(loss_limits);
+}
+
+} // namespace
+
+void read_rods(const YamlNode& rods, StockReader& stock, CabinetPlan& plan)
+{
+    std::set<std::string> taken;
+    for (const YamlNode& part : read_parts(rods)) {
+        part.only_keys({"name", "from", "to", "diameter", "width", "height", "material"});
+        RodPlan rod;
+        rod.where = part.where();
+        rod.name = read_name(part, taken);
+        rod.from = read_point3(part.at("from"));
+        rod.to = read_point3(part.at("to"));
+        if (const auto diameter = part.find("diameter")) {
+            for (std::string_view key : {"width", "height"})
+                if (const auto side = part.find(key)) side->fail("give either a diameter or width and height");
+            rod.diameter = diameter->length(section_limits);
+        } else {
+            if (!part.has("width") && !part.has("height")) part.fail("needs a diameter, or width and height");
+            rod.width = part.at("width").length(section_limits);
+            rod.height = part.at("height").length(section_limits);
+        }
+        const double thinner = rod.diameter > 0 ? rod.diameter : std::min(rod.width, rod.height);
+        rod.material = stock.bar_material(part.at("material"), thinner);
+        plan.rods.push_back(rod);
+    }
+}
+
+void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan)
+{
+    const std::vector<std::string> boards = board_names(plan);
+    std::set<std::string> taken;
+    for (const YamlNode& part : read_parts(ribs)) {
+        part.only_keys({"name", "board", "from", "to", "width", "height", "face", "material"});
+        RibPlan rib;
+        rib.where = part.where();
+        rib.name = read_name(part, taken);
+        rib.board = read_reference(part.at("board"), boards, "board");
+        const BoardPlace from = read_place(part.at("from"), plan, rib.board);
+        const BoardPlace to = read_place(part.at("to"), plan, rib.board);
+        rib.x1 = from.x, rib.y1 = from.y, rib.z1 = from.z, rib.along1 = from.along;
+        rib.x2 = to.x, rib.y2 = to.y, rib.z2 = to.z, rib.along2 = to.along;
+        rib.width = part.at("width").length(section_limits);
+        rib.height = part.at("height").length(section_limits);
+        if (const auto face = part.find("face")) rib.inside = face->choice({"inside", "outside"}) == 0;
+        rib.material = stock.bar_material(part.at("material"), std::min(rib.width, rib.height));
+        plan.ribs.push_back(rib);
+    }
+}
+
+void read_supports(const YamlNode& supports, CabinetPlan& plan)
+{
+    const std::vector<std::string> boards = board_names(plan);
+    std::set<std::string> taken;
+    for (const YamlNode& part : read_parts(supports)) {
+        part.only_keys({"name", "board", "edge", "points", "stiffness", "loss"});
+        SupportPlan support;
+        support.where = part.where();
+        support.name = read_name(part, taken);
+        support.board = read_reference(part.at("board"), boards, "board");
+        if (const auto edge = part.find("edge")) {
+            for (std::string_view key : {"points", "stiffness", "loss"})
+                if (const auto found = part.find(key)) found->fail("does not belong to a clamped edge");
+            support.is_clamped_edge = true;
+            support.neighbour = read_reference(*edge, boards, "board");
+            if (support.neighbour == support.board) edge->fail("must be another board, whose shared edge is clamped");
+        } else {
+            if (!part.has("points")) part.fail("needs 'points' with 'stiffness' (feet), or 'edge' (clamped)");
+            read_feet(part, support);
+        }
+        plan.supports.push_back(support);
+    }
+}
+
+} // namespace stillwall::app

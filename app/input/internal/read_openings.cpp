@@ -1,0 +1,113 @@
+#include "app/input/internal/place.h"
+#include "app/input/internal/plan_reader.h"
+#include "app/input/internal/window.h"
+
+#include <fmt/format.h>
+
+#include <numbers>
+
+namespace stillwall::app {
+namespace {
+
+constexpr Limits hole_limits{1e-3, 3};
+constexpr Limits radius_limits{0, 1.5};
+constexpr Limits turn_limits{-std::numbers::pi, std::numbers::pi};
+constexpr Limits insert_mass_limits{0, 200};
+constexpr Limits insert_volume_limits{0, 1};
+constexpr Limits inertia_limits{0, 100};
+constexpr Limits offset_limits{-1, 1};
+constexpr Limits rim_limits{0, 1e7};
+
+InsertPlan read_insert(const YamlNode& node, InsertPlan::Kind kind, const std::string& name)
+{
+    InsertPlan insert;
+    insert.kind = kind;
+    insert.name = name;
+    node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial"});
+    insert.mass = node.at("mass").measure(Dimension::Mass, insert_mass_limits);
+    if (const auto n = node.find("volume")) insert.volume = n->measure(Dimension::Volume, insert_volume_limits);
+    if (const auto n = node.find("offset")) insert.offset = n->length(offset_limits);
+    if (const auto n = node.find("rim_stiffness")) insert.rim_EI = n->measure(Dimension::BendingStiffness, rim_limits);
+    if (const auto n = node.find("inertia_axial"))
+        insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
+    if (const auto n = node.find("inertia_radial"))
+        insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
+    return insert;
+}
+
+InsertPlan read_any_insert(const YamlNode& node, const std::string& name)
+{
+    constexpr std::pair<std::string_view, InsertPlan::Kind> kinds[] = {
+        {"driver", InsertPlan::Kind::Driver}, {"port", InsertPlan::Kind::Port}, {"plate", InsertPlan::Kind::Plate}};
+    InsertPlan insert;
+    for (const auto& [key, kind] : kinds) {
+        const auto found = node.find(key);
+        if (!found) continue;
+        if (insert.kind != InsertPlan::Kind::None) found->fail("one opening holds one of driver, port and plate");
+        insert = read_insert(*found, kind, name);
+    }
+    return insert;
+}
+
+/// Refuses the size keys that belong to other shapes.
+void refuse_keys(const YamlNode& hole, std::initializer_list<std::string_view> keys, std::string_view shape)
+{
+    for (std::string_view key : keys)
+        if (const auto found = hole.find(key)) found->fail(fmt::format("does not belong to the shape '{}'", shape));
+}
+
+} // namespace
+
+void read_hole_size(const YamlNode& hole, OpeningPlan& opening)
+{
+    using Shape = OpeningPlan::Shape;
+    constexpr Shape shapes[] = {Shape::Circle, Shape::Rectangle, Shape::RoundedRectangle, Shape::Slot};
+    const YamlNode shape = hole.at("shape");
+    opening.shape = shapes[shape.choice({"circle", "rectangle", "rounded", "slot"})];
+    if (opening.shape == Shape::Circle) {
+        refuse_keys(hole, {"width", "height", "corner_radius", "rotation"}, "circle");
+        opening.width = opening.height = hole.at("diameter").length(hole_limits);
+        return;
+    }
+    refuse_keys(hole, {"diameter"}, shape.text());
+    opening.width = hole.at("width").length(hole_limits);
+    opening.height = hole.at("height").length(hole_limits);
+    if (const auto turn = hole.find("rotation")) opening.rotation = turn->measure(Dimension::Angle, turn_limits);
+    if (opening.shape != Shape::RoundedRectangle) return refuse_keys(hole, {"corner_radius"}, shape.text());
+
+    const YamlNode radius = hole.at("corner_radius");
+    opening.corner_radius = radius.length(radius_limits);
+    const double half = std::min(opening.width, opening.height) / 2;
+    if (opening.corner_radius > half)
+        radius.fail(fmt::format("must not exceed half the shorter side, {}, got {}",
+                                format_measure(half, Dimension::Length, hole.length_unit()), radius.text()));
+}
+
+void set_centre(const BoardPlace& place, OpeningPlan& opening)
+{
+    opening.x = place.x;
+    opening.y = place.y;
+    opening.z = place.z;
+    opening.along = place.along;
+}
+
+void read_openings(const YamlNode& openings, CabinetPlan& plan)
+{
+    const std::vector<std::string> boards = board_names(plan);
+    std::set<std::string> taken;
+    for (const OpeningPlan& window : plan.openings) taken.insert(window.name);
+    for (const YamlNode& part : read_parts(openings)) {
+        part.only_keys({"name", "board", "shape", "diameter", "width", "height", "corner_radius", "rotation", "at",
+                        "driver", "port", "plate"});
+        OpeningPlan opening;
+        opening.where = part.where();
+        opening.name = read_name(part, taken);
+        opening.board = read_reference(part.at("board"), boards, "board");
+        read_hole_size(part, opening);
+        set_centre(read_place(part.at("at"), plan, opening.board), opening);
+        opening.insert = read_any_insert(part, opening.name);
+        plan.openings.push_back(opening);
+    }
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,55 @@
+#pragma once
+// What a board is made of, as written in a cabinet file → lay-ups and materials.
+
+#include "app/input/internal/yaml_node.h"
+#include "app/input/material_file.h"
+#include "mesh/core/plan.h"
+
+#include <map>
+#include <optional>
+
+namespace stillwall::app {
+
+/// The keys of a board that say what it is made of: `material` and `thickness`, or `layers`; `grain`.
+struct StockChoice
+{
+    std::optional<YamlNode> material, thickness, layers, grain;
+
+    /// What is not said here is taken from `fallback`.
+    [[nodiscard]] StockChoice or_else(const StockChoice& fallback) const;
+    [[nodiscard]] GrainRule grain_rule() const; ///< LongerEdge unless `grain` says otherwise
+    [[nodiscard]] double grain_angle() const;   ///< [rad] from the board's first axis
+};
+
+/// Picks these keys from a map.
+[[nodiscard]] StockChoice choice_of(const YamlNode& part);
+
+/// Turns names into materials, adding each once to the plan's list.
+class StockReader
+{
+public:
+    StockReader(const MaterialLibrary& library, std::vector<Material>& materials)
+        : library_(&library), materials_(&materials)
+    {
+    }
+
+    /// `materials`: the file's own, to be read before anything refers to them.
+    void read_own_materials(const YamlNode& node);
+
+    /// @param part  where to complain when the choice is incomplete
+    [[nodiscard]] Layup layup(const StockChoice& choice, const YamlNode& part);
+
+    /// Index of the material of a bar whose smaller side is `thickness` [m].
+    [[nodiscard]] int bar_material(const YamlNode& name, double thickness);
+
+private:
+    [[nodiscard]] Layup single(const YamlNode& name, double thickness);
+    [[nodiscard]] Layup layered(const YamlNode& layers);
+    void check_new_name(const YamlNode& node, const std::string& name) const;
+
+    const MaterialLibrary* library_;
+    std::vector<Material>* materials_;
+    std::map<std::string, int> own_; ///< name → index
+};
+
+} // namespace stillwall::app

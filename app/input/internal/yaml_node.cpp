@@ -1,0 +1,186 @@
+#include "app/input/internal/yaml_node.h"
+
+#include "app/input/internal/nearest.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillwall::app {
+namespace {
+
+constexpr std::size_t max_text_bytes = 200;
+constexpr std::size_t max_measure_bytes = 40;
+
+std::string_view kind_name(YamlTree::Kind kind)
+{
+    switch (kind) {
+    case YamlTree::Kind::Null:
+        return "nothing";
+    case YamlTree::Kind::Scalar:
+        return "a single value";
+    case YamlTree::Kind::Sequence:
+        return "a list";
+    case YamlTree::Kind::Map:
+        return "keys";
+    }
+    return "nothing";
+}
+
+std::string_view kind_wanted(YamlTree::Kind kind)
+{
+    switch (kind) {
+    case YamlTree::Kind::Sequence:
+        return "a list, like [1, 2] or lines that start with '-'";
+    case YamlTree::Kind::Map:
+        return "keys with values, like {key: value}";
+    default:
+        return "a single value";
+    }
+}
+
+std::string joined(const std::string& path, std::string_view key)
+{
+    return path.empty() ? std::string(key) : fmt::format("{}.{}", path, key);
+}
+
+/// An item of a list goes by its name if it has one, else by its number.
+std::string item_path(const std::string& list, const YamlTree& item, std::size_t index)
+{
+    constexpr std::size_t longest = 60;
+    for (std::size_t i = 0; i < item.keys.size(); ++i) {
+        const std::string& name = item.children[i].text;
+        const bool is_label = !name.empty() && name.size() <= longest && name.find('\n') == std::string::npos;
+        if (item.keys[i].text == "name" && is_label) return joined(list, name);
+    }
+    return fmt::format("{}[{}]", list, index + 1);
+}
+
+} // namespace
+
+YamlNode YamlDocument::root() const
+{
+    return {file_, tree_};
+}
+
+YamlNode YamlNode::with_length_unit(LengthUnit unit) const
+{
+    YamlNode copy = *this;
+    copy.length_unit_ = unit;
+    return copy;
+}
+
+void YamlNode::fail(std::string_view problem) const
+{
+    throw InputError(where(), path_, problem);
+}
+
+void YamlNode::require(YamlTree::Kind kind) const
+{
+    if (tree_->kind == kind) return;
+    if (tree_->kind == YamlTree::Kind::Null) fail(fmt::format("value is missing, needs {}", kind_wanted(kind)));
+    fail(fmt::format("needs {}; got {}", kind_wanted(kind), kind_name(tree_->kind)));
+}
+
+YamlNode YamlNode::child(std::size_t index, std::string path) const
+{
+    YamlNode node(*file_, tree_->children[index]);
+    node.path_ = std::move(path);
+    node.length_unit_ = length_unit_;
+    return node;
+}
+
+void YamlNode::only_keys(std::initializer_list<std::string_view> allowed) const
+{
+    require(YamlTree::Kind::Map);
+    for (const YamlTree::Key& key : tree_->keys) {
+        if (std::find(allowed.begin(), allowed.end(), key.text) != allowed.end()) continue;
+        const std::vector<std::string> known(allowed.begin(), allowed.end());
+        throw InputError({*file_, key.line, key.column}, joined(path_, key.text),
+                         "unknown key" + hint_from(key.text, known));
+    }
+}
+
+bool YamlNode::has(std::string_view key) const
+{
+    return find(key).has_value();
+}
+
+std::optional<YamlNode> YamlNode::find(std::string_view key) const
+{
+    for (std::size_t i = 0; i < tree_->keys.size(); ++i)
+        if (tree_->keys[i].text == key) return child(i, joined(path_, key));
+    return std::nullopt;
+}
+
+YamlNode YamlNode::at(std::string_view key) const
+{
+    require(YamlTree::Kind::Map);
+    if (auto found = find(key)) return *found;
+    throw InputError(where(), joined(path_, key), "key is missing");
+}
+
+std::vector<YamlNode::Entry> YamlNode::entries() const
+{
+    require(YamlTree::Kind::Map);
+    std::vector<Entry> list;
+    for (std::size_t i = 0; i < tree_->keys.size(); ++i) {
+        const YamlTree::Key& key = tree_->keys[i];
+        list.push_back({key.text, {*file_, key.line, key.column}, child(i, joined(path_, key.text))});
+    }
+    return list;
+}
+
+std::vector<YamlNode> YamlNode::items() const
+{
+    require(YamlTree::Kind::Sequence);
+    if (tree_->children.empty()) fail("list is empty, leave the key out or fill it");
+    std::vector<YamlNode> list;
+    for (std::size_t i = 0; i < tree_->children.size(); ++i)
+        list.push_back(child(i, item_path(path_, tree_->children[i], i)));
+    return list;
+}
+
+std::vector<YamlNode> YamlNode::items(std::size_t count) const
+{
+    require(YamlTree::Kind::Sequence);
+    if (tree_->children.size() != count)
+        fail(fmt::format("needs a list of {} values, got {}", count, tree_->children.size()));
+    return items();
+}
+
+std::string YamlNode::text() const
+{
+    require(YamlTree::Kind::Scalar);
+    if (tree_->text.empty()) fail("text is empty");
+    if (tree_->text.size() > max_text_bytes || tree_->text.find('\n') != std::string::npos)
+        fail(fmt::format("must be one line of at most {} bytes", max_text_bytes));
+    return tree_->text;
+}
+
+std::size_t YamlNode::choice(std::initializer_list<std::string_view> words) const
+{
+    const std::string word = text();
+    const auto found = std::find(words.begin(), words.end(), word);
+    if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
+    const std::vector<std::string> known(words.begin(), words.end());
+    fail(fmt::format("unknown word '{}'{}", word, hint_from(word, known)));
+}
+
+double YamlNode::measure(Dimension dimension, Limits limits) const
+{
+    const std::string written = text();
+    if (written.size() > max_measure_bytes)
+        fail(fmt::format("must be a number, got a text of {} bytes", written.size()));
+    const Measure read = parse_measure(written, dimension, length_unit_);
+    if (!read.problem.empty()) fail(read.problem);
+    // A limit written in another unit ("8 in" against 203.2 mm) must not fail by the last bit.
+    const double slack = 1e-12 * std::max(std::abs(limits.low), std::abs(limits.high));
+    if (read.value < limits.low - slack || read.value > limits.high + slack)
+        fail(fmt::format("must lie between {} and {}, got {}", format_measure(limits.low, dimension, length_unit_),
+                         format_measure(limits.high, dimension, length_unit_), written));
+    return read.value;
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,76 @@
+#include "app/output/cabinet_report.h"
+
+#include "app/output/internal/cabinet_json.h"
+#include "app/output/openings.h"
+#include "app/version.h"
+#include "mesh/core/opening.h"
+#include "mesh/core/units.h"
+
+#include <nlohmann/json.hpp>
+
+namespace stillwall::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json parts_array(const CabinetReport& report)
+{
+    Json list = Json::array();
+    for (const PartLine& part : report.books.parts)
+        list.push_back({{"name", part.name},
+                        {"material", part.material},
+                        {"length_mm", part.length / units::mm},
+                        {"width_mm", part.width / units::mm},
+                        {"thickness_mm", part.thickness / units::mm},
+                        {"face_area_m2", part.area},
+                        {"mass_kg", part.mass}});
+    return list;
+}
+
+Json openings_array(const CabinetReport& report)
+{
+    Json list = Json::array();
+    for (const Board& board : report.cabinet.boards)
+        for (const Opening& opening : board.openings)
+            list.push_back({{"name", opening.name},
+                            {"board", board.name},
+                            {"size", opening_size(opening)},
+                            {"width_mm", opening.width / units::mm},
+                            {"height_mm", opening.height / units::mm},
+                            {"area_m2", opening_area(opening)},
+                            {"holds", insert_word(opening.insert.kind)},
+                            {"fitting", opening.insert.name},
+                            {"fitting_mass_kg", opening.insert.mass}});
+    return list;
+}
+
+} // namespace
+
+nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size)
+{
+    return {{"name", cabinet.name},
+            {"file", cabinet.file},
+            {"outer_width_mm", outer_size.x() / units::mm},
+            {"outer_depth_mm", outer_size.y() / units::mm},
+            {"outer_height_mm", outer_size.z() / units::mm},
+            {"boards", cabinet.boards.size()},
+            {"mass_kg", books.mass},
+            {"boards_mass_kg", books.board_mass},
+            {"rods_and_ribs_mass_kg", bar_mass(books)},
+            {"fittings_mass_kg", books.insert_mass},
+            {"gross_volume_l", books.gross_litres / units::litre},
+            {"net_volume_l", books.net_litres / units::litre}};
+}
+
+std::string check_json(const CabinetReport& report)
+{
+    const Json document = {{"program", "stillwall"},
+                           {"version", program_version},
+                           {"format", 1},
+                           {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
+                           {"parts", parts_array(report)},
+                           {"openings", openings_array(report)}};
+    return document.dump(2) + '\n';
+}
+
+} // namespace stillwall::app

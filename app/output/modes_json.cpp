@@ -1,0 +1,106 @@
+#include "app/output/modes_report.h"
+
+#include "app/output/internal/cabinet_json.h"
+#include "app/version.h"
+#include "mesh/core/units.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+
+namespace stillwall::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// JSON knows no NaN or infinity; a figure that is not finite is a failed computation, not an output.
+double finite(double value, std::string_view what)
+{
+    if (!std::isfinite(value)) throw SolverError(fmt::format("{} is not a finite number", what));
+    return value;
+}
+
+Json board_shares(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    Json list = Json::array();
+    for (std::size_t i = 0; i < mode.boards.size(); ++i)
+        list.push_back({{"board", cabinet.boards[i].name},
+                        {"kinetic_share", finite(mode.boards[i].kinetic, "a board's kinetic share")},
+                        {"strain_share", finite(mode.boards[i].strain, "a board's strain share")}});
+    return list;
+}
+
+Json drives(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    Json list = Json::array();
+    for (const solver::DriveCoupling& drive : mode.drives) {
+        const double phi = finite(drive.phi, "a driver's coupling");
+        Json item = {{"driver", drive.driver},
+                     {"board", cabinet.boards.at(static_cast<std::size_t>(drive.board)).name},
+                     {"coupling_per_sqrt_kg", phi}};
+        // A driver that sits still in this mode feels an unlimited mass: no number to give.
+        const double mass = 1 / (phi * phi);
+        item["effective_mass_kg"] = std::isfinite(mass) ? Json(mass) : Json(nullptr);
+        list.push_back(std::move(item));
+    }
+    return list;
+}
+
+Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
+{
+    const bool is_lossy = finite(mode.loss, "a loss factor") > 0;
+    return {{"number", number},
+            {"frequency_hz", finite(mode.f_Hz, "a frequency")},
+            {"band_low_hz", finite(mode.f_low_Hz, "a frequency's lower bound")},
+            {"band_high_hz", finite(mode.f_high_Hz, "a frequency's upper bound")},
+            {"loss_factor", mode.loss},
+            {"q", is_lossy ? Json(finite(mode.Q, "a Q")) : Json(nullptr)},
+            {"ring_time_s", is_lossy ? Json(finite(mode.T60_s, "a ring time")) : Json(nullptr)},
+            {"flag", flag_word(mode.flag)},
+            {"reason", mode.reason},
+            {"shape", mode.shape_name},
+            {"boards", board_shares(mode, cabinet)},
+            {"drives", drives(mode, cabinet)},
+            {"volume_m3_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
+            {"residual", finite(mode.residual, "a residual")}};
+}
+
+Json model_object(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    return {{"accuracy", report.accuracy},
+            {"upper_frequency_hz", report.f_max_Hz},
+            {"element_size_mm", report.element_size / units::mm},
+            {"elements", result.n_elements},
+            {"nodes", result.n_nodes},
+            {"unknowns", result.n_unknowns},
+            {"mass_kg", finite(result.mass_model, "the model's mass")},
+            {"rigid_modes", result.n_rigid},
+            {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
+            {"modes_counted", result.n_below},
+            {"count_proved", result.is_proved},
+            {"largest_residual", finite(result.residual_max, "the largest residual")},
+            {"reading_s", report.seconds_read},
+            {"meshing_s", report.seconds_mesh},
+            {"assembly_s", result.seconds_assemble},
+            {"solution_s", result.seconds_solve}};
+}
+
+} // namespace
+
+std::string modes_json(const ModesReport& report)
+{
+    Json modes = Json::array();
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) modes.push_back(mode_object(mode, ++number, report.cabinet));
+    const Json document = {{"program", "stillwall"},
+                           {"version", program_version},
+                           {"format", 1},
+                           {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
+                           {"model", model_object(report)},
+                           {"modes", std::move(modes)}};
+    return document.dump(2) + '\n';
+}
+
+} // namespace stillwall::app

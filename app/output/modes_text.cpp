@@ -1,0 +1,133 @@
+#include "app/output/cabinet_report.h"
+#include "app/output/modes_report.h"
+#include "app/output/numbers.h"
+#include "app/output/text_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillwall::app {
+namespace {
+
+constexpr int page_width = 120;
+
+std::string header(const ModesReport& report)
+{
+    const Cabinet& cabinet = report.cabinet;
+    const Bookkeeping& books = report.books;
+    const Vector3d& size = report.outer_size;
+    return fmt::format("{}\n"
+                       "  {} × {} × {} mm outside (width × depth × height), {} boards, {} kg, {} litres net\n\n",
+                       cabinet.name.empty() ? cabinet.file : cabinet.name, in_mm(size.x()), in_mm(size.y()),
+                       in_mm(size.z()), cabinet.boards.size(), in_kg(books.mass), in_litres(books.net_litres));
+}
+
+std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    std::string text;
+    for (const NamedShare& share : main_boards(mode, cabinet)) {
+        if (!text.empty()) text += ", ";
+        text += share.board + ' ' + in_percent(share.kinetic);
+    }
+    return text;
+}
+
+std::string drive_cell(const solver::Mode& mode, double cabinet_mass)
+{
+    const Drive drive = strongest_drive(mode, cabinet_mass);
+    if (drive.driver.empty()) return "–";
+    return fmt::format("{} kg {}", significant(drive.effective_mass, 2), drive.driver);
+}
+
+std::string table(const ModesReport& report)
+{
+    using enum Align;
+    TextTable table;
+    table.columns = {{"#", Right},       {"Frequency Hz", Left},         {"Q", Right},
+                     {"Ring ms", Right}, {"Boards that move", Left, 46}, {"Drive: feels like", Left, 24},
+                     {"Verdict", Left}};
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) {
+        const bool is_lossy = mode.loss > 0;
+        // Capitals for what asks for action, so that the eye finds it in a long column.
+        const std::string flag = mode.flag == solver::Flag::Rings ? "RINGS" : flag_word(mode.flag);
+        table.rows.push_back({fmt::format("{}", ++number), with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz),
+                              is_lossy ? significant(mode.Q, 2) : "–",
+                              is_lossy ? significant(mode.T60_s * 1e3, 2) : "–", boards_cell(mode, report.cabinet),
+                              drive_cell(mode, report.books.mass), flag});
+    }
+    return table.text();
+}
+
+/// The modes that ask for action, with their shapes and reasons.
+std::string ringing_list(const ModesReport& report)
+{
+    using enum Align;
+    TextTable list;
+    list.columns = {{"#", Right}, {"Hz", Right}, {"Listen here first", Left, 40}, {"Why", Left}};
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) {
+        ++number;
+        if (mode.flag == solver::Flag::Rings)
+            list.rows.push_back({fmt::format("{}", number), in_hertz(mode.f_Hz), mode.shape_name, mode.reason});
+    }
+    if (list.rows.empty()) return "\n  No mode is at once driven, moving air and strong enough to notice.\n";
+    // The last column takes what the others leave.
+    list.columns.back().max_width = page_width - list.width_without_last();
+    return '\n' + list.text();
+}
+
+std::string legend()
+{
+    return "\n  Frequency ± the band that the materials' ranges allow. Ring: time to die away by 60 dB. Boards: share "
+           "of the motion.\n"
+           "  Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box pressure still acts).\n"
+           "  Faint: hardly driven, moving no net air, or too weak to notice; --json and --csv give each reason.\n"
+           "  Predictions for the box without the air inside: trust no frequency beyond its band, and measure before "
+           "you blame.\n";
+}
+
+std::string mode_count(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    const std::string counted =
+        fmt::format("{} below {} Hz, besides {} rigid", result.modes.size(), in_hertz(report.f_max_Hz), result.n_rigid);
+    if (result.is_proved) return counted + "; none is missing (proved by a Sturm count)";
+    if (result.n_below < 0) return counted + "; not proved to be all of them";
+    return counted + fmt::format("; NOT ALL FOUND: a Sturm count says {} in total", result.n_below);
+}
+
+std::string totals(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    const Bookkeeping& books = report.books;
+    const double excess = books.mass > 0 ? result.mass_model / books.mass - 1 : 0;
+    std::string text;
+    text += fmt::format("\n  Mass    {}; the model weighs {} kg ({:+.1f} %)\n", mass_words(books),
+                        in_kg(result.mass_model), excess * 100);
+    text += fmt::format("  Volume  {} litres net, {} inside the bare walls\n", in_litres(books.net_litres),
+                        in_litres(books.gross_litres));
+    text += fmt::format("  Modes   {}\n", mode_count(report));
+    text += fmt::format("  Check   largest residual {:.0e}, rigid modes below {} Hz\n", result.residual_max,
+                        significant(std::max(result.rigid_max_Hz, 1e-3), 1));
+    text += fmt::format("  Mesh    {} elements of about {} mm, {} unknowns ({})\n", result.n_elements,
+                        in_mm(report.element_size), result.n_unknowns, report.accuracy);
+    text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}\n", in_seconds(report.seconds_read),
+                        in_seconds(report.seconds_mesh), in_seconds(result.seconds_assemble),
+                        in_seconds(result.seconds_solve));
+    return text;
+}
+
+} // namespace
+
+std::string modes_text(const ModesReport& report)
+{
+    if (report.result.modes.empty())
+        return header(report) + fmt::format("  No board rings below {} Hz.\n", in_hertz(report.f_max_Hz)) +
+               totals(report);
+    return header(report) + table(report) + ringing_list(report) + legend() + totals(report);
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,116 @@
+#include "mesh/core/opening.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+namespace stillwall {
+namespace {
+
+// A core's sides; a point gives one side of no length.
+template <class Visit> void for_each_side(const Polygon& corners, Visit visit)
+{
+    const std::size_t n = corners.size();
+    const std::size_t n_sides = n <= 2 ? 1 : n;
+    for (std::size_t i = 0; i < n_sides; ++i) visit(corners[i], corners[(i + 1) % n]);
+}
+
+double side_distance(const Polygon& corners, const Vector2d& from, const Vector2d& to)
+{
+    double least = std::numeric_limits<double>::infinity();
+    for_each_side(corners, [&](const Vector2d& a, const Vector2d& b) {
+        least = std::min(least, segment_distance(a, b, from, to));
+    });
+    return least;
+}
+
+} // namespace
+
+OpeningCore opening_core(const Opening& opening)
+{
+    using Shape = OpeningPlan::Shape;
+    const double w = opening.width, h = opening.shape == Shape::Circle ? opening.width : opening.height;
+    double radius = 0;
+    if (opening.shape == Shape::Circle || opening.shape == Shape::Slot) radius = std::min(w, h) / 2;
+    if (opening.shape == Shape::RoundedRectangle) radius = opening.corner_radius;
+    const double a = std::max(0.0, w / 2 - radius), b = std::max(0.0, h / 2 - radius);
+
+    const Vector2d u(std::cos(opening.rotation), std::sin(opening.rotation)), v(-u.y(), u.x());
+    const Vector2d c = opening.centre;
+    OpeningCore core;
+    core.radius = radius;
+    if (a == 0 && b == 0)
+        core.corners = {c};
+    else if (b == 0)
+        core.corners = {c - a * u, c + a * u};
+    else if (a == 0)
+        core.corners = {c - b * v, c + b * v};
+    else
+        core.corners = {c - a * u - b * v, c + a * u - b * v, c + a * u + b * v, c - a * u + b * v};
+    return core;
+}
+
+double opening_area(const Opening& opening)
+{
+    // Steiner's formula for a convex set grown by a radius: A + r·perimeter + π r².
+    const OpeningCore core = opening_core(opening);
+    double perimeter = 0;
+    for_each_side(core.corners, [&](const Vector2d& a, const Vector2d& b) { perimeter += (b - a).norm(); });
+    if (core.corners.size() == 2) perimeter *= 2; // both flanks of a segment
+    return signed_area(core.corners) + core.radius * perimeter + std::numbers::pi * core.radius * core.radius;
+}
+
+Polygon opening_outline(const Opening& opening, int n_arc)
+{
+    const OpeningCore core = opening_core(opening);
+    if (core.radius == 0) return core.corners;
+    const std::size_t n = core.corners.size();
+    const int n_per_corner = std::max(1, n_arc / static_cast<int>(n));
+    // The first corner's arc starts square to the last side; each corner turns by 2π/n (n = 1, 2, 4).
+    const Vector2d last_side = n == 1 ? Vector2d::UnitX().eval() : Vector2d(core.corners[0] - core.corners[n - 1]);
+    double angle = std::atan2(-last_side.x(), last_side.y());
+    Polygon outline;
+    for (const Vector2d& corner : core.corners) {
+        const double turn = 2 * std::numbers::pi / static_cast<double>(n);
+        const int n_points = n == 1 ? n_per_corner : n_per_corner + 1;
+        for (int k = 0; k < n_points; ++k) {
+            const double t = angle + turn * k / n_per_corner;
+            outline.push_back(corner + core.radius * Vector2d(std::cos(t), std::sin(t)));
+        }
+        angle += turn;
+    }
+    return outline;
+}
+
+double land_between(const Opening& a, const Opening& b)
+{
+    const OpeningCore core_a = opening_core(a), core_b = opening_core(b);
+    double least = std::numeric_limits<double>::infinity();
+    for_each_side(core_b.corners, [&](const Vector2d& from, const Vector2d& to) {
+        least = std::min(least, side_distance(core_a.corners, from, to));
+    });
+    const bool is_nested = (core_a.corners.size() > 2 && contains(core_a.corners, core_b.corners[0])) ||
+                           (core_b.corners.size() > 2 && contains(core_b.corners, core_a.corners[0]));
+    return (is_nested ? 0 : least) - core_a.radius - core_b.radius;
+}
+
+double land_inside(const Polygon& outline, const Opening& opening)
+{
+    const OpeningCore core = opening_core(opening);
+    double least = std::numeric_limits<double>::infinity();
+    for_each_side(outline, [&](const Vector2d& a, const Vector2d& b) {
+        least = std::min(least, side_distance(core.corners, a, b));
+    });
+    if (!contains(outline, core.corners[0])) least = -least;
+    return least - core.radius;
+}
+
+double land_to_segment(const Opening& opening, const Vector2d& from, const Vector2d& to)
+{
+    const OpeningCore core = opening_core(opening);
+    const bool is_within = core.corners.size() > 2 && contains(core.corners, from);
+    return (is_within ? 0 : side_distance(core.corners, from, to)) - core.radius;
+}
+
+} // namespace stillwall

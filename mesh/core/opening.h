@@ -1,0 +1,35 @@
+#pragma once
+// Geometry of a hole. Every shape is a core (point, segment or rectangle) grown by a radius, which
+// makes distances exact.
+
+#include "mesh/core/cabinet.h"
+#include "mesh/core/polygon.h"
+
+namespace stillwall {
+
+/// A hole's core: all points within `radius` of the convex polygon `corners` (1, 2 or 4 of them).
+struct OpeningCore
+{
+    Polygon corners;
+    double radius = 0; ///< [m]
+};
+
+[[nodiscard]] OpeningCore opening_core(const Opening& opening);
+
+/// Area of the hole [m²].
+[[nodiscard]] double opening_area(const Opening& opening);
+
+/// Corners of the hole's edge, anticlockwise; arcs become chords.
+/// @param n_arc  chords per full circle, ≥ 4
+[[nodiscard]] Polygon opening_outline(const Opening& opening, int n_arc);
+
+/// Land between two holes [m]; ≤ 0 when they touch or overlap.
+[[nodiscard]] double land_between(const Opening& a, const Opening& b);
+
+/// Least distance from the hole's edge to the polygon's boundary [m]; ≤ 0 when the hole cuts it or lies outside.
+[[nodiscard]] double land_inside(const Polygon& outline, const Opening& opening);
+
+/// Distance from a segment to the hole's edge [m]; ≤ 0 when the segment enters the hole.
+[[nodiscard]] double land_to_segment(const Opening& opening, const Vector2d& from, const Vector2d& to);
+
+} // namespace stillwall

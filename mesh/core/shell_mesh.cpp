@@ -1,0 +1,91 @@
+#include "mesh/core/shell_mesh.h"
+
+#include <Eigen/Geometry>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace stillwall {
+
+namespace {
+
+/// Quadratic Lagrange polynomials for the points −1, 0, 1, and their derivatives.
+std::array<double, 3> values(double x) { return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2}; }
+std::array<double, 3> slopes(double x) { return {x - 0.5, -2 * x, x + 0.5}; }
+
+/// Position in the three-by-three grid (column r, row s) of the element's nodes.
+constexpr int grid_r[9] = {0, 2, 2, 0, 1, 2, 1, 0, 1};
+constexpr int grid_s[9] = {0, 0, 2, 2, 0, 1, 2, 1, 1};
+
+/// ∂x/∂r × ∂x/∂s [m²]
+Vector3d area_vector(const ShellMesh& mesh, const ShellMesh::Quad& quad, double r, double s)
+{
+    const auto nr = values(r), ns = values(s), dr = slopes(r), ds = slopes(s);
+    Vector3d xr = Vector3d::Zero(), xs = Vector3d::Zero();
+    for (int k = 0; k < 9; ++k) {
+        const auto x = mesh.nodes.col(quad.node[k]);
+        xr += dr[grid_r[k]] * ns[grid_s[k]] * x;
+        xs += nr[grid_r[k]] * ds[grid_s[k]] * x;
+    }
+    return xr.cross(xs);
+}
+
+constexpr double gauss = 0.7745966692414834; ///< √0.6, three-point Gauss rule
+constexpr double gauss_weight[3] = {5.0 / 9, 8.0 / 9, 5.0 / 9};
+
+/// Length [m] of a quadratic side through three points.
+double side_length(const Vector3d& first, const Vector3d& middle, const Vector3d& last)
+{
+    double length = 0;
+    for (int i = 0; i < 3; ++i) {
+        const auto d = slopes((i - 1) * gauss);
+        length += gauss_weight[i] * (d[0] * first + d[1] * middle + d[2] * last).norm();
+    }
+    return length;
+}
+
+} // namespace
+
+double scaled_jacobian(const ShellMesh& mesh, const ShellMesh::Quad& quad)
+{
+    const Vector3d up = area_vector(mesh, quad, 0, 0).normalized();
+    double low = std::numeric_limits<double>::max(), high = 0;
+    for (int k = 0; k < 9; ++k) {
+        const double J = area_vector(mesh, quad, grid_r[k] - 1, grid_s[k] - 1).dot(up);
+        low = std::min(low, J);
+        high = std::max(high, std::abs(J));
+    }
+    return low / high;
+}
+
+double area(const ShellMesh& mesh, const ShellMesh::Quad& quad)
+{
+    double sum = 0;
+    for (int i = 0; i < 3; ++i)
+        for (int j = 0; j < 3; ++j)
+            sum += gauss_weight[i] * gauss_weight[j] * area_vector(mesh, quad, (i - 1) * gauss, (j - 1) * gauss).norm();
+    return sum;
+}
+
+MeshQuality mesh_quality(const ShellMesh& mesh)
+{
+    MeshQuality quality;
+    quality.min_scaled_jacobian = mesh.quads.empty() ? 0 : 1;
+    std::map<int, std::pair<int, double>> sides; // mid-side node → uses, length
+    for (const ShellMesh::Quad& quad : mesh.quads) {
+        quality.min_scaled_jacobian = std::min(quality.min_scaled_jacobian, scaled_jacobian(mesh, quad));
+        quality.area += area(mesh, quad);
+        for (int c = 0; c < 4; ++c) {
+            auto& [uses, length] = sides[quad.node[4 + c]];
+            if (uses++ == 0)
+                length = side_length(mesh.nodes.col(quad.node[c]), mesh.nodes.col(quad.node[4 + c]),
+                                     mesh.nodes.col(quad.node[(c + 1) % 4]));
+        }
+    }
+    for (const auto& [node, side] : sides)
+        if (side.first == 1) quality.free_edge_length += side.second;
+    return quality;
+}
+
+} // namespace stillwall

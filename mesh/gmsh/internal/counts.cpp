@@ -1,0 +1,132 @@
+#include "mesh/gmsh/internal/counts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace stillwall::mesh {
+
+namespace {
+
+constexpr int rim_sides = 12; ///< least number of element sides round a driver's hole; others: 8, or 45° a side
+
+/// Wanted number of sides before any constraint.
+int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, int edge)
+{
+    const Edge& e = drawing.edges[edge];
+    const double l = drawing.length(edge);
+    // Strips up to one and a half elements wide stay one element wide.
+    int n = std::max(1, static_cast<int>(std::ceil(l / sizes.element - 0.4)));
+    if (e.arc < 0) return n;
+    const Arc& arc = drawing.arcs[e.arc];
+    const double radius = (drawing.at(arc.board, e.v[0]) - arc.centre).norm();
+    const Opening& opening = cabinet.boards[arc.board].openings[e.opening];
+    const bool is_small = opening.width < 1.5 * sizes.element && opening.insert.kind != InsertPlan::Kind::Driver;
+    const double least = opening.shape != OpeningPlan::Shape::Circle || is_small ? 8 : rim_sides;
+    return std::max(n, static_cast<int>(std::ceil(l / (2 * pi * radius) * least - 0.1)));
+}
+
+/// A face is meshed as a grid when its opposite sides consist of equally many edges and are not too unlike.
+bool is_block(const Drawing& drawing, const Sides& sides)
+{
+    for (const int s : {0, 1}) {
+        if (sides[s].size() != sides[s + 2].size()) return false;
+        const double p = chain_length(drawing, sides[s]), q = chain_length(drawing, sides[s + 2]);
+        if (std::max(p, q) > 4 * std::min(p, q)) return false;
+    }
+    return true;
+}
+
+class Classes
+{
+public:
+    explicit Classes(std::size_t n) : parent_(n) { std::iota(parent_.begin(), parent_.end(), 0); }
+    int root(int e)
+    {
+        while (parent_[e] != e) e = parent_[e] = parent_[parent_[e]];
+        return e;
+    }
+    void join(int p, int q) { parent_[std::max(root(p), root(q))] = std::min(root(p), root(q)); }
+
+private:
+    std::vector<int> parent_;
+};
+
+/// Makes the sum round each row's face even by adding one to the cheapest classes: elimination modulo 2, with the
+/// columns in order of cost so that cheap classes become the pivots and dear ones stay untouched.
+void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, std::vector<int>& count)
+{
+    const std::size_t n = count.size();
+    std::vector<int> order(n);
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](int p, int q) { return count[p] > count[q]; });
+    std::size_t done = 0;
+    std::vector<std::pair<std::size_t, int>> pivots;
+    for (const int column : order) {
+        std::size_t r = done;
+        while (r < rows.size() && !rows[r][column]) ++r;
+        if (r == rows.size()) continue;
+        std::swap(rows[r], rows[done]);
+        std::swap(odd[r], odd[done]);
+        for (std::size_t k = 0; k < rows.size(); ++k) {
+            if (k == done || !rows[k][column]) continue;
+            for (std::size_t c = 0; c < n; ++c) rows[k][c] ^= rows[done][c];
+            odd[k] ^= odd[done];
+        }
+        pivots.emplace_back(done++, column);
+    }
+    for (const auto& [row, column] : pivots) count[column] += odd[row];
+}
+
+} // namespace
+
+Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes)
+{
+    const std::size_t n = drawing.edges.size();
+    Counts counts;
+    Classes classes(n);
+    for (const Face& face : drawing.faces) {
+        auto sides = face.is_void ? std::nullopt : four_sides(drawing, face, 0.6);
+        if (sides && !is_block(drawing, *sides)) sides.reset();
+        if (sides)
+            for (const int s : {0, 1})
+                for (std::size_t k = 0; k < (*sides)[s].size(); ++k)
+                    classes.join((*sides)[s][k] / 2, (*sides)[s + 2][(*sides)[s].size() - 1 - k] / 2);
+        counts.blocks.push_back(std::move(sides));
+    }
+    std::vector<int> label(n, -1), per_class;
+    for (std::size_t e = 0; e < n; ++e) {
+        const int root = classes.root(static_cast<int>(e));
+        if (label[root] < 0) {
+            label[root] = static_cast<int>(per_class.size());
+            per_class.push_back(0);
+        }
+        label[e] = label[root];
+    }
+    for (const Face& face : drawing.faces) {
+        if (face.is_void) continue;
+        for (const auto& loop : face.loops)
+            for (const HalfEdge h : loop)
+                per_class[label[h / 2]] = std::max(per_class[label[h / 2]], wanted(drawing, cabinet, sizes, h / 2));
+        // Three elements meet inside a triangle, two on each side of it.
+        if (face.loops.size() == 1 && face.loops.front().size() == 3)
+            for (const HalfEdge h : face.loops.front()) per_class[label[h / 2]] = std::max(per_class[label[h / 2]], 2);
+    }
+    std::vector<std::vector<char>> rows;
+    std::vector<char> odd;
+    for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
+        if (drawing.faces[f].is_void || counts.blocks[f]) continue;
+        rows.emplace_back(per_class.size(), 0);
+        odd.push_back(0);
+        for (const auto& loop : drawing.faces[f].loops)
+            for (const HalfEdge h : loop) {
+                rows.back()[label[h / 2]] ^= 1;
+                odd.back() ^= static_cast<char>(per_class[label[h / 2]] & 1);
+            }
+    }
+    make_even(std::move(rows), std::move(odd), per_class);
+    for (std::size_t e = 0; e < n; ++e) counts.n.push_back(per_class[label[e]]);
+    return counts;
+}
+
+} // namespace stillwall::mesh

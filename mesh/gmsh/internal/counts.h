@@ -1,0 +1,18 @@
+#pragma once
+// How many element sides each edge gets.
+
+#include "mesh/gmsh/internal/corners.h"
+
+namespace stillwall::mesh {
+
+struct Counts
+{
+    std::vector<int> n;                       ///< [edge] element sides
+    std::vector<std::optional<Sides>> blocks; ///< [face] sides of faces to be meshed as a grid
+};
+
+/// Element sides per edge such that opposite sides of four-sided faces agree and every other face has an even
+/// number round it, without which it cannot be filled with quadrilaterals.
+[[nodiscard]] Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes);
+
+} // namespace stillwall::mesh

@@ -1,0 +1,103 @@
+#include "solver/modes/shape_name.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <set>
+
+#include <fmt/format.h>
+
+namespace stillwall::solver {
+namespace {
+
+using Eigen::Vector2d;
+
+struct Sample
+{
+    Vector2d at;
+    double w;
+};
+
+std::vector<Sample> normal_samples(const Cabinet& cabinet, const ShellMesh& mesh, int board,
+                                   const Eigen::Matrix3Xd& displacement)
+{
+    const Frame& frame = cabinet.boards.at(static_cast<std::size_t>(board)).frame;
+    std::set<int> nodes;
+    for (const auto& quad : mesh.quads)
+        if (quad.board == board) nodes.insert(quad.node.begin(), quad.node.end());
+    std::vector<Sample> samples;
+    for (int node : nodes)
+        samples.push_back({frame.to_board(mesh.nodes.col(node)), frame.n.dot(displacement.col(node))});
+    return samples;
+}
+
+/// Half-waves along one axis in a band through the strongest point: sign changes that reach a tenth of the largest swing.
+int half_waves(std::vector<Sample> samples, const Vector2d& through, int axis, double band)
+{
+    std::erase_if(samples, [&](const Sample& s) { return std::abs(s.at[1 - axis] - through[1 - axis]) > band; });
+    std::sort(samples.begin(), samples.end(), [axis](const Sample& a, const Sample& b) { return a.at[axis] < b.at[axis]; });
+    double largest = 0;
+    for (const Sample& s : samples) largest = std::max(largest, std::abs(s.w));
+    int waves = 0;
+    double sign = 0;
+    for (const Sample& s : samples) {
+        if (std::abs(s.w) < 0.15 * largest) continue;
+        const double now = s.w > 0 ? 1 : -1;
+        if (now != sign) ++waves;
+        sign = now;
+    }
+    return std::max(waves, 1);
+}
+
+} // namespace
+
+BoardMotion board_motion(const Cabinet& cabinet, const ShellMesh& mesh, int board, const Eigen::Matrix3Xd& displacement)
+{
+    const auto samples = normal_samples(cabinet, mesh, board, displacement);
+    BoardMotion motion;
+    if (samples.empty()) return motion;
+    double sum = 0, square = 0;
+    const Sample* strongest = &samples.front();
+    Vector2d low = samples.front().at, high = low;
+    for (const Sample& s : samples) {
+        sum += s.w;
+        square += s.w * s.w;
+        if (std::abs(s.w) > std::abs(strongest->w)) strongest = &s;
+        low = low.cwiseMin(s.at);
+        high = high.cwiseMax(s.at);
+    }
+    motion.rms = std::sqrt(square / static_cast<double>(samples.size()));
+    motion.mean = motion.rms > 0 ? sum / static_cast<double>(samples.size()) / motion.rms : 0;
+    const double band = 0.06 * (high - low).maxCoeff();
+    motion.waves_1 = half_waves(samples, strongest->at, 0, band);
+    motion.waves_2 = half_waves(samples, strongest->at, 1, band);
+    return motion;
+}
+
+std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const std::vector<BoardShare>& shares,
+                       const Eigen::Matrix3Xd& displacement)
+{
+    std::vector<std::size_t> order(shares.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return shares[a].kinetic > shares[b].kinetic; });
+    const auto describe = [&](std::size_t board) {
+        return board_motion(cabinet, mesh, static_cast<int>(board), displacement);
+    };
+    const auto& first = cabinet.boards[order[0]];
+    const BoardMotion a = describe(order[0]);
+    // A pair of walls facing each other with like shares is named as a pair.
+    if (order.size() > 1 && shares[order[1]].kinetic > 0.7 * shares[order[0]].kinetic) {
+        const auto& second = cabinet.boards[order[1]];
+        const bool is_facing = first.kind == Board::Kind::Wall && second.kind == Board::Kind::Wall &&
+                               first.frame.n.dot(second.frame.n) < -0.8;
+        const BoardMotion b = describe(order[1]);
+        if (is_facing && std::abs(a.mean) > 0.3 && std::abs(b.mean) > 0.3)
+            return fmt::format("{} and {} {}, {}×{}", first.name, second.name,
+                               a.mean * b.mean > 0 ? "bulge together" : "sway the same way", a.waves_1, a.waves_2);
+        return fmt::format("{} and {} {}×{}", first.name, second.name, a.waves_1, a.waves_2);
+    }
+    return fmt::format("{} {}×{}", first.name, a.waves_1, a.waves_2);
+}
+
+} // namespace stillwall::solver

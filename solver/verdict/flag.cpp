@@ -1,0 +1,37 @@
+#include "solver/verdict/flag.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+namespace stillwall::solver {
+
+double rough_level_dB(double volume, double phi_drive, double loss, double f_Hz, double box_volume)
+{
+    if (!(loss > 0 && f_Hz > 0 && box_volume > 0)) throw DomainError("rough level: loss, frequency and volume must be > 0");
+    constexpr double bulk_modulus = 1.42e5; // ρc² of air at 20 °C [Pa]
+    const double omega = 2 * std::numbers::pi * f_Hz;
+    const double force = std::abs(volume * phi_drive) * cone_mass_per_area / loss;
+    const double pressure = bulk_modulus * volume * volume / (loss * omega * omega * box_volume);
+    return 20 * std::log10(std::max(force + pressure, 1e-10));
+}
+
+double strict_detection_dB(double Q) { return -25 + 10 * std::log10(std::max(Q, 1.0)); }
+
+Judgement judge(const Mode& mode)
+{
+    if (mode.f_Hz < audible_from_Hz || mode.f_Hz > audible_to_Hz) return {Flag::Outside, "outside the audible band"};
+    const double threshold = strict_detection_dB(mode.Q), above = mode.rough_level_dB - threshold;
+    if (above >= -judgement_margin_dB)
+        return {Flag::Rings, fmt::format("about {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {:.0f} dB",
+                                         mode.rough_level_dB, mode.Q, threshold)};
+    double strongest = 0;
+    for (const auto& drive : mode.drives) strongest = std::max(strongest, std::abs(drive.phi));
+    if (mode.rough_level_dB < -80) return {Flag::Faint, "moves no net air: outward and inward parts cancel"};
+    return {Flag::Faint, fmt::format("about {:.0f} dB against the cone, {:.0f} dB below notice at Q {:.0f}",
+                                     mode.rough_level_dB, -above, mode.Q)};
+}
+
+} // namespace stillwall::solver

@@ -1,0 +1,98 @@
+#include "tests/app/output_fixture.h"
+
+#include "app/output/cabinet_drawing.h"
+#include "app/output/openings.h"
+
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+
+using namespace stillwall;
+using namespace stillwall::app;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinAbs;
+using Catch::Matchers::WithinRel;
+
+namespace {
+
+Opening shaped(OpeningPlan::Shape shape, double width, double height, double corner_radius = 0)
+{
+    Opening opening;
+    opening.shape = shape;
+    opening.centre = {0.3, -0.2};
+    opening.width = width;
+    opening.height = height;
+    opening.corner_radius = corner_radius;
+    opening.rotation = 0.4;
+    return opening;
+}
+
+} // namespace
+
+TEST_CASE("openings in words", "[app][output]")
+{
+    using Shape = OpeningPlan::Shape;
+    CHECK(opening_size(shaped(Shape::Circle, 0.15, 0.15)) == "round 150");
+    CHECK(opening_size(shaped(Shape::Slot, 0.12, 0.03)) == "slot 120 × 30");
+    CHECK(opening_size(shaped(Shape::RoundedRectangle, 0.2, 0.1, 0.02)) == "200 × 100 corners r 20");
+}
+
+TEST_CASE("outer size: bounding box, a front that leans forwards adds its overhang", "[app][output]")
+{
+    CabinetPlan plan;
+    plan.outline = {{0, 0}, {0.3, 0}, {0.25, 0.4}, {0.05, 0.4}};
+    plan.height = 1.0;
+    CHECK_THAT((outer_size(plan) - Vector3d(0.3, 0.4, 1.0)).norm(), WithinAbs(0, 1e-12));
+    plan.baffle_slope = 0.1;
+    CHECK_THAT(outer_size(plan).y(), WithinAbs(0.4, 1e-12));
+    plan.baffle_slope = -0.1;
+    // Reference: 1 m × tan 0.1 rad. Tolerance: round-off.
+    CHECK_THAT(outer_size(plan).y(), WithinAbs(0.4 + std::tan(0.1), 1e-12));
+}
+
+TEST_CASE("cut list: equal blanks are one line", "[app][output]")
+{
+    Bookkeeping books;
+    books.parts = {{"left", "mdf", 0.38, 0.264, 0.018, 0, 0},
+                   {"top", "mdf", 0.22, 0.264, 0.018, 0, 0},
+                   {"right", "mdf", 0.38, 0.264 + 4e-5, 0.018, 0, 0}, // rounds to the same tenth
+                   {"front", "mdf", 0.38, 0.264, 0.022, 0, 0}};
+    const std::vector<CutLine> lines = cut_list(books);
+    REQUIRE(lines.size() == 3);
+    CHECK(lines[0].names == std::vector<std::string>{"front"}); // thickest first
+    CHECK(lines[1].names == std::vector<std::string>{"left", "right"});
+}
+
+TEST_CASE("check: text and JSON tell the boards, openings and totals", "[app][output]")
+{
+    const test::SmallReport report;
+    const std::string text = check_text(report.check());
+    CAPTURE(text);
+    CHECK_THAT(text, Contains("300 × 200") && Contains("brace") && Contains("woofer_hole"));
+    CHECK_THAT(text, Contains("round 150") && Contains("driver") && Contains("14.3 litres net"));
+    // Reference: π 75² / (200 × 300) = 29.5 %.
+    CHECK_THAT(text, Contains("open 29 %"));
+    CHECK_THAT(text, Contains("300 × 200 × 18") && Contains("front, shelf"));
+
+    const auto json = nlohmann::json::parse(check_json(report.check()));
+    CHECK(json["parts"].size() == 2);
+    CHECK(json["openings"][0]["fitting_mass_kg"] == 1.5);
+    CHECK_THAT(json["cabinet"]["gross_volume_l"].get<double>(), WithinRel(16.04, 1e-12)); // Tolerance: round-off
+}
+
+TEST_CASE("drawing: three views to scale, names escaped", "[app][output]")
+{
+    test::SmallReport report;
+    report.cabinet.name = "A & B <two>";
+    // The front faces the reader: n = −y, so e1 = x, e2 = z.
+    report.cabinet.boards[0].frame = {{0, 0.009, 0}, Vector3d::UnitX(), Vector3d::UnitZ(), -Vector3d::UnitY()};
+    report.cabinet.boards[1].frame = {{0, 0.018, 0.1}, Vector3d::UnitX(), Vector3d::UnitY(), Vector3d::UnitZ()};
+    const std::string svg = cabinet_svg(report.check());
+    CHECK_THAT(svg, Contains("A &amp; B &lt;two&gt;") && !Contains("<two>"));
+    CHECK_THAT(svg, Contains("id=\"front\"") && Contains("id=\"right side\"") && Contains("id=\"top\""));
+    // Reference: needed 200 + 318 mm wide and 300 + 318 mm high; at 1:2 the height is 309 mm of 217, at 1:5 it fits.
+    CHECK_THAT(svg, Contains("scale 1:5"));
+    CHECK_THAT(svg, Contains(">200<") && Contains(">300<") && Contains(">318<"));
+    CHECK_THAT(svg, Contains("woofer_hole") && Contains("round 150"));
+}

@@ -1,0 +1,105 @@
+#pragma once
+// A cabinet of two boards with three modes whose figures are easy to say by heart.
+
+#include "app/output/cabinet_report.h"
+#include "app/output/modes_report.h"
+
+namespace stillwall::test {
+
+inline Board square_board(const std::string& name, Board::Kind kind)
+{
+    Board board;
+    board.name = name;
+    board.kind = kind;
+    board.layup = {{{0, 0.018, 0}}, "mdf 18 mm"};
+    board.outline = board.sawn = {{0, 0}, {0.2, 0}, {0.2, 0.3}, {0, 0.3}};
+    return board;
+}
+
+inline Cabinet small_cabinet()
+{
+    Cabinet cabinet;
+    cabinet.name = "two boards";
+    cabinet.file = "two.yaml";
+    cabinet.boards = {square_board("front", Board::Kind::Wall), square_board("shelf", Board::Kind::Brace)};
+    Opening hole;
+    hole.name = "woofer_hole";
+    hole.centre = {0.1, 0.15};
+    hole.width = hole.height = 0.15;
+    hole.insert = {.kind = InsertPlan::Kind::Driver, .name = "woofer", .mass = 1.5};
+    cabinet.boards[0].openings = {hole};
+    return cabinet;
+}
+
+inline Bookkeeping small_books()
+{
+    Bookkeeping books;
+    books.parts = {{"front", "mdf 18 mm", 0.3, 0.2, 0.018, 0.06, 0.8},
+                   {"shelf", "mdf 18 mm", 0.3, 0.2, 0.018, 0.06, 0.8}};
+    books.board_mass = 1.6;
+    books.insert_mass = 1.5;
+    books.mass = 3.1;
+    books.gross_litres = 16.04e-3;
+    books.net_litres = 14.26e-3;
+    return books;
+}
+
+inline solver::Mode mode_at(double f_Hz, double share_front)
+{
+    solver::Mode mode;
+    mode.f_Hz = f_Hz;
+    mode.f_low_Hz = f_Hz - 24;
+    mode.f_high_Hz = f_Hz + 24;
+    mode.loss = 0.02;
+    mode.Q = 50;
+    mode.T60_s = 2.2 * 50 / f_Hz;
+    mode.boards = {{share_front, share_front}, {1 - share_front, 1 - share_front}};
+    mode.drives = {{"woofer", 0, 0.5}}; // feels 1 / 0.25 = 4 kg
+    mode.reason = "the woofer drives the front";
+    mode.shape_name = "front: 1×1";
+    mode.residual = 1e-11;
+    return mode;
+}
+
+inline solver::ModesResult three_modes()
+{
+    solver::ModesResult result;
+    result.modes = {mode_at(412.3, 0.95), mode_at(640, 0.6), mode_at(1210, 0.05)};
+    result.modes[0].flag = solver::Flag::Rings;
+    result.modes[1].f_high_Hz = 640 + 31;
+    result.modes[2].drives[0].phi = 1e-3; // feels 10⁶ kg: hardly driven
+    result.n_rigid = 6;
+    result.rigid_max_Hz = 2e-4;
+    result.n_below = 9;
+    result.is_proved = true;
+    result.residual_max = 3e-11;
+    result.mass_model = 3.13;
+    result.n_nodes = 900;
+    result.n_unknowns = 5400;
+    result.n_elements = 200;
+    return result;
+}
+
+/// The pieces a report refers to, kept together.
+struct SmallReport
+{
+    Cabinet cabinet = small_cabinet();
+    Bookkeeping books = small_books();
+    solver::ModesResult result = three_modes();
+
+    [[nodiscard]] app::ModesReport modes() const
+    {
+        return {.cabinet = cabinet,
+                .books = books,
+                .result = result,
+                .outer_size = {0.2, 0.318, 0.3},
+                .accuracy = "normal",
+                .f_max_Hz = 1500,
+                .element_size = 0.033,
+                .seconds_read = 0.01,
+                .seconds_mesh = 0.2};
+    }
+    [[nodiscard]] app::CabinetReport check() const { return {cabinet, books, {0.2, 0.318, 0.3}}; }
+};
+
+} // namespace stillwall::test

@@ -1,0 +1,173 @@
+#include "tests/app/output_fixture.h"
+
+#include "app/output/text_table.h"
+
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include <limits>
+#include <sstream>
+
+using namespace stillwall;
+using namespace stillwall::app;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinRel;
+
+namespace {
+
+std::vector<std::string> lines_of(const std::string& text)
+{
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);) lines.push_back(line);
+    return lines;
+}
+
+/// Fields of a CSV line by RFC 4180, read independently of the writer.
+std::vector<std::string> csv_fields(const std::string& line)
+{
+    std::vector<std::string> fields(1);
+    bool is_quoted = false;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+        if (line[i] == '"' && is_quoted && i + 1 < line.size() && line[i + 1] == '"')
+            fields.back() += line[++i];
+        else if (line[i] == '"')
+            is_quoted = !is_quoted;
+        else if (line[i] == ',' && !is_quoted)
+            fields.emplace_back();
+        else
+            fields.back() += line[i];
+    }
+    return fields;
+}
+
+} // namespace
+
+TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", "[app][output]")
+{
+    const test::SmallReport report;
+    const std::string text = modes_text(report.modes());
+    CAPTURE(text);
+
+    // Reference: the fixture's figures, rounded by hand; ring time 2.2 Q / f = 110 / 412.3 s = 267 ms.
+    CHECK_THAT(text, Contains("412 ±24") && Contains("640 +31/−24"));
+    CHECK_THAT(text, Contains("50      270") && Contains("front 95 %"));
+    CHECK_THAT(text, Contains("front 60 %, shelf 40 %") && Contains("4.0 kg woofer"));
+    CHECK_THAT(text, Contains("RINGS") && Contains("faint\n"));
+    CHECK_THAT(text, Contains("1  412  front: 1×1         the woofer drives the front\n"));
+    CHECK_THAT(text, Contains("200 × 318 × 300 mm outside") && Contains("14.3 litres net"));
+    CHECK_THAT(text, Contains("3.10 kg: boards 1.60, drivers and fittings 1.50; the model weighs 3.13 kg (+1.0 %)"));
+    CHECK_THAT(text, Contains("3 below 1500 Hz, besides 6 rigid; none is missing"));
+}
+
+TEST_CASE("modes table: no line is wider than 120 columns, however long names and reasons are", "[app][output]")
+{
+    test::SmallReport report;
+    for (int i = 0; i < 60; ++i) report.result.modes[0].reason += " more words";
+    for (int i = 0; i < 20; ++i) report.result.modes[0].shape_name += " more words";
+    report.cabinet.boards[0].name = "a front with a name of some length";
+    report.result.modes[1].drives[0].driver = "the lower of the two woofers";
+    for (const std::string& line : lines_of(modes_text(report.modes()))) {
+        CAPTURE(line);
+        CHECK(display_width(line) <= 120);
+    }
+}
+
+TEST_CASE("modes table: an incomplete list says so", "[app][output]")
+{
+    test::SmallReport report;
+    report.result.is_proved = false;
+    report.result.n_below = 11;
+    CHECK_THAT(modes_text(report.modes()), Contains("NOT ALL FOUND: a Sturm count says 11"));
+    report.result.n_below = -1;
+    CHECK_THAT(modes_text(report.modes()), Contains("not proved to be all"));
+}
+
+TEST_CASE("modes table: no loss gives no Q, no mode gives a sentence", "[app][output]")
+{
+    test::SmallReport report;
+    for (solver::Mode& mode : report.result.modes) {
+        mode.loss = 0;
+        mode.Q = mode.T60_s = std::numeric_limits<double>::infinity();
+    }
+    CHECK_THAT(modes_text(report.modes()), !Contains("inf"));
+    CHECK(nlohmann::json::parse(modes_json(report.modes()))["modes"][0]["q"].is_null());
+    report.result.modes.clear();
+    CHECK_THAT(modes_text(report.modes()), Contains("No board rings below 1500 Hz."));
+}
+
+TEST_CASE("main boards: at least 10 % of the motion, at most three, never none", "[app][output]")
+{
+    Cabinet cabinet;
+    solver::Mode mode;
+    for (const char* name : {"a", "b", "c", "d", "e"})
+        cabinet.boards.push_back(test::square_board(name, Board::Kind::Wall));
+
+    mode.boards = {{0.05, 0}, {0.3, 0}, {0.3, 0}, {0.25, 0}, {0.1, 0}};
+    auto main = main_boards(mode, cabinet);
+    REQUIRE(main.size() == 3);
+    CHECK(main[0].board == "b");
+    CHECK(main[1].board == "c"); // equal shares keep the order of the drawing
+    CHECK(main[2].board == "d");
+
+    mode.boards = {{0.09, 0}, {0.08, 0}, {0.07, 0}, {0.06, 0}, {0.05, 0}}; // the rest is in the fittings
+    main = main_boards(mode, cabinet);
+    REQUIRE(main.size() == 1);
+    CHECK(main[0].board == "a");
+}
+
+TEST_CASE("strongest drive: the driver that feels the least mass", "[app][output]")
+{
+    solver::Mode mode;
+    CHECK(strongest_drive(mode, 10).driver.empty());
+    mode.drives = {{"tweeter", 0, 0.1}, {"woofer", 0, -0.5}};
+    const Drive drive = strongest_drive(mode, 10);
+    CHECK(drive.driver == "woofer");
+    // Reference: 1/φ² = 1/0.25. Tolerance: round-off.
+    CHECK_THAT(drive.effective_mass, WithinRel(4.0, 1e-12));
+    // 4 kg is more than a hundred times 39 g, less than a hundred times 41 g.
+    CHECK(strongest_drive(mode, 0.039).driver.empty());
+    CHECK_FALSE(strongest_drive(mode, 0.041).driver.empty());
+    mode.drives = {{"tweeter", 0, 0.0}};
+    CHECK(strongest_drive(mode, 10).driver.empty());
+}
+
+TEST_CASE("modes JSON: parses, carries units, gives the numbers in full", "[app][output]")
+{
+    const test::SmallReport report;
+    const auto json = nlohmann::json::parse(modes_json(report.modes()));
+    CHECK(json["cabinet"]["name"] == "two boards");
+    // Reference: the fixture. Tolerance: a double survives printing in full.
+    CHECK_THAT(json["cabinet"]["net_volume_l"].get<double>(), WithinRel(14.26, 1e-12));
+    CHECK(json["model"]["count_proved"] == true);
+    REQUIRE(json["modes"].size() == 3);
+    const auto& first = json["modes"][0];
+    CHECK(first["frequency_hz"] == 412.3);
+    CHECK(first["band_high_hz"] == 412.3 + 24);
+    CHECK(first["flag"] == "rings");
+    CHECK(first["boards"][1]["board"] == "shelf");
+    CHECK(first["drives"][0]["effective_mass_kg"] == 4.0);
+}
+
+TEST_CASE("modes JSON: a figure that is not finite is a failed computation", "[app][output]")
+{
+    test::SmallReport report;
+    report.result.modes[1].f_high_Hz = std::numeric_limits<double>::quiet_NaN();
+    CHECK_THROWS_AS(modes_json(report.modes()), SolverError);
+}
+
+TEST_CASE("modes CSV: header and rows of equal length, quoted text", "[app][output]")
+{
+    test::SmallReport report;
+    report.result.modes[0].reason = "front, \"loud\"";
+    const auto lines = lines_of(modes_csv(report.modes()));
+    REQUIRE(lines.size() == 4);
+    const auto header = csv_fields(lines[0]);
+    CHECK(header[1] == "frequency_hz");
+    CHECK(header.back() == "kinetic_share shelf");
+    for (const std::string& line : lines) CHECK(csv_fields(line).size() == header.size());
+    const auto first = csv_fields(lines[1]);
+    CHECK(first[1] == "412.3");
+    CHECK(first[8] == "front, \"loud\"");
+    CHECK(csv_fields(lines[3])[11].empty()); // hardly driven: no mass
+}

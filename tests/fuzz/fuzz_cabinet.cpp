@@ -1,0 +1,58 @@
+// Any bytes at all: a cabinet file is read and built, or refused with an InputError of one line. Anything
+// else (another exception, a crash, a total that is not a number) stops the program.
+// The entry point is libFuzzer's; fuzz_driver.cpp calls it where there is none.
+
+#include "app/input/cabinet_file.h"
+#include "app/input/material_file.h"
+#include "mesh/core/build.h"
+
+#include <cmath>
+#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
+
+using namespace stillwall;
+
+namespace {
+
+const app::MaterialLibrary& library()
+{
+    static const app::MaterialLibrary loaded = app::load_materials("materials");
+    return loaded;
+}
+
+void require(bool is_true, const char* what)
+{
+    if (is_true) return;
+    std::fprintf(stderr, "violated: %s\n", what);
+    std::abort();
+}
+
+void check_message(const std::string& message)
+{
+    constexpr std::size_t longest = 2000;
+    require(message.rfind("fuzz.yaml", 0) == 0, "message begins with the file");
+    require(message.find('\n') == std::string::npos, "message is one line");
+    require(message.size() <= longest, "message is short");
+}
+
+void check_totals(const Cabinet& cabinet)
+{
+    const Bookkeeping totals = bookkeeping(cabinet);
+    require(std::isfinite(totals.mass) && totals.board_mass > 0, "mass is positive");
+    require(std::isfinite(totals.gross_litres) && totals.gross_litres > 0, "inner volume is positive");
+    require(totals.net_litres <= totals.gross_litres, "net volume is not above gross");
+}
+
+} // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size)
+{
+    const std::string_view text(reinterpret_cast<const char*>(data), size);
+    try {
+        check_totals(build_cabinet(app::parse_cabinet(text, "fuzz.yaml", library())));
+    } catch (const InputError& error) {
+        check_message(error.what());
+    }
+    return 0;
+}
