@@ -4,22 +4,69 @@
 
 #include <fmt/core.h>
 
+#include <optional>
 #include <string>
+#include <utility>
 
 namespace stillwall::mesh {
 
 namespace {
 
-ShellMesh mesh_once(const Cabinet& cabinet, const Sizes& sizes)
+constexpr double good_jacobian = 0.2;   ///< scaled Jacobian below which an element is bad
+constexpr double usable_jacobian = 0.1; ///< accepted when no attempt does better
+
+/// A mesh and its worst element; no mesh when a face could not be covered.
+struct Result
+{
+    std::optional<ShellMesh> mesh;
+    double worst = 0;
+    std::string problem;
+};
+
+/// Where a mesh is bad, for the user.
+std::string place(const Cabinet& cabinet, int board, const Vector3d& x)
+{
+    return fmt::format("board '{}' near ({:.0f}, {:.0f}, {:.0f}) mm", cabinet.boards[board].name, x.x() * 1e3, x.y() * 1e3,
+                       x.z() * 1e3);
+}
+
+/// One drawing, meshed up to four times: faces that stay open or hold a bad element get finer sides.
+Result mesh_drawing(const Cabinet& cabinet, const Sizes& sizes)
 {
     const Layout layout = lay_out(cabinet, sizes);
     Drawing drawing = draw_edges(cabinet, layout, sizes);
     trace_faces(drawing, cabinet, layout, sizes);
     square_strips(drawing, sizes);
-    const CornerMesh corners = mesh_corners(drawing, cabinet, count_sides(drawing, cabinet, sizes));
-    ShellMesh mesh = raise_order(corners, drawing, cabinet, layout);
-    check(mesh, drawing, cabinet, layout, sizes);
-    return mesh;
+    Result best;
+    std::vector<int> refine(drawing.faces.size(), 0);
+    for (int round = 0; round < 4; ++round) {
+        const CornerMesh corners = mesh_corners(drawing, count_sides(drawing, cabinet, sizes, refine));
+        for (const int f : corners.unfilled) {
+            ++refine[f];
+            const Face& face = drawing.faces[f];
+            if (!best.mesh)
+                best.problem = place(cabinet, face.board, drawing.frames[face.board].to_space(drawing.inner_point(face))) +
+                               " could not be covered with quadrilaterals";
+        }
+        if (!corners.unfilled.empty()) continue;
+        ShellMesh mesh = raise_order(corners, drawing, cabinet, layout);
+        check(mesh, drawing, cabinet, layout, sizes);
+        double worst = 1;
+        std::vector<bool> is_bad(drawing.faces.size(), false);
+        std::string problem;
+        for (std::size_t q = 0; q < mesh.quads.size(); ++q) {
+            const double J = scaled_jacobian(mesh, mesh.quads[q]);
+            if (J < good_jacobian) is_bad[corners.quads[q].face] = true;
+            if (J >= worst) continue;
+            worst = J;
+            problem = fmt::format("{} has a badly shaped element, scaled Jacobian {:.2f}",
+                                  place(cabinet, mesh.quads[q].board, mesh.nodes.col(mesh.quads[q].node[8])), J);
+        }
+        if (!best.mesh || worst > best.worst) best = {std::move(mesh), worst, std::move(problem)};
+        if (best.worst >= good_jacobian) break;
+        for (std::size_t f = 0; f < is_bad.size(); ++f) refine[f] += is_bad[f];
+    }
+    return best;
 }
 
 /// What is tried, in order: element size as wanted, then somewhat smaller, which changes the counts and with them the
@@ -27,7 +74,7 @@ ShellMesh mesh_once(const Cabinet& cabinet, const Sizes& sizes)
 constexpr struct
 {
     double element, coarseness;
-} attempts[] = {{1, 1}, {0.9, 1}, {1, 1.6}, {0.8, 1}, {0.9, 1.6}, {0.7, 1}, {0.6, 1}, {0.7, 1.6}};
+} attempts[] = {{1, 1}, {0.9, 1}, {1, 1.6}, {0.8, 1}, {0.9, 1.6}, {0.7, 1}, {0.7, 1.6}};
 
 } // namespace
 
@@ -35,16 +82,19 @@ ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
 {
     if (!(options.element_size > 1e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 1 mm and 10 m, got {} m", options.element_size));
-    std::string first_problem;
+    Result best;
     for (const auto& attempt : attempts) {
+        Result result;
         try {
-            return mesh_once(cabinet, Sizes(attempt.element * options.element_size, attempt.coarseness));
+            result = mesh_drawing(cabinet, Sizes(attempt.element * options.element_size, attempt.coarseness));
         } catch (const MeshError& e) {
-            if (getenv("MDBG")) fprintf(stderr, "attempt %g %g: %s\n", attempt.element, attempt.coarseness, e.what());
-            if (first_problem.empty()) first_problem = e.what();
+            result.problem = e.what();
         }
+        if (result.mesh && result.worst >= good_jacobian) return std::move(*result.mesh);
+        if (best.problem.empty() || (result.mesh && result.worst > best.worst)) best = std::move(result);
     }
-    throw MeshError(first_problem);
+    if (best.mesh && best.worst >= usable_jacobian) return std::move(*best.mesh);
+    throw MeshError(best.problem);
 }
 
 } // namespace stillwall::mesh

@@ -317,21 +317,42 @@ void plane_problem(const JointPiece& piece, const Slice& slice, BlockCompliance&
     result.C = F_cases.transpose() * U - result.loads.transpose() * beam_energy * result.loads;
 }
 
-void antiplane_problem(const JointPiece& piece, const Slice& slice, BlockCompliance& result)
+/// Stiffness of the displacement along the edge, and the pull of a unit twist rate about the block's centre on it.
+struct Antiplane
 {
-    Triplets triplets;
-    triplets.reserve(slice.cells().size() * 81);
+    Triplets K;
+    VectorXd twist_load;     ///< −∫ G ∇N · (−y, x)
+    double twist_energy = 0; ///< ∫ G |(−y, x)|²
+};
+
+Antiplane antiplane_stiffness(const JointPiece& piece, const Slice& slice)
+{
+    Antiplane a{{}, VectorXd::Zero(slice.n_nodes()), 0};
+    a.K.reserve(slice.cells().size() * 81);
     for (const auto& cell : slice.cells()) {
         const Vector2d G_cell = cell.is_row ? Vector2d(piece.row.G_ns, piece.row.G_s3)
                                             : Vector2d(piece.column.G_s3, piece.column.G_ns);
+        const double xm = (cell.x0 + cell.x1) / 2, ym = (cell.y0 + cell.y1) / 2;
         Eigen::Matrix<double, 9, 9> K = Eigen::Matrix<double, 9, 9>::Zero();
+        std::size_t point = 0;
         for_gauss_points(cell, [&](const Eigen::Matrix<double, 2, 9>& G, double w) {
+            const double x = xm + (cell.x1 - cell.x0) / 2 * gauss_x[point % 3];
+            const double y = ym + (cell.y1 - cell.y0) / 2 * gauss_x[point / 3];
+            ++point;
+            const Vector2d turn = G_cell.cwiseProduct(Vector2d(-y, x));
             K.noalias() += w * G.transpose() * G_cell.asDiagonal() * G;
+            for (std::size_t i = 0; i < 9; ++i) a.twist_load[cell.node[i]] -= w * G.col(static_cast<int>(i)).dot(turn);
+            a.twist_energy += w * turn.dot(Vector2d(-y, x));
         });
         for (int j = 0; j < 9; ++j)
             for (int i = 0; i < 9; ++i)
-                triplets.emplace_back(cell.node[static_cast<std::size_t>(i)], cell.node[static_cast<std::size_t>(j)], K(i, j));
+                a.K.emplace_back(cell.node[static_cast<std::size_t>(i)], cell.node[static_cast<std::size_t>(j)], K(i, j));
     }
+    return a;
+}
+
+void shear_problem(const JointPiece& piece, const Slice& slice, const Antiplane& antiplane, BlockCompliance& result)
+{
     const auto beams = beams_of(piece);
     const auto n_legs = static_cast<Eigen::Index>(beams.size());
     MatrixXd F = MatrixXd::Zero(slice.n_nodes(), n_legs);
@@ -348,9 +369,33 @@ void antiplane_problem(const JointPiece& piece, const Slice& slice, BlockComplia
     }
     result.shear_loads = null_space(MatrixXd::Ones(1, n_legs));
     const MatrixXd F_cases = F * result.shear_loads;
-    const MatrixXd U = solve_pinned(slice.n_nodes(), triplets, {slice.centre_node()}, F_cases);
+    const MatrixXd U = solve_pinned(slice.n_nodes(), antiplane.K, {slice.centre_node()}, F_cases);
     result.C_shear = F_cases.transpose() * U -
                      result.shear_loads.transpose() * leg_energy.asDiagonal() * result.shear_loads;
+}
+
+/// Saint-Venant torsion of the slice. A leg goes on as a plate: at its cut the stress is −2 G c along a row, +2 G c along a column.
+void torsion_problem(const JointPiece& piece, const Slice& slice, const Antiplane& antiplane, BlockCompliance& result)
+{
+    VectorXd F = antiplane.twist_load;
+    double legs = 0;
+    for (const auto& b : beams_of(piece)) {
+        const double G = b.material->G_ns;
+        const bool is_row = b.leg == Leg::left || b.leg == Leg::right;
+        const double out = b.leg == Leg::right || b.leg == Leg::up ? 1 : -1;
+        for (const auto& side : slice.end_sides(b.leg))
+            for (std::size_t g = 0; g < 3; ++g) {
+                const Line3 shape(gauss_x[g]);
+                const double half = (side.to - side.from) / 2, c = (side.to + side.from) / 2 + half * gauss_x[g];
+                for (std::size_t k = 0; k < 3; ++k)
+                    F[side.node[k]] += gauss_w[g] * half * shape.L[k] * out * (is_row ? -2 : 2) * G * c;
+            }
+        legs += G * b.length * std::pow(b.t, 3) / 3;
+    }
+    const VectorXd w = solve_pinned(slice.n_nodes(), antiplane.K, {slice.centre_node()}, F);
+    Eigen::SparseMatrix<double> K(slice.n_nodes(), slice.n_nodes());
+    K.setFromTriplets(antiplane.K.begin(), antiplane.K.end());
+    result.torsion = w.dot(K * w) - 2 * antiplane.twist_load.dot(w) + antiplane.twist_energy - legs;
 }
 
 } // namespace
@@ -364,7 +409,9 @@ BlockCompliance block_compliance(const JointPiece& piece)
     const Slice slice(piece);
     BlockCompliance result;
     plane_problem(piece, slice, result);
-    antiplane_problem(piece, slice, result);
+    const Antiplane antiplane = antiplane_stiffness(piece, slice);
+    shear_problem(piece, slice, antiplane, result);
+    torsion_problem(piece, slice, antiplane, result);
     return result;
 }
 

@@ -48,6 +48,8 @@ struct BlockCompliance
     Eigen::MatrixXd C;     ///< shape (n_cases, n_cases), energy = ½ aᵀ C a for load loads·a
     Eigen::MatrixXd shear_loads; ///< shape (n_legs, n_legs − 1): S per leg [N/m]
     Eigen::MatrixXd C_shear;     ///< same for the shear along the edge
+    /// [N·m²] torsion stiffness about the edge: the slice's own (warping solved) less t³/3 G per length of leg outside the block.
+    double torsion = 0;
 };
 
 /// Solves the slice by quadratic finite elements, graded towards the re-entrant corners, with legs long enough for Saint-Venant's

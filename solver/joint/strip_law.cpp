@@ -2,6 +2,7 @@
 
 #include <Eigen/Dense>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <utility>
@@ -198,6 +199,13 @@ JointLaw strip_law(const JointPiece& piece)
     JointLaw law;
     fit_plane(piece, block, law);
     fit_shear(piece, block, law);
+
+    law.torsion = block.torsion;
+    for (const Strip& s : strips_of(piece)) {
+        const double t = s.is_row ? piece.t_row : piece.t_column;
+        law.torsion -= (s.b - s.extra) * s.A_s * t * t / 3;
+    }
+    law.torsion = std::max(law.torsion, 0.0);
 
     // Where the wood of the overlap is counted elsewhere: a leg that ends on a passing board lies partly inside that board, and a
     // corner's block is a bar of its own on the junction line.

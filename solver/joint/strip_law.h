@@ -22,6 +22,7 @@ struct StripLaw
 struct JointLaw
 {
     StripLaw row, column;
+    double torsion = 0; ///< [N·m²] of the block about the edge beyond its strips' own twist, ≥ 0
     double misfit = 0; ///< relative Frobenius distance of the strips' compliance from the solid's, bare strips' as unit
 };
 

@@ -1,6 +1,7 @@
 #include "solver/modes/structure.h"
 
 #include "solver/modes/internal/attachments.h"
+#include "solver/modes/internal/law_table.h"
 
 #include <Eigen/Geometry>
 
@@ -26,53 +27,14 @@ Vector3d middle_of(const Board& board)
 
 double sign_of(double x) { return x > 0 ? 1.0 : x < 0 ? -1.0 : 0.0; }
 
-/// Laws by what enters the slice, so that twelve like corners cost one.
-class LawTable
-{
-public:
-    explicit LawTable(const Cabinet& cabinet) : cabinet_(cabinet) {}
-
-    const JointLaw& of(const Junction& junction)
-    {
-        JointPiece piece = piece_of(junction);
-        std::vector<double> key = {piece.t_row, piece.t_column, double(piece.has_left), double(piece.has_down)};
-        for (const SliceMaterial* m : {&piece.row, &piece.column})
-            for (double x : {m->E_n, m->E_3, m->nu_n3, m->G_n3, m->G_ns, m->G_s3}) key.push_back(x);
-        const auto found = laws_.find(key);
-        if (found != laws_.end()) return found->second;
-        return laws_.emplace(std::move(key), strip_law(piece)).first->second;
-    }
-
-private:
-    [[nodiscard]] SliceMaterial slice(int board_index, const Junction& junction) const
-    {
-        const Board& board = board_at(cabinet_, board_index);
-        const Vector3d s = (junction.to - junction.from).normalized();
-        const double along = std::atan2(s.dot(board.frame.e2), s.dot(board.frame.e1));
-        return slice_material(board.layup, cabinet_.materials, board.grain, along + std::numbers::pi / 2);
-    }
-
-    [[nodiscard]] JointPiece piece_of(const Junction& junction) const
-    {
-        JointPiece piece;
-        piece.t_row = board_at(cabinet_, junction.passing).thickness();
-        piece.t_column = board_at(cabinet_, junction.ending).thickness();
-        piece.row = slice(junction.passing, junction);
-        piece.column = slice(junction.ending, junction);
-        piece.has_left = junction.kind != Junction::Kind::Corner;
-        piece.has_down = junction.kind == Junction::Kind::Cross;
-        return piece;
-    }
-
-    const Cabinet& cabinet_;
-    std::map<std::vector<double>, JointLaw> laws_;
-};
-
 /// Strips that act on one element: a junction on either side of it counts with n pointing to the element.
 class StripFinder
 {
 public:
-    StripFinder(const Cabinet& cabinet, const ShellMesh& mesh) : cabinet_(cabinet), mesh_(mesh), laws_(cabinet) {}
+    StripFinder(const Cabinet& cabinet, const ShellMesh& mesh, internal::LawTable& laws)
+        : cabinet_(cabinet), mesh_(mesh), laws_(laws)
+    {
+    }
 
     /// Pairs (junction, +1 or −1: which side of the line, along e_s × n of the board).
     using Key = std::vector<std::pair<int, int>>;
@@ -128,12 +90,12 @@ private:
 
     const Cabinet& cabinet_;
     const ShellMesh& mesh_;
-    LawTable laws_;
+    internal::LawTable& laws_;
 };
 
-void group_elements(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure)
+void group_elements(const Cabinet& cabinet, const ShellMesh& mesh, internal::LawTable& laws, Structure& structure)
 {
-    StripFinder finder(cabinet, mesh);
+    StripFinder finder(cabinet, mesh, laws);
     std::map<std::pair<int, StripFinder::Key>, int> index;
     for (const auto& quad : mesh.quads) {
         const auto key = finder.key_of(quad);
@@ -180,11 +142,12 @@ Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh)
 {
     Structure structure;
     structure.nodes = mesh.nodes;
-    group_elements(cabinet, mesh, structure);
+    internal::LawTable laws(cabinet);
+    group_elements(cabinet, mesh, laws, structure);
     internal::attach_inserts(cabinet, mesh, structure);
     internal::attach_ribs(cabinet, mesh, structure);
     internal::attach_rods(cabinet, mesh, structure);
-    internal::attach_junctions(cabinet, mesh, structure);
+    internal::attach_junctions(cabinet, mesh, laws, structure);
     internal::attach_supports(cabinet, mesh, structure);
     assemble_structure(cabinet, mesh, structure);
 

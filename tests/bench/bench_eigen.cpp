@@ -15,6 +15,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <cstdio>
 #include <fstream>
 #include <functional>
 #include <map>
@@ -86,15 +87,15 @@ void measure(const Solver& solver, Record& record)
     record.last.phi.resize(0, 0);
 }
 
-// [Hz] between mode n and the next, in a gap wide enough to part them clearly.
+// [Hz] between mode n and the next.
 double limit_above(const bench::MatrixPair& pair, int n, const EigenOptions& options)
 {
     EigenOptions search = options;
     search.tolerance = 1e-4;
-    for (search.f_max = 500;; search.f_max *= 1.3) {
-        const EigenResult found = lowest_modes(pair.K, pair.M, search);
-        if (found.lambda.size() > n) return std::sqrt(0.5 * (found.lambda[n - 1] + found.lambda[n])) / (2 * std::numbers::pi);
-    }
+    search.f_max = 500;
+    while (solver::count_below(pair.K, pair.M, std::pow(2 * std::numbers::pi * search.f_max, 2), options.nodes_dof) <= n) search.f_max *= 1.2;
+    const EigenResult found = lowest_modes(pair.K, pair.M, search);
+    return std::sqrt(0.5 * (found.lambda[n - 1] + found.lambda[n])) / (2 * std::numbers::pi);
 }
 
 // Seconds of our solver, for the growth.
@@ -121,6 +122,7 @@ double compare(const bench::MatrixPair& pair, int n, const Options& options)
         fmt::print("{:24} {:8.3f} {:8.3f} {:8.3f} {:8.3f} {:7} {:9.1e} {:5.0f} MB {:6.2f}x\n", solvers[i].name, r.wall, r.cpu, r.last.seconds_factor,
                    r.last.seconds_iterate, r.last.n_solves, r.last.residual.maxCoeff(), r.memory, r.wall / records[0].wall);
     }
+    std::fflush(stdout);
     const EigenResult& ours = records[0].last;
     for (std::size_t i = 1; i < records.size(); ++i) {
         const double difference = ((records[i].last.lambda - ours.lambda).cwiseAbs() / ours.lambda[n - 1]).maxCoeff();

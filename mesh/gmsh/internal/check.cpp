@@ -10,7 +10,6 @@ namespace stillwall::mesh {
 
 namespace {
 
-constexpr double least_jacobian = 0.2;
 constexpr double area_tolerance = 2e-3; ///< quadratic sides follow an arc of 45° to 2e-4; the rest are merged points
 
 std::string quoted(const Board& board) { return "board '" + board.name + "'"; }
@@ -35,18 +34,6 @@ void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& c
         if (std::abs(meshed[b] - drawn[b]) > area_tolerance * outline)
             throw MeshError(fmt::format("{}: its elements cover {:.6f} m², {:.6f} m² were wanted",
                                         quoted(cabinet.boards[b]), meshed[b], drawn[b]));
-    }
-}
-
-void check_elements(const ShellMesh& mesh, const Cabinet& cabinet)
-{
-    for (const ShellMesh::Quad& quad : mesh.quads) {
-        const double J = scaled_jacobian(mesh, quad);
-        if (J >= least_jacobian) continue;
-        const Vector3d x = mesh.nodes.col(quad.node[8]) * 1e3;
-        throw MeshError(fmt::format("{}: badly shaped element at ({:.0f}, {:.0f}, {:.0f}) mm, scaled Jacobian {:.2f}, "
-                                    "at least {:.1f} wanted",
-                                    quoted(cabinet.boards[quad.board]), x.x(), x.y(), x.z(), J, least_jacobian));
     }
 }
 
@@ -120,7 +107,6 @@ void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet
     check_junctions(drawing, cabinet, layout, sizes);
     check_connected(mesh, cabinet);
     check_free_edges(mesh, drawing);
-    check_elements(mesh, cabinet);
 }
 
 } // namespace stillwall::mesh

@@ -92,7 +92,7 @@ std::vector<int> CornerMesh::along(HalfEdge h) const
     return list;
 }
 
-CornerMesh mesh_corners(const Drawing& drawing, const Cabinet& cabinet, const Counts& counts)
+CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts)
 {
     CornerMesh mesh;
     mesh.nodes = drawing.vertices;
@@ -103,7 +103,7 @@ CornerMesh mesh_corners(const Drawing& drawing, const Cabinet& cabinet, const Co
         if (counts.blocks[f]) fill_block(mesh, *counts.blocks[f], f);
         else free_faces.push_back(f);
     }
-    fill_free_faces(mesh, drawing, cabinet, free_faces);
+    fill_free_faces(mesh, drawing, free_faces);
     return mesh;
 }
 

@@ -14,17 +14,16 @@ struct CornerMesh
         int face = 0;
     };
     std::vector<Quad> quads; ///< anticlockwise about the board's n
+    std::vector<int> unfilled; ///< faces that could not be covered
     std::vector<std::vector<int>> edge_nodes; ///< [edge] from v[0] to v[1], ends included; empty when unused
 
     /// Nodes along a half edge, in its direction.
     [[nodiscard]] std::vector<int> along(HalfEdge h) const;
 };
 
-/// @throws MeshError when a face cannot be filled with quadrilaterals
-[[nodiscard]] CornerMesh mesh_corners(const Drawing& drawing, const Cabinet& cabinet, const Counts& counts);
+[[nodiscard]] CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts);
 
 /// Fills the faces that are no blocks, by Gmsh or by splitting, whichever comes out better.
-/// @throws MeshError when neither can fill a face
-void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const std::vector<int>& faces);
+void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces);
 
 } // namespace stillwall::mesh

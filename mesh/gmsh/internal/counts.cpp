@@ -80,7 +80,7 @@ void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, std::
 
 } // namespace
 
-Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes)
+Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, const std::vector<int>& refine)
 {
     const std::size_t n = drawing.edges.size();
     Counts counts;
@@ -103,11 +103,14 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
         }
         label[e] = label[root];
     }
-    for (const Face& face : drawing.faces) {
+    for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
+        const Face& face = drawing.faces[f];
         if (face.is_void) continue;
+        const int factor = f < refine.size() ? 1 << refine[f] : 1;
         for (const auto& loop : face.loops)
             for (const HalfEdge h : loop)
-                per_class[label[h / 2]] = std::max(per_class[label[h / 2]], wanted(drawing, cabinet, sizes, h / 2));
+                per_class[label[h / 2]] =
+                    std::max(per_class[label[h / 2]], factor * wanted(drawing, cabinet, sizes, h / 2));
         // Three elements meet inside a triangle, two on each side of it.
         if (face.loops.size() == 1 && face.loops.front().size() == 3)
             for (const HalfEdge h : face.loops.front()) per_class[label[h / 2]] = std::max(per_class[label[h / 2]], 2);

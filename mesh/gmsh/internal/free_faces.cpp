@@ -1,8 +1,6 @@
 #include "mesh/gmsh/internal/corner_mesh.h"
 #include "mesh/gmsh/internal/patch.h"
 
-#include <fmt/core.h>
-
 #include <map>
 #include <memory>
 
@@ -19,7 +17,6 @@ class FaceFiller
 public:
     std::optional<Patch> fill(const Region& region)
     {
-        if (getenv("MDBG2")) fprintf(stderr, "face n %zu\n", region.points.size());
         best_.reset();
         best_shape_ = 0;
         const auto split = [&] { return take(patch_by_splitting(region)); };
@@ -36,10 +33,8 @@ private:
     /// Keeps a patch when it is the best so far; true when it is good enough to stop.
     bool take(std::optional<Patch> patch)
     {
-        if (!patch) { if (getenv("MDBG2")) fprintf(stderr, "  none\n"); return false; }
-        if (getenv("MDBG2")) fprintf(stderr, "  before %.3f", worst_shape(*patch));
+        if (!patch) return false;
         smooth(*patch);
-        if (getenv("MDBG2")) fprintf(stderr, " after %.3f quads %zu\n", worst_shape(*patch), patch->quads.size());
         if (const double w = worst_shape(*patch); w > best_shape_) {
             best_shape_ = w;
             best_ = std::move(patch);
@@ -54,7 +49,7 @@ private:
 
 } // namespace
 
-void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const std::vector<int>& faces)
+void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces)
 {
     FaceFiller filler;
     for (const int f : faces) {
@@ -79,11 +74,8 @@ void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const Cabinet& ca
         }
         const auto patch = filler.fill(region);
         if (!patch) {
-            if (getenv("MDBG")) { const Face& F = face; fprintf(stderr, "LEFT %s:", cabinet.boards[F.board].name.c_str()); for (auto& lo : F.loops) { fprintf(stderr, " |"); for (HalfEdge h : lo) { auto p = drawing.at(F.board, drawing.start(h)); fprintf(stderr, " (%.1f,%.1f)n%d", p.x()*1e3, p.y()*1e3, (int)mesh.edge_nodes[h/2].size()-1);} } fprintf(stderr, "\n"); }
-            const Vector3d x = frame.to_space(drawing.inner_point(face)) * 1e3;
-            throw MeshError(fmt::format("board '{}' could not be covered with quadrilaterals near ({:.0f}, {:.0f}, "
-                                        "{:.0f}) mm",
-                                        cabinet.boards[face.board].name, x.x(), x.y(), x.z()));
+            mesh.unfilled.push_back(f);
+            continue;
         }
         for (std::size_t k = nodes.size(); k < patch->points.size(); ++k) {
             nodes.push_back(static_cast<int>(mesh.nodes.size()));

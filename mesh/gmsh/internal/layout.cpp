@@ -61,7 +61,7 @@ JunctionSpans spans_of(const Cabinet& cabinet, const Junction& junction, const S
         const Board& board = cabinet.boards[side == 0 ? junction.passing : junction.ending];
         const BoardLine line = line_on(board, junction);
         for (const Opening& opening : board.openings)
-            if (const auto cut = cut_by(opening, line.at(0), line.at(1), sizes.merge, junction_lean)) {
+            if (const auto cut = cut_by(opening, line.at(0), line.at(1), 2 * sizes.merge, junction_lean)) {
                 spans.open[side].push_back({cut->from, cut->to});
                 taken.push_back({cut->from, cut->to});
             }
@@ -91,7 +91,7 @@ public:
         for (int k = 0; k < static_cast<int>(cabinet_.ribs.size()); ++k) {
             const Rib& rib = cabinet_.ribs[k];
             if (rib.board != index_) continue;
-            add_line(curves_, board_, straight(Role::Rib, k, rib.from, rib.to), sizes_.merge, junction_lean);
+            add_line(curves_, board_, straight(Role::Rib, k, rib.from, rib.to), 2 * sizes_.merge, junction_lean);
         }
         n_fixed_ = curves_.size();
         for (int j = 0; j < static_cast<int>(cabinet_.junctions.size()); ++j)
@@ -111,7 +111,7 @@ private:
         for (const Span& s : spans_[j].active)
             curves_.push_back(straight(Role::Junction, j, line.at(s.from), line.at(s.to)));
         for (const Opening& opening : board_.openings)
-            if (const auto cut = cut_by(opening, line.at(0), line.at(1), sizes_.merge, junction_lean))
+            if (const auto cut = cut_by(opening, line.at(0), line.at(1), 2 * sizes_.merge, junction_lean))
                 add_spokes(curves_, opening, *cut, line.at(0), line.at(1));
     }
 
@@ -165,7 +165,7 @@ private:
     {
         const auto cut = cut_by(opening, limit.a, limit.b, sizes_.gap, limit_lean);
         if (!cut) return std::nullopt;
-        const auto own = cut_by(opening, line.at(0), line.at(1), sizes_.merge, junction_lean);
+        const auto own = cut_by(opening, line.at(0), line.at(1), 2 * sizes_.merge, junction_lean);
         const double before = (limit.a - line.from - shift).dot(line.along);
         const auto on_line = [&](double t) { return (before + t * limit.length()) / line.length; };
         const auto on_limit = [&](double t) { return (t * line.length - before) / limit.length(); };

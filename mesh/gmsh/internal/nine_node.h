@@ -10,8 +10,8 @@ namespace stillwall::mesh {
                                     const Layout& layout);
 
 /// Holds the finished mesh against the drawing and the description.
-/// @throws MeshError naming the board: an area or free-edge length that disagrees, a bad element, a junction whose
-///         boards do not share nodes, a board that hangs loose
+/// @throws MeshError naming the board: an area or free-edge length that disagrees, a junction whose boards do not
+///         share nodes, a board that hangs loose
 void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout,
            const Sizes& sizes);
 

@@ -195,24 +195,42 @@ double edge_modulus(const Cabinet& cabinet, const Board& board, double direction
     return 1 / (compliance(0, 0) * s.thickness);
 }
 
+/// Share of a corner bar's mass that is its own: where three boards meet, a third of the cube belongs to each bar, of which the bar
+/// on the mid-lines covers half.
+double own_share(const Cabinet& cabinet, const Junction& junction)
+{
+    double spare = 0;
+    for (const Junction& other : cabinet.junctions) {
+        if (other.kind != Junction::Kind::Corner || &other == &junction) continue;
+        const bool shares_passing = other.passing == junction.passing || other.ending == junction.passing;
+        if (!shares_passing) continue; // each third board meets the passing one in exactly one other corner at an end
+        const int third = other.passing == junction.passing ? other.ending : other.passing;
+        for (const Vector3d& end : {junction.from, junction.to})
+            if ((end - other.from).norm() < 1e-6 || (end - other.to).norm() < 1e-6)
+                spare += board_at(cabinet, third).thickness() / 6;
+    }
+    return std::max(0.0, 1 - spare / (junction.to - junction.from).norm());
+}
+
 /// The solid block of a corner: a bar on the junction line, of the passing board's wood.
 BarSection corner_block(const Cabinet& cabinet, const Junction& junction)
 {
     const Board& passing = board_at(cabinet, junction.passing);
-    const double height = passing.thickness(), width = board_at(cabinet, junction.ending).thickness() / std::sin(junction.angle);
+    const double height = passing.thickness();
+    const double width = board_at(cabinet, junction.ending).thickness() / std::sin(junction.angle);
     const Vector3d s = (junction.to - junction.from).normalized();
     const double direction = std::atan2(s.dot(passing.frame.e2), s.dot(passing.frame.e1));
     const Section section = make_section(passing.layup, cabinet.materials, passing.grain - direction);
+    const double density = section.mass / height * own_share(cabinet, junction);
     BarSection block = rectangle_bar(width, height, edge_modulus(cabinet, passing, direction),
-                                     section.C(6, 6) * 1.2 / height, section.mass / height);
-    block.J = 0; // the strips' twist already counts for it
+                                     section.C(6, 6) * 1.2 / height, density);
     block.shear = stiff;
     return block;
 }
 
 } // namespace
 
-void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure)
+void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, LawTable& laws, Structure& structure)
 {
     for (const Junction& junction : cabinet.junctions) {
         if (junction.kind == Junction::Kind::Cross) continue; // no board ends here
@@ -220,18 +238,17 @@ void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, Structure& 
         const Board& ending = board_at(cabinet, junction.ending);
         const Section section = make_section(ending.layup, cabinet.materials, ending.grain);
         const bool is_corner = junction.kind == Junction::Kind::Corner;
-        const BarSection block = is_corner ? corner_block(cabinet, junction) : BarSection{};
+        BarSection block{1, 1, 1e-30, 0, 0, 0, 0, 1};
+        if (is_corner) block = corner_block(cabinet, junction);
+        block.J = laws.of(junction).torsion / block.G;
         for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
-            Attachment a{Attachment::Kind::Joint, ending.name, junction.ending, -1, 0, {side.begin(), side.end()}, {}, {}};
+            Attachment a{Attachment::Kind::Joint, ending.name, is_corner ? junction.passing : junction.ending, -1, 0,
+                         {side.begin(), side.end()}, {}, {}};
             const Matrix3d X = element_nodes(structure.nodes, a.nodes);
-            if (is_corner) {
-                const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
-                a.board = junction.passing;
-                a.K = bar.K;
-                a.M = bar.M;
-            } else {
-                a.K = edge_shear(stiff * section.C(6, 6) * passing.thickness(), X, ending.frame.n);
-            }
+            const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
+            a.K = bar.K;
+            if (is_corner) a.M = bar.M;
+            else a.K += edge_shear(stiff * section.C(6, 6) * passing.thickness(), X, ending.frame.n);
             structure.attachments.push_back(std::move(a));
         }
     }

@@ -41,8 +41,8 @@ Eigen::MatrixXd BlockLanczos::orthonormalise(Eight& W, double scale)
         const auto n = R.rows();
         const Eigen::MatrixXd G = gram(W, Mv_).topLeftCorner(n, n);
         if (!G.allFinite()) throw SolverError("eigenvalue iteration met a value that is not finite");
-        for (Eigen::Index i = 0; i < n; ++i) {
-            // What is left of a vanishing direction is round-off and may have any sign.
+        for (Eigen::Index i = 0; i < n && pass == 0; ++i) {
+            // What is left of a vanishing direction is round-off and may have any sign, all the more once scaled up.
             if (G(i, i) < 0 && G(i, i) < -1e-8 * W.row(i).norm() * Mv_.row(i).norm()) {
                 throw SolverError("mass matrix is not positive definite: a vector has negative kinetic energy");
             }

@@ -1,0 +1,28 @@
+#pragma once
+// The joints' laws, each computed once: like corners share one.
+
+#include "mesh/core/cabinet.h"
+#include "solver/joint/strip_law.h"
+
+#include <map>
+#include <vector>
+
+namespace stillwall::solver::internal {
+
+class LawTable
+{
+public:
+    explicit LawTable(const Cabinet& cabinet) : cabinet_(cabinet) {}
+
+    /// The passing board is the row of the piece, the ending one its column.
+    const JointLaw& of(const Junction& junction);
+
+private:
+    [[nodiscard]] SliceMaterial slice(int board, const Junction& junction) const;
+    [[nodiscard]] JointPiece piece_of(const Junction& junction) const;
+
+    const Cabinet& cabinet_;
+    std::map<std::vector<double>, JointLaw> laws_; ///< by what enters the slice
+};
+
+} // namespace stillwall::solver::internal
