@@ -12,18 +12,19 @@ enum class Accuracy
     Fine
 };
 
-/// Node spacings per shortest bending wave below the upper frequency.
+/// Node spacings per shortest bending wave below the upper frequency. Measured on three boxes (DEVELOPERS.md): 10 lies within 0.2 %
+/// of a mesh twice as fine, 7 within 0.6 %.
 [[nodiscard]] constexpr double points_per_wave(Accuracy accuracy)
 {
     switch (accuracy) {
     case Accuracy::Draft:
-        return 10;
+        return 7;
     case Accuracy::Normal:
-        return 14;
+        return 10;
     case Accuracy::Fine:
-        return 22;
+        return 16;
     }
-    return 14;
+    return 10;
 }
 
 [[nodiscard]] inline std::string accuracy_word(Accuracy accuracy)

@@ -116,6 +116,8 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     const auto energies = mode_energies(cabinet, mesh, structure, phi);
     const auto bands = frequency_bands(cabinet, structure, energies, lambda);
     result.shapes = translations(phi, mesh.n_nodes());
+    double widest = 0; // the rough level takes the largest cone: small ones do not play this low
+    for (const DriverTap& tap : structure.drivers) widest = std::max(widest, tap.width);
     for (std::size_t m = 0; m < energies.size(); ++m) {
         const auto k = static_cast<Index>(m);
         Mode mode = make_mode(cabinet, structure, energies[m], hertz(lambda[k]));
@@ -126,7 +128,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
         double strongest = 0;
         for (const DriverTap& tap : structure.drivers) {
             mode.drives.push_back({tap.name, tap.board, coupling(tap, phi.col(k))});
-            strongest = std::max(strongest, std::abs(mode.drives.back().phi));
+            if (tap.width > 0.8 * widest) strongest = std::max(strongest, std::abs(mode.drives.back().phi));
         }
         mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, options.box_volume);
         const Judgement judgement = judge(mode);

@@ -1,7 +1,6 @@
 #include "solver/modes/bands.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 namespace stillwall::solver {
@@ -9,30 +8,32 @@ namespace {
 
 enum class Figure { InPlane, TransverseShear, Density };
 
-/// The material with one group of figures at one end of its range (end = −1 or +1).
-Material at_end(const Material& material, Figure figure, int end)
+constexpr double step = 1e-3;
+
+/// The material with one group of figures scaled.
+Material scaled(const Material& material, Figure figure, double factor)
 {
     Material m = material;
-    const auto move = [end](Quantity& q) { q.value = end < 0 ? q.low : q.high; };
+    const auto scale = [factor](Quantity& q) { q.value *= factor; };
     switch (figure) {
     case Figure::InPlane:
-        move(m.E1);
-        move(m.E2);
-        move(m.G12);
-        if (m.is_isotropic) { // one modulus moves all
-            move(m.G13);
-            move(m.G23);
-        }
+        for (Quantity* q : {&m.E1, &m.E2, &m.G12}) scale(*q);
+        if (m.is_isotropic) // one modulus moves all
+            for (Quantity* q : {&m.G13, &m.G23}) scale(*q);
         break;
     case Figure::TransverseShear:
-        if (!m.is_isotropic) {
-            move(m.G13);
-            move(m.G23);
-        }
+        if (!m.is_isotropic)
+            for (Quantity* q : {&m.G13, &m.G23}) scale(*q);
         break;
-    case Figure::Density: move(m.rho); break;
+    case Figure::Density: scale(m.rho); break;
     }
     return m;
+}
+
+/// The figure that stands for its group's range.
+const Quantity& range_of(const Material& m, Figure figure)
+{
+    return figure == Figure::InPlane ? m.E1 : figure == Figure::TransverseShear ? m.G13 : m.rho;
 }
 
 /// Change of λ for each mode when the cabinet's materials are `varied`.
@@ -76,23 +77,22 @@ std::vector<Band> frequency_bands(const Cabinet& cabinet, const Structure& struc
     std::vector<Band> squares(energies.size());
     for (std::size_t i = 0; i < cabinet.materials.size(); ++i)
         for (Figure figure : {Figure::InPlane, Figure::TransverseShear, Figure::Density}) {
-            std::array<Eigen::VectorXd, 2> shift;
-            for (int end : {-1, 1}) {
+            const auto change = [&](double factor) {
                 std::vector<Material> varied = cabinet.materials;
-                varied[i] = at_end(cabinet.materials[i], figure, end);
-                shift[end < 0 ? 0 : 1] =
-                    lambda_change(cabinet, structure, energies, lambda, static_cast<int>(i), varied)
-                        .cwiseQuotient(2 * lambda);
-            }
+                varied[i] = scaled(cabinet.materials[i], figure, factor);
+                return lambda_change(cabinet, structure, energies, lambda, static_cast<int>(i), varied);
+            };
+            const Eigen::VectorXd sensitivity =
+                (change(1 + step) - change(1 - step)).cwiseQuotient(2 * step * 2 * lambda);
+            const Quantity& range = range_of(cabinet.materials[i], figure);
+            const double to_high = std::log(range.high / range.value), to_low = std::log(range.low / range.value);
             for (std::size_t m = 0; m < squares.size(); ++m) {
-                const auto k = static_cast<Eigen::Index>(m);
-                const double up = std::max({shift[0][k], shift[1][k], 0.0});
-                const double down = std::max({-shift[0][k], -shift[1][k], 0.0});
-                squares[m].up += up * up;
-                squares[m].down += down * down;
+                const double s = sensitivity[static_cast<Eigen::Index>(m)];
+                squares[m].up += std::pow(std::max({s * to_high, s * to_low, 0.0}), 2);
+                squares[m].down += std::pow(std::min({s * to_high, s * to_low, 0.0}), 2);
             }
         }
-    for (Band& band : squares) band = {std::sqrt(band.down), std::sqrt(band.up)};
+    for (Band& band : squares) band = {1 - std::exp(-std::sqrt(band.down)), std::exp(std::sqrt(band.up)) - 1};
     return squares;
 }
 

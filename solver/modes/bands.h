@@ -12,9 +12,9 @@ struct Band
 };
 
 /// Figures taken as independent: each material's in-plane moduli (moving together), its transverse shear moduli (together),
-/// its density.
-///     δω/ω = (φᵀ δK φ − λ φᵀ δM φ) / (2 λ)
-/// with δK, δM the change of the sections from the typical figure to the end of its range.
+/// its density. First order in the logarithms, which holds over wider ranges than first order in the figures themselves:
+///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p = (φᵀ K_p φ − λ φᵀ M_p φ) / (2 λ)
+/// with K_p, M_p the derivatives by ln p, taken through the sections (central difference, step 10⁻³: exact to 10⁻⁶).
 /// @source first-order eigenvalue derivative: Fox & Kapoor, AIAA J. 6 (1968) 2426
 [[nodiscard]] std::vector<Band> frequency_bands(const Cabinet& cabinet, const Structure& structure,
                                                 const std::vector<ModeEnergy>& energies, const Eigen::VectorXd& lambda);

@@ -49,6 +49,7 @@ struct DriverTap
     int board = 0;
     std::vector<int> nodes;
     Eigen::RowVectorXd row; ///< over 6 unknowns per node
+    double width = 0;       ///< [m] of its opening
 };
 
 struct Structure

@@ -27,8 +27,6 @@ Judgement judge(const Mode& mode)
     if (above >= -judgement_margin_dB)
         return {Flag::Rings, fmt::format("about {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {:.0f} dB",
                                          mode.rough_level_dB, mode.Q, threshold)};
-    double strongest = 0;
-    for (const auto& drive : mode.drives) strongest = std::max(strongest, std::abs(drive.phi));
     if (mode.rough_level_dB < -80) return {Flag::Faint, "moves no net air: outward and inward parts cancel"};
     return {Flag::Faint, fmt::format("about {:.0f} dB against the cone, {:.0f} dB below notice at Q {:.0f}",
                                      mode.rough_level_dB, -above, mode.Q)};

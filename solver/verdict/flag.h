@@ -12,7 +12,7 @@ namespace stillwall::solver {
 ///     pressure:  ρc² V² / (η ω² V_box)    the cone's compression of the air inside, below its first resonance
 /// with V = ∫φ·n dA. The two are added in magnitude (their phase is left to the driven computation).
 /// @param volume   V [m²/kg^½]
-/// @param phi_drive  largest driver coupling [kg^-½], 0 without a driver
+/// @param phi_drive  coupling of the largest cone [kg^-½], 0 without a driver
 /// @param box_volume  net [m³], > 0
 [[nodiscard]] double rough_level_dB(double volume, double phi_drive, double loss, double f_Hz, double box_volume);
 

@@ -158,6 +158,8 @@ private:
         const double stretch = std::log(ideal / m);
         split.cost += awkwardness(a1) + awkwardness(a2) + awkwardness(b1) + awkwardness(b2) + 1.5 * stretch * stretch;
         split.cost += 0.02 * m; // short cuts first
+        if (n > 40) // halving keeps the work down
+            split.cost += 0.5 * std::abs(static_cast<double>(n1) - static_cast<double>(n2)) / static_cast<double>(n);
         return split;
     }
 
@@ -212,37 +214,37 @@ private:
     /// Six nodes: two elements across one of three diagonals, or three around an inner node, or four around two.
     void fill_six(const Ring& r)
     {
-        std::vector<std::array<int, 4>> best;
+        Patch best;
         double best_shape = -10;
-        std::vector<Vector2d> best_points;
+        // Nodes 0 to 5 are the ring's, 6 and 7 inner ones.
         const auto consider = [&](std::vector<std::array<int, 4>> quads, const std::vector<Vector2d>& inner) {
             Patch trial;
-            trial.points = patch_.points;
-            trial.n_boundary = static_cast<int>(trial.points.size());
+            for (const int node : r) trial.points.push_back(at(node));
+            trial.n_boundary = 6;
             trial.points.insert(trial.points.end(), inner.begin(), inner.end());
             trial.quads = std::move(quads);
             smooth(trial);
             if (const double w = worst_shape(trial) - 0.1 * static_cast<double>(inner.size()); w > best_shape) {
                 best_shape = w;
-                best = trial.quads;
-                best_points.assign(trial.points.begin() + trial.n_boundary, trial.points.end());
+                best = std::move(trial);
             }
         };
         Vector2d middle = Vector2d::Zero();
         for (const int node : r) middle += at(node) / 6;
-        const int c = static_cast<int>(patch_.points.size());
-        for (int k = 0; k < 3; ++k)
-            consider({{r[k], r[k + 1], r[k + 2], r[k + 3]}, {r[k + 3], r[(k + 4) % 6], r[(k + 5) % 6], r[k]}}, {});
+        for (int k = 0; k < 3; ++k) consider({{k, k + 1, k + 2, k + 3}, {k + 3, (k + 4) % 6, (k + 5) % 6, k}}, {});
         for (int k = 0; k < 2; ++k)
-            consider({{c, r[k], r[k + 1], r[k + 2]}, {c, r[k + 2], r[k + 3], r[(k + 4) % 6]}, {c, r[(k + 4) % 6], r[(k + 5) % 6], r[k]}},
-                     {middle});
-        for (int k = 0; k < 6; ++k) { // four: two inner nodes p (near r[k]) and q (near r[k+3])
-            const auto n = [&](int m) { return r[(k + m) % 6]; };
-            consider({{n(0), n(1), c + 1, c}, {n(1), n(2), n(3), c + 1}, {n(3), n(4), c, c + 1}, {n(4), n(5), n(0), c}},
-                     {(at(n(0)) + at(n(4)) + middle) / 3, (at(n(1)) + at(n(3)) + middle) / 3});
+            consider({{6, k, k + 1, k + 2}, {6, k + 2, k + 3, (k + 4) % 6}, {6, (k + 4) % 6, (k + 5) % 6, k}}, {middle});
+        for (int k = 0; k < 6; ++k) { // inner nodes 6 beside side 4–0, 7 beside side 1–3, counted from k
+            const auto n = [k](int m) { return (k + m) % 6; };
+            consider({{n(0), n(1), 7, 6}, {n(1), n(2), n(3), 7}, {n(3), n(4), 6, 7}, {n(4), n(5), n(0), 6}},
+                     {(at(r[n(0)]) + at(r[n(4)]) + middle) / 3, (at(r[n(1)]) + at(r[n(3)]) + middle) / 3});
         }
-        patch_.points.insert(patch_.points.end(), best_points.begin(), best_points.end());
-        patch_.quads.insert(patch_.quads.end(), best.begin(), best.end());
+        const int first_inner = static_cast<int>(patch_.points.size()) - 6;
+        patch_.points.insert(patch_.points.end(), best.points.begin() + 6, best.points.end());
+        for (auto quad : best.quads) {
+            for (int& node : quad) node = node < 6 ? r[node] : first_inner + node;
+            patch_.quads.push_back(quad);
+        }
     }
 
     Patch patch_;

@@ -48,7 +48,8 @@ void attach_insert(const Opening& opening, const std::vector<int>& rim, int boar
         structure.attachments.push_back(std::move(a));
     }
     if (insert.kind == InsertPlan::Kind::Driver)
-        structure.drivers.push_back({name, board_index, rim, board.frame.n.transpose() * T.topRows<3>()});
+        structure.drivers.push_back({name, board_index, rim, board.frame.n.transpose() * T.topRows<3>(),
+                                     std::min(opening.width, opening.height)});
     if (insert.rim_EI > 0) {
         // The frame as a ring with equal bending and torsion stiffness and no stretch of its own (E = 1 Pa carries I = EI).
         const BarSection ring{1, 1, 1e-12, 1e-6, insert.rim_EI, insert.rim_EI, insert.rim_EI, 1e-6};
