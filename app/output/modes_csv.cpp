@@ -27,7 +27,7 @@ std::string number(double value)
 std::string modes_csv(const ModesReport& report)
 {
     std::string text = "number,frequency_hz,band_low_hz,band_high_hz,loss_factor,q,ring_time_s,flag,reason,shape,"
-                       "driver,effective_mass_kg,volume_m3_per_sqrt_kg,residual";
+                       "driver,effective_mass_kg,volume_m2_per_sqrt_kg,rough_level_db,residual";
     for (const Board& board : report.cabinet.boards) text += ',' + field("kinetic_share " + board.name);
     text += '\n';
 
@@ -35,12 +35,12 @@ std::string modes_csv(const ModesReport& report)
     for (const solver::Mode& mode : report.result.modes) {
         const Drive drive = strongest_drive(mode, report.books.mass);
         const bool is_lossy = mode.loss > 0;
-        text += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{}", ++count, number(mode.f_Hz),
+        text += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}", ++count, number(mode.f_Hz),
                             number(mode.f_low_Hz), number(mode.f_high_Hz), number(mode.loss),
                             is_lossy ? number(mode.Q) : "", is_lossy ? number(mode.T60_s) : "", flag_word(mode.flag),
                             field(mode.reason), field(mode.shape_name), field(drive.driver),
                             drive.driver.empty() ? "" : number(drive.effective_mass), number(mode.volume),
-                            number(mode.residual));
+                            number(mode.rough_level_dB), number(mode.residual));
         for (const solver::BoardShare& share : mode.boards) text += ',' + number(share.kinetic);
         text += '\n';
     }

@@ -62,7 +62,8 @@ Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
             {"shape", mode.shape_name},
             {"boards", board_shares(mode, cabinet)},
             {"drives", drives(mode, cabinet)},
-            {"volume_m3_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
+            {"volume_m2_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
+            {"rough_level_db", finite(mode.rough_level_dB, "a level")},
             {"residual", finite(mode.residual, "a residual")}};
 }
 

@@ -90,7 +90,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     const Structure structure = build_structure(cabinet, mesh);
     result.seconds_assemble = seconds_since(start);
     result.mass_model = structure.mass;
-    result.n_nodes = static_cast<int>(structure.nodes.cols());
+    result.n_nodes = mesh.n_nodes();
     result.n_unknowns = static_cast<int>(structure.system.K.cols());
     result.n_elements = static_cast<int>(mesh.quads.size());
 
