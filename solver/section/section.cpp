@@ -11,7 +11,7 @@ namespace {
 using Eigen::Matrix2d;
 using Eigen::Matrix3d;
 
-/// One ply in the board's axes.
+/// One ply in the lay-up's axes.
 struct PlyStiffness
 {
     Matrix3d Q;      ///< plane-stress stiffness [Pa]
@@ -22,13 +22,30 @@ struct PlyStiffness
     double rho = 0;
 };
 
-/// Rotates a stress-like 3×3 plane stiffness from ply axes into board axes (Jones eq. 2.80 in stiffness form).
-Matrix3d rotate_plane(const Matrix3d& Q, double angle)
+/// Plane strains, engineering shear, seen from axes turned by an angle: turned = T · given.
+Matrix3d plane_turn(double angle)
 {
     const double c = std::cos(angle), s = std::sin(angle);
-    Matrix3d T; // ply strain = T · board strain, engineering shear
+    Matrix3d T;
     T << c * c, s * s, c * s, s * s, c * c, -c * s, -2 * c * s, 2 * c * s, c * c - s * s;
+    return T;
+}
+
+/// Turns a stress-like 3×3 plane stiffness from ply axes into lay-up axes (Jones eq. 2.80 in stiffness form).
+Matrix3d rotate_plane(const Matrix3d& Q, double angle)
+{
+    const Matrix3d T = plane_turn(angle);
     return T.transpose() * Q * T;
+}
+
+/// Turns a whole section stiffness from lay-up axes into board axes.
+Matrix8d rotate_section(const Matrix8d& C, double grain)
+{
+    const double c = std::cos(grain), s = std::sin(grain);
+    Matrix8d T = Matrix8d::Zero();
+    T.block<3, 3>(0, 0) = T.block<3, 3>(3, 3) = plane_turn(grain);
+    T.block<2, 2>(6, 6) << c, s, -s, c;
+    return T.transpose() * C * T;
 }
 
 PlyStiffness ply_stiffness(const Ply& ply, const Material& m, double angle, double z0)
@@ -102,8 +119,7 @@ Section make_section(const Layup& layup, const std::vector<Material>& materials,
     std::vector<PlyStiffness> plies;
     double z = -layup.thickness() / 2;
     for (const Ply& ply : layup.plies) {
-        plies.push_back(
-            ply_stiffness(ply, materials.at(static_cast<std::size_t>(ply.material)), grain + ply.angle, z));
+        plies.push_back(ply_stiffness(ply, materials.at(static_cast<std::size_t>(ply.material)), ply.angle, z));
         z = plies.back().z1;
     }
 
@@ -137,6 +153,9 @@ Section make_section(const Layup& layup, const std::vector<Material>& materials,
     section.C_loss(7, 7) = s2.As_loss;
     section.C_loss(6, 7) = section.C_loss(7, 6) =
         section.C(6, 7) * (s1.As_loss + s2.As_loss) / (s1.As + s2.As);
+    // The shear stiffness is found in the lay-up's own axes, so that turning a board turns its properties and nothing else.
+    section.C = rotate_section(section.C, grain);
+    section.C_loss = rotate_section(section.C_loss, grain);
     section.G12_mean = section.C(2, 2) / section.thickness;
     return section;
 }

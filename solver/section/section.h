@@ -29,7 +29,7 @@ struct Section
 };
 
 /// Section of a lay-up by first-order laminate theory with plane-stress ply stiffness and transverse shear
-/// from energy equivalence in cylindrical bending (per direction).
+/// from energy equivalence in cylindrical bending along the lay-up's zero direction and across it.
 ///
 /// @param layup  plies from z = −t/2 to +t/2; each thickness > 0 [m]
 /// @param grain  [rad] from e1 to the lay-up's zero direction

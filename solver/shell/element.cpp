@@ -49,6 +49,9 @@ Matrix3Xd nodal_normals(ElementFamily family, const Matrix3Xd& X)
         if (!(n.norm() > 0)) throw DomainError("shell element without area at a node");
         V.col(i) = n.normalized();
     }
+    // A re-entrant corner turns its normal round, which the integration points further in may not see.
+    const Vector3d mean = V.rowwise().sum();
+    if (!((mean.transpose() * V).minCoeff() > 0)) throw DomainError("shell element folded over at a node");
     return V;
 }
 

@@ -18,13 +18,16 @@ double worst_error(const Check& check)
     return check.reference.empty() ? std::numeric_limits<double>::quiet_NaN() : worst;
 }
 
-double element_side(const solver::Section& section, double f_top)
+double element_side(const solver::Section& section, double f_top, double points_per_wave)
 {
-    const double omega = 2 * std::numbers::pi * f_top;
-    double k2 = 0; // D k⁴ = m ω² (1 + D k² / As)
-    for (int axis = 0; axis < 2; ++axis) {
-        const double load = section.mass * omega * omega;
-        const double over_D = load / section.C(3 + axis, 3 + axis), over_As = load / section.C(6 + axis, 6 + axis);
+    const double omega = 2 * std::numbers::pi * f_top, load = section.mass * omega * omega;
+    double k2 = 0; // D k⁴ = m ω² (1 + D k² / As), the softest direction counts
+    for (int degrees = 0; degrees < 180; degrees += 5) {
+        const double angle = degrees * std::numbers::pi / 180, c = std::cos(angle), s = std::sin(angle);
+        const Eigen::Vector3d bend(c * c, s * s, 2 * c * s);
+        const Eigen::Vector2d slide(c, s);
+        const double over_D = load / bend.dot(section.C.block<3, 3>(3, 3) * bend);
+        const double over_As = load / slide.dot(section.C.block<2, 2>(6, 6) * slide);
         k2 = std::max(k2, (over_As + std::sqrt(over_As * over_As + 4 * over_D)) / 2);
     }
     return 2 * (2 * std::numbers::pi / std::sqrt(k2)) / points_per_wave;

@@ -111,7 +111,7 @@ std::vector<double> frequencies(const ShellModel& model, const Holds& holds, int
     for (const PointMass& p : masses) system.M.coeffRef(6 * p.node + uz, 6 * p.node + uz) += p.mass;
     solver::hold(system, holds.unknowns());
     solver::EigenOptions options;
-    options.f_max = 1.12 * f_top;
+    options.f_max = 1.2 * f_top;
     options.f_shift = 0.1 * f_top;
     const solver::EigenResult result = solver::lowest_modes(system.K, system.M, options);
     if (!result.is_proved) throw SolverError("modes not proved complete");

@@ -1,6 +1,7 @@
 #include "mesh/gmsh/internal/patch.h"
 
 #include "mesh/gmsh/internal/curve.h"
+#include "mesh/gmsh/internal/small_ring.h"
 
 #include <algorithm>
 #include <cmath>
@@ -53,9 +54,7 @@ public:
             const Ring ring = std::move(open.front());
             open.pop_front();
             if (ring.size() % 2 != 0 || ring.size() < 4 || budget-- == 0) return std::nullopt;
-            if (ring.size() == 4) {
-                patch_.quads.push_back({ring[0], ring[1], ring[2], ring[3]});
-            } else if (ring.size() == 6) fill_six(ring);
+            if (ring.size() <= 6) fill(ring);
             else if (!split(ring, open)) return std::nullopt;
         }
         return std::move(patch_);
@@ -158,9 +157,21 @@ private:
         const double stretch = std::log(ideal / m);
         split.cost += awkwardness(a1) + awkwardness(a2) + awkwardness(b1) + awkwardness(b2) + 1.5 * stretch * stretch;
         split.cost += 0.02 * m; // short cuts first
+        if (n1 == 4 || (n1 == 6 && n <= 12)) split.cost += poorness(ring, i, j, m);
+        if (n2 == 4 || (n2 == 6 && n <= 12)) split.cost += poorness(ring, j, i, m);
         if (n > 40) // halving keeps the work down
             split.cost += 0.5 * std::abs(static_cast<double>(n1) - static_cast<double>(n2)) / static_cast<double>(n);
         return split;
+    }
+
+    /// Cost of the small ring from position i on to j and back by a cut: its elements are known already.
+    [[nodiscard]] double poorness(const Ring& ring, std::size_t i, std::size_t j, int sides) const
+    {
+        std::vector<Vector2d> points;
+        for (std::size_t k = i; k != j; k = (k + 1) % ring.size()) points.push_back(at(ring[k]));
+        for (int k = 0; k < sides; ++k) points.emplace_back(at(ring[j]) + (at(ring[i]) - at(ring[j])) * k / sides);
+        const double w = worst_shape(fill_small_ring(points));
+        return w <= 0.05 ? 10 : 3 * std::max(0.0, 0.6 - w);
     }
 
     /// The cut stays inside the ring and keeps off its other nodes by a fraction of its element side.
@@ -211,38 +222,15 @@ private:
         open.push_back(std::move(second));
     }
 
-    /// Six nodes: two elements across one of three diagonals, or three around an inner node, or four around two.
-    void fill_six(const Ring& r)
+    void fill(const Ring& ring)
     {
-        Patch best;
-        double best_shape = -10;
-        // Nodes 0 to 5 are the ring's, 6 and 7 inner ones.
-        const auto consider = [&](std::vector<std::array<int, 4>> quads, const std::vector<Vector2d>& inner) {
-            Patch trial;
-            for (const int node : r) trial.points.push_back(at(node));
-            trial.n_boundary = 6;
-            trial.points.insert(trial.points.end(), inner.begin(), inner.end());
-            trial.quads = std::move(quads);
-            smooth(trial);
-            if (const double w = worst_shape(trial) - 0.1 * static_cast<double>(inner.size()); w > best_shape) {
-                best_shape = w;
-                best = std::move(trial);
-            }
-        };
-        Vector2d middle = Vector2d::Zero();
-        for (const int node : r) middle += at(node) / 6;
-        for (int k = 0; k < 3; ++k) consider({{k, k + 1, k + 2, k + 3}, {k + 3, (k + 4) % 6, (k + 5) % 6, k}}, {});
-        for (int k = 0; k < 2; ++k)
-            consider({{6, k, k + 1, k + 2}, {6, k + 2, k + 3, (k + 4) % 6}, {6, (k + 4) % 6, (k + 5) % 6, k}}, {middle});
-        for (int k = 0; k < 6; ++k) { // inner nodes 6 beside side 4–0, 7 beside side 1–3, counted from k
-            const auto n = [k](int m) { return (k + m) % 6; };
-            consider({{n(0), n(1), 7, 6}, {n(1), n(2), n(3), 7}, {n(3), n(4), 6, 7}, {n(4), n(5), n(0), 6}},
-                     {(at(r[n(0)]) + at(r[n(4)]) + middle) / 3, (at(r[n(1)]) + at(r[n(3)]) + middle) / 3});
-        }
-        const int first_inner = static_cast<int>(patch_.points.size()) - 6;
-        patch_.points.insert(patch_.points.end(), best.points.begin() + 6, best.points.end());
-        for (auto quad : best.quads) {
-            for (int& node : quad) node = node < 6 ? r[node] : first_inner + node;
+        std::vector<Vector2d> points;
+        for (const int node : ring) points.push_back(at(node));
+        const Patch small = fill_small_ring(points);
+        const int n = small.n_boundary, first_inner = static_cast<int>(patch_.points.size()) - n;
+        patch_.points.insert(patch_.points.end(), small.points.begin() + n, small.points.end());
+        for (auto quad : small.quads) {
+            for (int& node : quad) node = node < n ? ring[node] : first_inner + node;
             patch_.quads.push_back(quad);
         }
     }

@@ -56,7 +56,8 @@ Eigen::MatrixXd BlockLanczos::orthonormalise(Eight& W, double scale)
         const Eigen::MatrixXd new_R = root.asDiagonal() * eigen.eigenvectors().transpose() * R;
         Eigen::Matrix<double, 8, 8> transform = Eigen::Matrix<double, 8, 8>::Zero();
         Eigen::Index kept = 0;
-        for (Eigen::Index i = 0; i < n; ++i) {
+        // No more directions than the space has left beside the basis; the largest come last.
+        for (Eigen::Index i = std::max<Eigen::Index>(0, n - (n_ - m_)); i < n; ++i) {
             if (!(new_R.row(i).norm() > negligible * scale)) continue;
             R.row(kept) = new_R.row(i);
             transform.row(kept++).head(n) = eigen.eigenvectors().col(i).transpose() / root[i];
@@ -113,11 +114,13 @@ void BlockLanczos::step()
     T_.block(m_ - before_, m_, before_, b) = beta_.transpose();
     m_ = m;
     Eigen::MatrixXd R = orthonormalise(W, norm_);
-    // Scaling up a small direction scales up what round-off left of the basis in it.
-    const Eigen::VectorXd size = R.rowwise().norm();
-    if (size.size() > 0 && size.minCoeff() < 1e-5 * std::max(size.maxCoeff(), 1e-3 * norm_)) {
+    // Scaling up a small direction scales up what round-off left of the basis in it: project until nothing is left.
+    const auto is_small = [](const Eigen::MatrixXd& A, double limit) { return A.rows() > 0 && A.rowwise().norm().minCoeff() < limit; };
+    bool is_clean = !is_small(R, 1e-5 * std::max(R.norm(), 1e-3 * norm_));
+    for (int pass = 0; pass < 4 && !is_clean; ++pass) {
         static_cast<void>(project_out(W, m));
-        const Eigen::MatrixXd again = orthonormalise(W, 0);
+        const Eigen::MatrixXd again = orthonormalise(W, 1);
+        is_clean = !is_small(again, 0.5);
         R = (again.leftCols(R.rows()) * R).eval();
     }
     beta_ = R.leftCols(b);
