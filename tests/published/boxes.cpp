@@ -42,6 +42,9 @@ Check box_check(ElementFamily family, int n)
 
 } // namespace
 
-std::vector<Check> box_checks() { return {box_check(ElementFamily::Quad9, 6), box_check(ElementFamily::Quad4, 16)}; }
+std::vector<Check> box_checks()
+{
+    return {box_check(ElementFamily::Quad9, 6), box_check(ElementFamily::Quad4, 16)};
+}
 
 } // namespace stillwall::published

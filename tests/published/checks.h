@@ -18,23 +18,23 @@ struct Check
     std::string confirmed; ///< published, recomputed or from memory, and what that means here
     std::string mesh;      ///< element and mesh
     std::vector<double> reference, ours;
-    double tolerance = 0;  ///< relative
-    std::string why;       ///< why the tolerance has this size
+    double tolerance = 0; ///< relative
+    std::string why;      ///< why the tolerance has this size
 };
 
 /// The largest relative error of a case, with its sign.
 [[nodiscard]] double worst_error(const Check& check);
 
-[[nodiscard]] std::vector<Check> nafems_checks();       ///< nafems.cpp
-[[nodiscard]] std::vector<Check> edge_checks();         ///< edges.cpp: all 21 edge cases × 5 aspect ratios
-[[nodiscard]] std::vector<Check> thin_plate_checks();   ///< thin_plates.cpp: discs, point supports and masses, statics
-[[nodiscard]] std::vector<Check> cut_out_checks();      ///< cut_outs.cpp
-[[nodiscard]] std::vector<Check> thick_plate_checks();  ///< thick_plates.cpp
-[[nodiscard]] std::vector<Check> orthotropic_checks();  ///< orthotropic.cpp
-[[nodiscard]] std::vector<Check> laminate_checks();     ///< laminates.cpp
-[[nodiscard]] std::vector<Check> section_checks();      ///< sections.cpp: A, B, D, Q and shear factors
-[[nodiscard]] std::vector<Check> shell_checks();        ///< shells.cpp: statics of curved shells
-[[nodiscard]] std::vector<Check> box_checks();          ///< boxes.cpp
+[[nodiscard]] std::vector<Check> nafems_checks();      ///< nafems.cpp
+[[nodiscard]] std::vector<Check> edge_checks();        ///< edges.cpp: all 21 edge cases × 5 aspect ratios
+[[nodiscard]] std::vector<Check> thin_plate_checks();  ///< thin_plates.cpp: discs, point supports and masses, statics
+[[nodiscard]] std::vector<Check> cut_out_checks();     ///< cut_outs.cpp
+[[nodiscard]] std::vector<Check> thick_plate_checks(); ///< thick_plates.cpp
+[[nodiscard]] std::vector<Check> orthotropic_checks(); ///< orthotropic.cpp
+[[nodiscard]] std::vector<Check> laminate_checks();    ///< laminates.cpp
+[[nodiscard]] std::vector<Check> section_checks();     ///< sections.cpp: A, B, D, Q and shear factors
+[[nodiscard]] std::vector<Check> shell_checks();       ///< shells.cpp: statics of curved shells
+[[nodiscard]] std::vector<Check> box_checks();         ///< boxes.cpp
 
 /// Side of a nine-node element [m] by the program's mesh rule for one section and a highest frequency [Hz].
 /// @param points_per_wave  node spacings per shortest bending wave: 10 is the program's ordinary rule, 16 its fine one
@@ -58,7 +58,8 @@ struct PlyConstants
 [[nodiscard]] solver::Section plain_section(const Material& material, double thickness);
 
 /// Plies of one material: angles [degrees] and equal thicknesses.
-[[nodiscard]] solver::Section ply_section(const Material& material, const std::vector<double>& angles_deg, double thickness);
+[[nodiscard]] solver::Section ply_section(const Material& material, const std::vector<double>& angles_deg,
+                                          double thickness);
 
 /// Replaces the section's own transverse shear stiffness by k ∫G dz, where the reference does so.
 [[nodiscard]] solver::Section with_shear_factor(solver::Section section, double k, double G13_t, double G23_t);

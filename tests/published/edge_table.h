@@ -1,9 +1,11 @@
 #pragma once
 // Rectangular plates, ν = 0.3: ω a² √(ρh/D) of the six lowest modes for the 21 sets of edges and five aspect ratios of
 //   Leissa, J. Sound Vib. 31 (1973) 257-293.
-// Reference: a Legendre-Ritz series with 20 functions each way, thin plate (upper bounds: converged to 1e-6 for clamped and simply
+// Reference: a Legendre-Ritz series with 20 functions each way, thin plate (upper bounds: converged to 1e-6 for clamped
+// and simply
 //   supported edges, about 1e-4 with two adjacent free edges). The table printed in 1973 is up to 0.9 % higher (36 beam
-//   functions), except the six sets with two opposite simply supported edges, which agree to the four decimals it shows.
+//   functions), except the six sets with two opposite simply supported edges, which agree to the four decimals it
+//   shows.
 // Edges in the order x = 0, y = 0, x = a, y = b; C clamped, S simply supported, F free.
 
 #include <array>

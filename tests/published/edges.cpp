@@ -46,7 +46,8 @@ std::vector<Check> edge_checks()
         check.problem = "rectangle with edges " + std::string(edge_case.edges) +
                         ", a/b = 0.4, 2/3, 1, 1.5, 2.5, six modes each: ω a² √(ρh/D)";
         check.source = "cases of Leissa, J. Sound Vib. 31 (1973) 257";
-        check.confirmed = recomputed_high_order + "; the print (CCCC, CFFF, FFFF read, the rest from memory) is 0 to 0.9 % higher";
+        check.confirmed =
+            recomputed_high_order + "; the print (CCCC, CFFF, FFFF read, the rest from memory) is 0 to 0.9 % higher";
         check.mesh = "Quad9, mesh rule for the sixth mode";
         for (std::size_t ratio = 0; ratio < edge_case_ratios.size(); ++ratio) add_plate(check, edge_case, ratio);
         check.tolerance = 0.005;

@@ -33,8 +33,8 @@ Section layered(const Material& material, const std::vector<double>& angles, dou
     return with_shear_factor(section, k, G13_t, G23_t);
 }
 
-/// Frequencies as ω a² √(ρ/E2)/h. In-plane motion is left free where the lay-up couples it: the edges then hold the motion along
-/// themselves (the SS-1 edge of Reddy), which is the Navier solution's.
+/// Frequencies as ω a² √(ρ/E2)/h. In-plane motion is left free where the lay-up couples it: the edges then hold the
+/// motion along themselves (the SS-1 edge of Reddy), which is the Navier solution's.
 std::vector<double> omega_bar(const Section& section, const std::string& edges, int n, double top)
 {
     const double h = section.thickness, to_Hz = std::sqrt(E2 / rho) * h / (2 * std::numbers::pi * side * side);
@@ -65,7 +65,8 @@ Check span_check(const std::string& id, const std::vector<double>& angles, const
     Check check;
     check.id = id;
     for (std::size_t i = 0; i < spans.size(); ++i)
-        check.ours.push_back(omega_bar(layered(ply(40), angles, side / spans[i], 5.0 / 6), "SSSS", 1, reference[i]).front());
+        check.ours.push_back(
+            omega_bar(layered(ply(40), angles, side / spans[i], 5.0 / 6), "SSSS", 1, reference[i]).front());
     check.reference = std::move(reference);
     check.mesh = "Quad9, mesh rule, at least 2 × 2";
     check.tolerance = 0.01;
@@ -78,14 +79,17 @@ Check exact_check()
 {
     Check check;
     check.id = "cross-ply, solid";
-    check.problem = "[0/90/90/0] plate, a/h = 5, E1/E2 = 3, 10, 20, 30, 40, with the section's own shear stiffness, against "
-                    "three-dimensional elasticity (ν23 = 0.25): fundamental ω a² √(ρ/E2)/h";
+    check.problem =
+        "[0/90/90/0] plate, a/h = 5, E1/E2 = 3, 10, 20, 30, 40, with the section's own shear stiffness, against "
+        "three-dimensional elasticity (ν23 = 0.25): fundamental ω a² √(ρ/E2)/h";
     check.source = "problem of Noor, AIAA J. 11 (1973) 1038";
-    check.confirmed = recomputed + " by the exact state-space solution; Noor's print (from memory) differs from it by 0.1 to 1.6 %";
+    check.confirmed =
+        recomputed + " by the exact state-space solution; Noor's print (from memory) differs from it by 0.1 to 1.6 %";
     check.reference = {6.5767, 8.277, 9.499, 10.2062, 10.6821};
     const std::vector<double> ratios = {3, 10, 20, 30, 40};
     for (std::size_t i = 0; i < ratios.size(); ++i)
-        check.ours.push_back(omega_bar(layered(ply(ratios[i]), four_plies, side / 5, 0), "SSSS", 1, check.reference[i]).front());
+        check.ours.push_back(
+            omega_bar(layered(ply(ratios[i]), four_plies, side / 5, 0), "SSSS", 1, check.reference[i]).front());
     check.mesh = "Quad9, mesh rule, at least 2 × 2";
     return check;
 }
@@ -97,10 +101,12 @@ Check liew_check(const std::string& edges, double h, std::vector<double> referen
     const double scale = std::sqrt(12 * (1 - 0.25 * 0.25 / 40)) / (std::numbers::pi * std::numbers::pi);
     Check check;
     check.id = fmt::format("[0/90/0] {}, {:g}", edges, h);
-    check.problem = fmt::format("square [0/90/0] plate, edges {}, h/b = {:g}, E1/E2 = 40: (ω b²/π²) √(ρh/D0)", edges, h);
+    check.problem =
+        fmt::format("square [0/90/0] plate, edges {}, h/b = {:g}, E1/E2 = 40: (ω b²/π²) √(ρh/D0)", edges, h);
     check.source = "Liew, J. Sound Vib. 198 (1996) 343";
-    check.confirmed = recomputed_high_order + "; the printed rows for h/b = 0.001 and 0.2 only from memory; shear factor π²/12 put in by "
-                                              "hand as in the reference";
+    check.confirmed = recomputed_high_order +
+                      "; the printed rows for h/b = 0.001 and 0.2 only from memory; shear factor π²/12 put in by "
+                      "hand as in the reference";
     check.ours = omega_bar(section, edges, static_cast<int>(reference.size()), reference.back() / scale);
     for (double& value : check.ours) value *= scale;
     check.reference = std::move(reference);
@@ -116,7 +122,8 @@ Check sandwich()
     const Material sheet = isotropic(68.9e9, 0.33, 2770);
     const Material core = orthotropic({1e3, 1e3, 0, 1e3, 0.134e9, 0.052e9, 122});
     const double t_sheet = 0.406e-3, t_core = 6.4e-3, a = 1.83, b = 1.22;
-    const Section section = solver::make_section({{{0, t_sheet, 0}, {1, t_core, 0}, {0, t_sheet, 0}}, ""}, {sheet, core}, 0);
+    const Section section =
+        solver::make_section({{{0, t_sheet, 0}, {1, t_core, 0}, {0, t_sheet, 0}}, ""}, {sheet, core}, 0);
     Check check;
     check.id = "honeycomb";
     check.problem = "simply supported honeycomb sandwich 1.83 × 1.22 m, first seven modes [Hz]";
@@ -141,14 +148,17 @@ std::vector<Check> laminate_checks()
     // Reference: Navier solution of first-order theory, equal to Boscolo & Banerjee's printed digits.
     checks.push_back(span_check("[0/90/90/0]", four_plies, {2, 4, 5, 10, 20, 25, 50, 100},
                                 {5.4998, 9.3949, 10.854, 15.1426, 17.6596, 18.0708, 18.6742, 18.8362}));
-    checks.back().problem = "simply supported [0/90/90/0] plate, E1/E2 = 40, a/h = 2, 4, 5, 10, 20, 25, 50, 100: fundamental ω a² √(ρ/E2)/h";
+    checks.back().problem = "simply supported [0/90/90/0] plate, E1/E2 = 40, a/h = 2, 4, 5, 10, 20, 25, 50, 100: "
+                            "fundamental ω a² √(ρ/E2)/h";
     checks.back().source = "Boscolo & Banerjee, Comput. Struct. 96-97 (2012) 74, table 3";
     checks.back().confirmed = printed + " and " + recomputed + same_factor;
 
     // Reference: Navier solution of first-order theory with B11 = −B22 coupling.
-    checks.push_back(span_check("[0/90]", {0, 90}, {5, 10, 20, 25, 50, 100}, {8.8333, 10.4731, 11.0779, 11.159, 11.2705, 11.299}));
-    checks.back().problem = "simply supported [0/90] plate (coupled bending and stretching), E1/E2 = 40, a/h = 5, 10, 20, 25, 50, 100: "
-                            "fundamental ω a² √(ρ/E2)/h";
+    checks.push_back(
+        span_check("[0/90]", {0, 90}, {5, 10, 20, 25, 50, 100}, {8.8333, 10.4731, 11.0779, 11.159, 11.2705, 11.299}));
+    checks.back().problem =
+        "simply supported [0/90] plate (coupled bending and stretching), E1/E2 = 40, a/h = 5, 10, 20, 25, 50, 100: "
+        "fundamental ω a² √(ρ/E2)/h";
     checks.back().source = "Reddy, Mechanics of Laminated Composite Plates and Shells (2004), ch. 7";
     checks.back().confirmed = recomputed + same_factor;
 

@@ -16,7 +16,10 @@ const Material steel = isotropic(200e9, 0.3, 8000);
 
 constexpr double side = 10; // [m] of every square and rhombus here
 
-std::string quad9_mesh(const ShellModel& model) { return fmt::format("{} Quad9", model.elements.size()); }
+std::string quad9_mesh(const ShellModel& model)
+{
+    return fmt::format("{} Quad9", model.elements.size());
+}
 
 Check square(const std::string& id, const std::string& edges, double thickness, std::vector<double> reference)
 {
@@ -47,10 +50,12 @@ Check rhombus(const std::string& id, double thickness, std::vector<double> refer
     grid.add_block(n, n, [&](double r, double s) { return Vector3d(side * (r + c * s), side * c * s, 0); });
     Holds holds(grid.model());
     holds.in_plane();
-    holds.at(nodes_where(grid.model(), [&](const Vector3d& x) {
-        const double s = x.y() / (side * c), r = x.x() / side - c * s;
-        return std::min({r, s, 1 - r, 1 - s}) < 1e-9;
-    }), {uz, rx, ry});
+    holds.at(nodes_where(grid.model(),
+                         [&](const Vector3d& x) {
+                             const double s = x.y() / (side * c), r = x.x() / side - c * s;
+                             return std::min({r, s, 1 - r, 1 - s}) < 1e-9;
+                         }),
+             {uz, rx, ry});
     Check check;
     check.id = id;
     check.source = source;
@@ -86,10 +91,12 @@ Check thick_solid()
 {
     Check check;
     check.id = "FV52";
-    check.problem = "thick square plate (t/a = 0.1), u_z = 0 on the side faces, all motions, three-dimensional elasticity [Hz]";
+    check.problem =
+        "thick square plate (t/a = 0.1), u_z = 0 on the side faces, all motions, three-dimensional elasticity [Hz]";
     check.source = source + "; converged";
-    check.confirmed = recomputed + " by a three-dimensional Ritz series (± 0.05 %); the printed modes 4 to 7 are numbers of a "
-                                   "thick plate of another edge and 2 to 4 % high";
+    check.confirmed = recomputed +
+                      " by a three-dimensional Ritz series (± 0.05 %); the printed modes 4 to 7 are numbers of a "
+                      "thick plate of another edge and 2 to 4 % high";
     check.reference = {44.183, 107.333, 107.333, 163.149, 193.652, 203.304, 203.66, 206.822, 206.822, 219.265};
     const Section section = plain_section(steel, 1.0);
     const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, 219.265));
@@ -106,10 +113,12 @@ std::vector<Check> nafems_checks()
 {
     std::vector<Check> checks;
 
-    // Reference: thin-plate limits. The printed 1.622 2.360 2.922 4.233 4.233 7.416 are 1.0 % high from the fourth mode on.
+    // Reference: thin-plate limits. The printed 1.622 2.360 2.922 4.233 4.233 7.416 are 1.0 % high from the fourth mode
+    // on.
     Check fv12 = square("FV12", "FFFF", 0.05, {1.62165, 2.3595, 2.92228, 4.19024, 4.19024, 7.356});
     fv12.problem = "free thin square plate (t/a = 0.005) [Hz]";
-    fv12.confirmed = recomputed_high_order + "; another library's example prints the same; the printed 4.233, 7.416 are 1.0, 0.8 % high";
+    fv12.confirmed = recomputed_high_order +
+                     "; another library's example prints the same; the printed 4.233, 7.416 are 1.0, 0.8 % high";
     fv12.tolerance = 0.005;
     fv12.why = "target for thin plates";
     checks.push_back(fv12);
@@ -122,7 +131,8 @@ std::vector<Check> nafems_checks()
     fv15.why = "target for thin plates";
     checks.push_back(fv15);
 
-    // Reference: thin-plate limits; the printed 0.421 1.029 2.582 3.306 3.753 6.555 are 0.5 to 0.9 % high (beam functions).
+    // Reference: thin-plate limits; the printed 0.421 1.029 2.582 3.306 3.753 6.555 are 0.5 to 0.9 % high (beam
+    // functions).
     Check fv16 = square("FV16", "CFFF", 0.05, {0.41793, 1.02421, 2.56273, 3.27489, 3.72711, 6.52411});
     fv16.problem = "cantilevered thin square plate (t/a = 0.005) [Hz]";
     fv16.confirmed = recomputed_high_order + "; the print is 0.5 to 0.9 % high";
@@ -130,9 +140,10 @@ std::vector<Check> nafems_checks()
     fv16.why = "target for thin plates";
     checks.push_back(fv16);
 
-    // Reference: exact Navier solution of the thick plate with the shear factor 5/6 that a homogeneous section has here. The printed
-    // 45.897 109.44 109.44 167.89 204.51 204.51 belong to π²/12.
-    Check fv21 = square("FV21", "SSSS", 1.0, {45.9108, 109.5279, 109.5279, 168.0735, 204.7822, 204.7822, 256.9075, 256.9075});
+    // Reference: exact Navier solution of the thick plate with the shear factor 5/6 that a homogeneous section has
+    // here. The printed 45.897 109.44 109.44 167.89 204.51 204.51 belong to π²/12.
+    Check fv21 =
+        square("FV21", "SSSS", 1.0, {45.9108, 109.5279, 109.5279, 168.0735, 204.7822, 204.7822, 256.9075, 256.9075});
     fv21.problem = "simply supported thick square plate (t/a = 0.1), shear factor 5/6 [Hz]";
     fv21.confirmed = recomputed + " exactly; with π²/12 the same solution gives the printed values to 0.01 %";
     fv21.tolerance = 0.01;
@@ -142,7 +153,8 @@ std::vector<Check> nafems_checks()
     // Reference: thick-plate limits with 5/6; the printed fourth mode 283.68 is 1.0 % high.
     Check fv22 = rhombus("FV22", 1.0, {133.404, 201.912, 266.92, 280.797, 336.119, 378.328});
     fv22.problem = "clamped thick rhombic plate, 45° (t/a = 0.1), shear factor 5/6 [Hz]";
-    fv22.confirmed = recomputed_high_order + "; printed 133.95 201.41 265.81 283.68 334.45 386.62, the fourth 1.0 % high";
+    fv22.confirmed =
+        recomputed_high_order + "; printed 133.95 201.41 265.81 283.68 334.45 386.62, the fourth 1.0 % high";
     fv22.tolerance = 0.01;
     fv22.why = "target for thick plates";
     checks.push_back(fv22);
@@ -151,7 +163,8 @@ std::vector<Check> nafems_checks()
 
     Check solid = thick_solid();
     solid.tolerance = 0.012;
-    solid.why = "bending modes stay within 0.4 %; the two equal in-plane modes (8 and 9) are 1 % low because u_z = 0 on the solid's "
+    solid.why = "bending modes stay within 0.4 %; the two equal in-plane modes (8 and 9) are 1 % low because u_z = 0 "
+                "on the solid's "
                 "sides also holds its thickness there, which no plate theory of constant thickness knows";
     checks.push_back(solid);
     return checks;

@@ -54,7 +54,8 @@ std::vector<Check> orthotropic_checks()
                                            {"CFFF", 0, {11.10907, 14.95876, 31.63003, 68.12571, 69.61423}}}) {
         Check check = plate(c.edges, along, along.C(4, 4), c.reference);
         check.id = "orthotropic " + c.edges;
-        check.problem = "square orthotropic plate, edges " + c.edges + ", D11 : D22 : D12 : D66 = 10 : 1 : 0.3 : 0.5: ω a² √(ρh/D22)";
+        check.problem = "square orthotropic plate, edges " + c.edges +
+                        ", D11 : D22 : D12 : D66 = 10 : 1 : 0.3 : 0.5: ω a² √(ρh/D22)";
         check.source = "NASA SP-160, ch. 9 (SSSS: Hearmon's closed form)";
         check.confirmed = c.edges == "SSSS" ? recomputed + " exactly" : recomputed_high_order;
         checks.push_back(std::move(check));
@@ -72,13 +73,18 @@ std::vector<Check> orthotropic_checks()
                                            {"FFFF", 45, {4.7579, 7.6508, 10.7764, 15.7622}}}) {
         Check check = plate(c.edges, ply_section(ply, {c.angle}, thickness), D0, c.reference);
         check.id = fmt::format("off-axis {}, {:g}°", c.edges, c.angle);
-        check.problem = fmt::format("square plate of one ply at {:g}°, edges {}, E1/E2 = 15.4: ω a² √(ρh/D0), D0 = D11 at 0°", c.angle, c.edges);
+        check.problem =
+            fmt::format("square plate of one ply at {:g}°, edges {}, E1/E2 = 15.4: ω a² √(ρh/D0), D0 = D11 at 0°",
+                        c.angle, c.edges);
         check.source = "materials of Leissa & Narita, Compos. Struct. 12 (1989) 113";
-        check.confirmed = recomputed + (c.edges == "SSSS" && c.angle > 15 ? " (Ritz series, converged to 0.1 %)" : " (Ritz series, converged)") +
-                          "; printed digits not opened";
+        check.confirmed =
+            recomputed +
+            (c.edges == "SSSS" && c.angle > 15 ? " (Ritz series, converged to 0.1 %)" : " (Ritz series, converged)") +
+            "; printed digits not opened";
         if (c.edges == "SSSS" && c.angle > 15) {
             check.tolerance = 0.01;
-            check.why = "moments are singular in two corners (the isotropic equivalent is a sharp rhombus): half the error at half the "
+            check.why = "moments are singular in two corners (the isotropic equivalent is a sharp rhombus): half the "
+                        "error at half the "
                         "cell; the reference itself is good to 0.1 %";
         }
         checks.push_back(std::move(check));

@@ -42,8 +42,10 @@ void ShellGrid::add_block(int nr, int ns, const Map& map)
             const int p = step * i, q = step * j;
             const int a = at(p, q), b = at(p + step, q), c = at(p + step, q + step), d = at(p, q + step);
             if (family_ == ElementFamily::Quad9)
-                model_.elements.push_back({family_, {a, b, c, d, at(p + 1, q), at(p + 2, q + 1), at(p + 1, q + 2),
-                                                     at(p, q + 1), at(p + 1, q + 1)}, 0});
+                model_.elements.push_back(
+                    {family_,
+                     {a, b, c, d, at(p + 1, q), at(p + 2, q + 1), at(p + 1, q + 2), at(p, q + 1), at(p + 1, q + 1)},
+                     0});
             else if (family_ == ElementFamily::Quad4)
                 model_.elements.push_back({family_, {a, b, c, d}, 0});
             else if ((i + j) % 2 == 0) {
@@ -87,16 +89,23 @@ void Holds::at(const std::vector<int>& nodes, const std::vector<Unknown>& unknow
         for (Unknown unknown : unknowns) unknowns_.push_back(6 * node + unknown);
 }
 
-void Holds::in_plane() { at(nodes_where(model_, [](const Vector3d&) { return true; }), {ux, uy, rz}); }
+void Holds::in_plane()
+{
+    at(nodes_where(model_, [](const Vector3d&) { return true; }), {ux, uy, rz});
+}
 
-void Holds::bending() { at(nodes_where(model_, [](const Vector3d&) { return true; }), {uz, rx, ry}); }
+void Holds::bending()
+{
+    at(nodes_where(model_, [](const Vector3d&) { return true; }), {uz, rx, ry});
+}
 
 void Holds::edges(const std::string& letters, double a, double b)
 {
     for (std::size_t k = 0; k < 4; ++k) {
         const Index axis = k % 2;
         const double place = k < 2 ? 0.0 : k == 2 ? a : b;
-        const auto nodes = nodes_where(model_, [&](const Vector3d& x) { return std::abs(x[axis] - place) < 1e-9 * (a + b); });
+        const auto nodes =
+            nodes_where(model_, [&](const Vector3d& x) { return std::abs(x[axis] - place) < 1e-9 * (a + b); });
         // An edge x = const turns freely about y; θ_x there is the rotation along the edge.
         if (letters.at(k) == 'C') at(nodes, {uz, rx, ry});
         if (letters.at(k) == 'S') at(nodes, {uz, axis == 0 ? rx : ry});
@@ -137,7 +146,8 @@ VectorXd area_load(const ShellModel& model, const Vector3d& load)
 {
     VectorXd f = VectorXd::Zero(6 * model.nodes.cols());
     for (const auto& e : model.elements)
-        for (const auto& p : solver::strain_points(e.family, solver::element_nodes(model.nodes, e.nodes), model.axes[0]))
+        for (const auto& p :
+             solver::strain_points(e.family, solver::element_nodes(model.nodes, e.nodes), model.axes[0]))
             for (std::size_t i = 0; i < e.nodes.size(); ++i)
                 f.segment<3>(6 * e.nodes[i]) += p.weight * p.N[static_cast<Index>(i)] * load;
     return f;
@@ -147,8 +157,8 @@ VectorXd line_load(const ShellModel& model, const std::vector<int>& nodes, const
 {
     VectorXd f = VectorXd::Zero(6 * model.nodes.cols());
     const bool is_quadratic = model.elements.front().family == ElementFamily::Quad9;
-    const std::vector<double> weights = is_quadratic ? std::vector<double>{1.0 / 6, 4.0 / 6, 1.0 / 6}
-                                                     : std::vector<double>{0.5, 0.5};
+    const std::vector<double> weights =
+        is_quadratic ? std::vector<double>{1.0 / 6, 4.0 / 6, 1.0 / 6} : std::vector<double>{0.5, 0.5};
     const std::size_t step = weights.size() - 1, n_sides = (nodes.size() - 1) / step;
     for (std::size_t side = 0; side < n_sides; ++side)
         for (std::size_t k = 0; k <= step; ++k)

@@ -14,7 +14,15 @@ using solver::Section;
 using solver::ShellModel;
 
 /// Unknowns of a node.
-enum Unknown { ux, uy, uz, rx, ry, rz };
+enum Unknown
+{
+    ux,
+    uy,
+    uz,
+    rx,
+    ry,
+    rz
+};
 
 /// Position [m] at (r, s) of the unit square.
 using Map = std::function<Vector3d(double r, double s)>;
@@ -25,7 +33,8 @@ class ShellGrid
 public:
     ShellGrid(ElementFamily family, Section section, const Vector3d& axis = Vector3d::UnitX());
 
-    /// nr × ns cells over the unit square of the map; triangles come two a cell, the diagonal turning from cell to cell.
+    /// nr × ns cells over the unit square of the map; triangles come two a cell, the diagonal turning from cell to
+    /// cell.
     void add_block(int nr, int ns, const Map& map);
 
     [[nodiscard]] const ShellModel& model() const { return model_; }
@@ -59,8 +68,8 @@ public:
     void in_plane();
     /// u_z, θ_x and θ_y everywhere: membrane alone.
     void bending();
-    /// Edges of a rectangle a × b in the order x = 0, y = 0, x = a, y = b: C clamped, S simply supported with the rotation along the
-    /// edge held (hard), W the deflection alone (soft), F free.
+    /// Edges of a rectangle a × b in the order x = 0, y = 0, x = a, y = b: C clamped, S simply supported with the
+    /// rotation along the edge held (hard), W the deflection alone (soft), F free.
     void edges(const std::string& letters, double a, double b);
 
     [[nodiscard]] const std::vector<int>& unknowns() const { return unknowns_; }

@@ -50,7 +50,9 @@ Check roof(ElementFamily family, int n)
     check.id = "Scordelis-Lo roof";
     check.problem = "deflection at the middle of the free edge";
     check.source = "MacNeal & Harder, Finite Elem. Anal. Des. 1 (1985) 3";
-    check.confirmed = recomputed + " (Fourier-Ritz series of deep thin shells); printed 0.3024, and 0.30202 for refined shells with shear";
+    check.confirmed =
+        recomputed +
+        " (Fourier-Ritz series of deep thin shells); printed 0.3024, and 0.30202 for refined shells with shear";
     check.reference = {0.30060};
     check.ours = {-u[6 * node_near(model, {0, R * std::sin(half_angle), R * std::cos(half_angle)}) + uz]};
     check.mesh = mesh_name(family, n, n) + " on a quarter";
@@ -62,7 +64,9 @@ Check cylinder(ElementFamily family, int n)
 {
     constexpr double R = 300, half_length = 300;
     ShellGrid grid(family, plain_section(isotropic(3e6, 0.3, 1), 3));
-    grid.add_block(n, n, [](double r, double s) { return Vector3d(half_length * r, R * std::sin(pi / 2 * s), R * std::cos(pi / 2 * s)); });
+    grid.add_block(n, n, [](double r, double s) {
+        return Vector3d(half_length * r, R * std::sin(pi / 2 * s), R * std::cos(pi / 2 * s));
+    });
     const ShellModel& model = grid.model();
     Holds holds(model);
     holds.at(nodes_where(model, on_plane(0, half_length)), {uy, uz, rx}); // diaphragm
@@ -76,8 +80,9 @@ Check cylinder(ElementFamily family, int n)
     check.id = "pinched cylinder";
     check.problem = "deflection under one of two opposite unit forces, end diaphragms";
     check.source = "Lindberg, Olson & Cowper (1969); MacNeal & Harder (1985)";
-    check.confirmed = printed + " 1.8248e-5; the thin-shell series gives 1.8277e-5 (" + recomputed + "); with shear the deflection grows "
-                                "beyond all bounds under a point force, by up to 1.6 % on fine meshes";
+    check.confirmed = printed + " 1.8248e-5; the thin-shell series gives 1.8277e-5 (" + recomputed +
+                      "); with shear the deflection grows "
+                      "beyond all bounds under a point force, by up to 1.6 % on fine meshes";
     check.reference = {1.8248e-5};
     check.ours = {-solve_static(model, holds, f)[6 * loaded + uz]};
     check.mesh = mesh_name(family, n, n) + " on an eighth";
@@ -91,7 +96,8 @@ Check hemisphere(ElementFamily family, int n)
     ShellGrid grid(family, plain_section(isotropic(6.825e7, 0.3, 1), 0.04), Vector3d(1, 1, 1));
     grid.add_block(n, n, [](double r, double s) {
         const double longitude = pi / 2 * r, latitude = 72 * pi / 180 * s;
-        return Vector3d(R * std::cos(latitude) * std::cos(longitude), R * std::cos(latitude) * std::sin(longitude), R * std::sin(latitude));
+        return Vector3d(R * std::cos(latitude) * std::cos(longitude), R * std::cos(latitude) * std::sin(longitude),
+                        R * std::sin(latitude));
     });
     const ShellModel& model = grid.model();
     Holds holds(model);
@@ -133,11 +139,14 @@ Check twisted(ElementFamily family, int n_long, int n_wide, double thickness)
     const auto u_y = solve_static(model, holds, line_load(model, tip, {0, force, 0}));
     Check check;
     check.id = is_thin ? "twisted strip, thin" : "twisted strip";
-    check.problem = fmt::format("cantilever twisted by 90°, {:g} × {:g} × {:g}: tip deflection along a force in the tip's width, and across", length, width, thickness);
-    check.source = is_thin ? "Simo, Fox & Rifai, Comput. Methods Appl. Mech. Eng. 73 (1989) 53" :
-                             "MacNeal & Harder (1985); Zupan & Saje, Finite Elem. Anal. Des. 40 (2004) 1445";
+    check.problem = fmt::format(
+        "cantilever twisted by 90°, {:g} × {:g} × {:g}: tip deflection along a force in the tip's width, and across",
+        length, width, thickness);
+    check.source = is_thin ? "Simo, Fox & Rifai, Comput. Methods Appl. Mech. Eng. 73 (1989) 53"
+                           : "MacNeal & Harder (1985); Zupan & Saje, Finite Elem. Anal. Des. 40 (2004) 1445";
     check.confirmed = printed + ", read in another library's example; not recomputed";
-    check.reference = is_thin ? std::vector<double>{0.005256, 0.001294} : std::vector<double>{0.005424534868469, 0.001753248285256};
+    check.reference =
+        is_thin ? std::vector<double>{0.005256, 0.001294} : std::vector<double>{0.005424534868469, 0.001753248285256};
     check.ours = {u_y[6 * middle + uy], u_z[6 * middle + uz]};
     check.mesh = mesh_name(family, n_long, n_wide);
     return check;
@@ -156,14 +165,16 @@ Check hook(ElementFamily family, int n)
     });
     grid.add_block(n2, 4 * n, [=](double r, double s) {
         const double angle = a1 - a2 * r; // direction of travel
-        return Vector3d(centre2 + r2 * Vector3d(-std::sin(angle), std::cos(angle), 0) + Vector3d(0, 0, width * (s - 0.5)));
+        return Vector3d(centre2 + r2 * Vector3d(-std::sin(angle), std::cos(angle), 0) +
+                        Vector3d(0, 0, width * (s - 0.5)));
     });
     const ShellModel& model = grid.model();
     Holds holds(model);
     holds.at(nodes_where(model, [](const Vector3d& x) { return x.head<2>().norm() < 1e-9; }), {ux, uy, uz, rx, ry, rz});
     const double end = a1 - a2;
     const Vector3d tip = centre2 + r2 * Vector3d(-std::sin(end), std::cos(end), 0);
-    const auto nodes = sorted_nodes(model, [&](const Vector3d& x) { return (x - tip).head<2>().norm() < 1e-6; }, 2);
+    const auto nodes = sorted_nodes(
+        model, [&](const Vector3d& x) { return (x - tip).head<2>().norm() < 1e-6; }, 2);
     const auto u = solve_static(model, holds, line_load(model, nodes, {0, 0, 1}));
     Check check;
     check.id = "hook";
@@ -180,7 +191,8 @@ Check hook(ElementFamily family, int n)
 Check saddle(ElementFamily family, int n, double thickness, double reference)
 {
     ShellGrid grid(family, plain_section(isotropic(200e9, 0.3, 1), thickness));
-    grid.add_block(2 * n, n, [](double r, double s) { return Vector3d(r - 0.5, 0.5 * s, (r - 0.5) * (r - 0.5) - 0.25 * s * s); });
+    grid.add_block(2 * n, n,
+                   [](double r, double s) { return Vector3d(r - 0.5, 0.5 * s, (r - 0.5) * (r - 0.5) - 0.25 * s * s); });
     const ShellModel& model = grid.model();
     Holds holds(model);
     holds.at(nodes_where(model, on_plane(0, -0.5)), {ux, uy, uz, rx, ry, rz});
@@ -188,7 +200,8 @@ Check saddle(ElementFamily family, int n, double thickness, double reference)
     const auto u = solve_static(model, holds, area_load(model, {0, 0, -8000 * thickness}));
     Check check;
     check.id = fmt::format("saddle, {:g}", thickness);
-    check.problem = fmt::format("partly clamped hyperbolic paraboloid, t/L = {:g}: tip deflection [m] under its weight", thickness);
+    check.problem =
+        fmt::format("partly clamped hyperbolic paraboloid, t/L = {:g}: tip deflection [m] under its weight", thickness);
     check.source = "Bathe, Iosilevich & Chapelle, Comput. Struct. 75 (2000) 1, table 2";
     check.confirmed = printed + ", read in another library's example; not recomputed";
     check.reference = {reference};

@@ -35,7 +35,8 @@ Check thick_check(const Case& c, double to_Hz)
     check.id = fmt::format("thick {}, {:g}", c.edges, c.thickness);
     check.mesh = fmt::format("{} Quad9", grid.model().elements.size());
     check.reference = c.reference;
-    check.ours = frequencies(grid.model(), holds, c.edges == "FFFF" ? 3 : 0, static_cast<int>(c.reference.size()), f_top);
+    check.ours =
+        frequencies(grid.model(), holds, c.edges == "FFFF" ? 3 : 0, static_cast<int>(c.reference.size()), f_top);
     for (double& value : check.ours) value /= to_Hz;
     check.tolerance = c.thickness >= 0.1 ? 0.01 : 0.005;
     check.why = c.thickness >= 0.1 ? "target for thick plates" : "target for thin plates";
@@ -50,11 +51,11 @@ std::vector<Check> thick_plate_checks()
     const double G = 200e9 / 2.6, by_shear = std::sqrt(G / 8000) / (2 * std::numbers::pi * side);
 
     // Reference: Navier solution, exact: modes (1,1) (1,2) (2,2) (1,3) (2,3) of ω a √(ρ/G); equal pairs written out.
-    for (const Case& c : std::vector<Case>{
-             {"SSSS", 0.01, {0.09628, 0.24057, 0.24057, 0.38471, 0.48071, 0.48071, 0.62459}},
-             {"SSSS", 0.05, {0.47727, 1.17766, 1.17766, 1.86055, 2.30667, 2.30667, 2.96293}},
-             {"SSSS", 0.1, {0.93028, 2.21933, 2.21933, 3.40562, 4.14943, 4.14943, 5.20563}},
-             {"SSSS", 0.2, {1.70281, 3.72327, 3.72327, 5.3821, 6.35753, 6.35753, 7.68004}}}) {
+    for (const Case& c :
+         std::vector<Case>{{"SSSS", 0.01, {0.09628, 0.24057, 0.24057, 0.38471, 0.48071, 0.48071, 0.62459}},
+                           {"SSSS", 0.05, {0.47727, 1.17766, 1.17766, 1.86055, 2.30667, 2.30667, 2.96293}},
+                           {"SSSS", 0.1, {0.93028, 2.21933, 2.21933, 3.40562, 4.14943, 4.14943, 5.20563}},
+                           {"SSSS", 0.2, {1.70281, 3.72327, 3.72327, 5.3821, 6.35753, 6.35753, 7.68004}}}) {
         Check check = thick_check(c, by_shear);
         check.problem = fmt::format("simply supported square plate, t/a = {:g}: ω a √(ρ/G)", c.thickness);
         check.source = "Mindlin, Schacknow & Deresiewicz, J. Appl. Mech. 23 (1956) 430";

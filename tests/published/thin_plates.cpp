@@ -16,8 +16,8 @@ constexpr double side = 1; // [m] of the squares, radius of the disc
 
 // t/a = 1/1000, see edges.cpp.
 const Section section = plain_section(isotropic(200e9, 0.3, 8000), 1e-3);
-// Round plates thicker, t/a = 1/200: their elements are no parallelograms, and nine-node elements of other shapes grow stiff
-// when their side is more than some 20 thicknesses (tests/solver/shell_test.cpp measures it).
+// Round plates thicker, t/a = 1/200: their elements are no parallelograms, and nine-node elements of other shapes grow
+// stiff when their side is more than some 20 thicknesses (tests/solver/shell_test.cpp measures it).
 const Section disc_section = plain_section(isotropic(200e9, 0.3, 8000), 5e-3);
 
 std::vector<double> lambdas(const ShellModel& model, const Holds& holds, int n_rigid, int n, double top,
@@ -69,16 +69,21 @@ Check disc_check(const std::string& id, bool is_clamped, std::vector<double> ref
     return check;
 }
 
-ShellGrid square(int n) { return rectangle(ElementFamily::Quad9, section, side, side, side / n); }
+ShellGrid square(int n)
+{
+    return rectangle(ElementFamily::Quad9, section, side, side, side / n);
+}
 
 Check corner_supports()
 {
     const ShellGrid grid = square(10);
     Holds holds(grid.model());
     holds.in_plane();
-    holds.at(nodes_where(grid.model(), [](const Vector3d& x) {
-        return std::min(x.x(), side - x.x()) < 1e-9 && std::min(x.y(), side - x.y()) < 1e-9;
-    }), {uz});
+    holds.at(nodes_where(grid.model(),
+                         [](const Vector3d& x) {
+                             return std::min(x.x(), side - x.x()) < 1e-9 && std::min(x.y(), side - x.y()) < 1e-9;
+                         }),
+             {uz});
     Check check;
     check.id = "corner supports";
     check.problem = "square plate on its four corners: ω a² √(ρh/D)";
@@ -121,8 +126,10 @@ Check central_mass(double ratio, double first, double second)
     const PointMass mass{node_near(grid.model(), {0.5, 0.5, 0}), ratio * section.mass * side * side};
     Check check;
     check.id = fmt::format("central mass {:g}", ratio);
-    check.problem = fmt::format("simply supported square plate with a mass of {:g} times its own at the centre, first and second mode "
-                                "symmetric both ways: ω a² √(ρh/D)", ratio);
+    check.problem = fmt::format(
+        "simply supported square plate with a mass of {:g} times its own at the centre, first and second mode "
+        "symmetric both ways: ω a² √(ρh/D)",
+        ratio);
     check.source = "series 1/μ = 4 λ² Σ 1/(g² − λ²), m and n odd; NASA SP-160, ch. 4";
     check.confirmed = recomputed;
     check.mesh = "10 × 10 Quad9";
@@ -150,7 +157,8 @@ Check deflection(const std::string& id, const std::string& edges, bool is_point_
     }
     Check check;
     check.id = id;
-    check.problem = "square plate, edges " + edges + (is_point_load ? ", central force: w D/(P a²) there" : ", uniform load: w D/(q a⁴) at the centre");
+    check.problem = "square plate, edges " + edges +
+                    (is_point_load ? ", central force: w D/(P a²) there" : ", uniform load: w D/(q a⁴) at the centre");
     check.source = "Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells, tables 8, 23, 35";
     check.confirmed = recomputed + " by series; the shorter printed digits from memory";
     check.mesh = "10 × 10 Quad9";

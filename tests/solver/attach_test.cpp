@@ -24,7 +24,8 @@ Matrix3Xd rim(int n, double out_of_plane)
     Matrix3Xd X(3, n);
     for (int i = 0; i < n; ++i) {
         const double angle = 2 * std::numbers::pi * (i + 0.3 * std::sin(3.0 * i)) / n;
-        X.col(i) = Vector3d(0.4 + 0.1 * std::cos(angle), -0.2 + 0.07 * std::sin(angle), 0.3 + out_of_plane * std::cos(2 * angle));
+        X.col(i) = Vector3d(0.4 + 0.1 * std::cos(angle), -0.2 + 0.07 * std::sin(angle),
+                            0.3 + out_of_plane * std::cos(2 * angle));
     }
     return X;
 }
@@ -58,7 +59,9 @@ struct TwoElements
                 const double bulge = i == 2 && j == 1 ? 0.006 : 0;
                 mesh.nodes.col(node++) = board.frame.to_space({0.05 * i + bulge, 0.05 * j});
             }
-        const auto quad = [](int c) { return std::array<int, 9>{c, c + 2, c + 12, c + 10, c + 1, c + 7, c + 11, c + 5, c + 6}; };
+        const auto quad = [](int c) {
+            return std::array<int, 9>{c, c + 2, c + 12, c + 10, c + 1, c + 7, c + 11, c + 5, c + 6};
+        };
         mesh.quads = {{quad(0), 0, 0}, {quad(2), 0, 0}};
     }
 };
@@ -105,7 +108,8 @@ TEST_CASE("a body on a rim adds its mass and no more", "[solver][shell][attach]"
     const Vector3d centre(0.41, -0.2, 0.34);
     const MatrixXd T = solver::rim_motion(X, solver::rim_weights(X), centre);
     const MatrixXd M = T.transpose() * solver::rigid_mass(2.5, 0.01, 0.006, Vector3d::UnitZ()) * T;
-    const VectorXd along = rigid(X, Vector3d::UnitY(), Vector3d::Zero()), about = rigid(X, Vector3d::Zero(), Vector3d::UnitX());
+    const VectorXd along = rigid(X, Vector3d::UnitY(), Vector3d::Zero()),
+                   about = rigid(X, Vector3d::Zero(), Vector3d::UnitX());
     // Reference: m, and J + m r² about the x axis through the origin. Tolerance: round-off.
     CHECK_THAT(along.dot(M * along), Catch::Matchers::WithinRel(2.5, 1e-13));
     CHECK_THAT(about.dot(M * about), Catch::Matchers::WithinRel(0.006 + 2.5 * (0.2 * 0.2 + 0.34 * 0.34), 1e-12));
@@ -132,12 +136,15 @@ TEST_CASE("points on a board are found in the element they lie in", "[solver][sh
 {
     const TwoElements two;
     const Frame& frame = two.cabinet.boards[0].frame;
-    for (const auto& [x, y, quad] : {std::tuple{0.03, 0.02, 0}, {0.104, 0.05, 0}, {0.109, 0.05, 1}, {0.19, 0.09, 1}, {0.0, 0.0, 0}}) {
+    for (const auto& [x, y, quad] :
+         {std::tuple{0.03, 0.02, 0}, {0.104, 0.05, 0}, {0.109, 0.05, 1}, {0.19, 0.09, 1}, {0.0, 0.0, 0}}) {
         const Vector3d p = frame.to_space({x, y});
         const auto at = solver::locate(two.cabinet, two.mesh, 0, p);
         CHECK(at.quad == quad);
         Vector3d back = Vector3d::Zero();
-        for (int i = 0; i < 9; ++i) back += at.N[i] * two.mesh.nodes.col(two.mesh.quads[static_cast<std::size_t>(quad)].node[static_cast<std::size_t>(i)]);
+        for (int i = 0; i < 9; ++i)
+            back += at.N[i] * two.mesh.nodes.col(
+                                  two.mesh.quads[static_cast<std::size_t>(quad)].node[static_cast<std::size_t>(i)]);
         // Reference: the point itself. Tolerance: Newton's last step.
         CHECK((back - p).norm() < 1e-9);
     }

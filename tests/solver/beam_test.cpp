@@ -49,7 +49,8 @@ Bar make_bar(const BarSection& section, double length, int n, const Vector3d& di
 /// Frequencies above the six rigid ones [Hz].
 VectorXd elastic_Hz(const Bar& bar)
 {
-    const VectorXd lambda = Eigen::GeneralizedSelfAdjointEigenSolver<MatrixXd>(bar.K, bar.M, Eigen::EigenvaluesOnly).eigenvalues();
+    const VectorXd lambda =
+        Eigen::GeneralizedSelfAdjointEigenSolver<MatrixXd>(bar.K, bar.M, Eigen::EigenvaluesOnly).eigenvalues();
     return lambda.tail(lambda.size() - 6).cwiseSqrt() / (2 * pi);
 }
 
@@ -71,12 +72,16 @@ TEST_CASE("free bars ring at the frequencies of Timoshenko's theory", "[solver][
     {
         double length, width, height, E, nu, rho, f_Hz;
     };
-    // Reference: roots of the free-free Timoshenko beam, shear factor 5/6, recomputed apart from this program; the formula of
+    // Reference: roots of the free-free Timoshenko beam, shear factor 5/6, recomputed apart from this program; the
+    // formula of
     //   ASTM E1876 (coefficients from memory) gives 1176.739, 5054.385 and 260.455.
-    // Tolerance: discretisation of 24 elements, measured 3e-6; the second reference itself is good to its printed digits.
-    for (const Case& c : {Case{0.150, 0.020, 0.005, 210e9, 0.29, 7850, 1176.715}, Case{0.100, 0.020, 0.010, 70e9, 0.33, 2700, 5053.32}}) {
+    // Tolerance: discretisation of 24 elements, measured 3e-6; the second reference itself is good to its printed
+    // digits.
+    for (const Case& c : {Case{0.150, 0.020, 0.005, 210e9, 0.29, 7850, 1176.715},
+                          Case{0.100, 0.020, 0.010, 70e9, 0.33, 2700, 5053.32}}) {
         const BarSection s = solver::rectangle_bar(c.width, c.height, c.E, c.E / (2 * (1 + c.nu)), c.rho);
-        CHECK_THAT(nearest(c.f_Hz, elastic_Hz(make_bar(s, c.length, 24, slanted, up))), Catch::Matchers::WithinRel(c.f_Hz, 2e-5));
+        CHECK_THAT(nearest(c.f_Hz, elastic_Hz(make_bar(s, c.length, 24, slanted, up))),
+                   Catch::Matchers::WithinRel(c.f_Hz, 2e-5));
     }
 }
 
@@ -87,23 +92,26 @@ TEST_CASE("slender free bars: bending both ways, stretching, torsion", "[solver]
     const VectorXd f = elastic_Hz(make_bar(s, L, 24, slanted, up));
     for (double I : {s.I_b, s.I_n})
         for (double beta : {4.730040744863, 7.853204624096, 10.995607838002}) {
-            // Reference: Euler's beam, roots of cos x cosh x = 1. Tolerance: shear and rotary inertia of a bar of h/L = 1/625, with E/G =
+            // Reference: Euler's beam, roots of cos x cosh x = 1. Tolerance: shear and rotary inertia of a bar of h/L =
+            // 1/625, with E/G =
             //   14, take up to 0.02 % off.
             CAPTURE(beta, I);
             const double f_Hz = beta * beta / (2 * pi * L * L) * std::sqrt(E * I / (rho * s.area));
             CHECK_THAT(nearest(f_Hz, f), Catch::Matchers::WithinRel(f_Hz, 5e-4));
         }
     // Reference: c/(2 L), exact. Tolerance: discretisation.
-    const double stretching_Hz = std::sqrt(E / rho) / (2 * L), twisting_Hz = std::sqrt(G * s.J / (rho * (s.I_b + s.I_n))) / (2 * L);
+    const double stretching_Hz = std::sqrt(E / rho) / (2 * L),
+                 twisting_Hz = std::sqrt(G * s.J / (rho * (s.I_b + s.I_n))) / (2 * L);
     CHECK_THAT(nearest(stretching_Hz, f), Catch::Matchers::WithinRel(stretching_Hz, 1e-5));
     CHECK_THAT(nearest(twisting_Hz, f), Catch::Matchers::WithinRel(twisting_Hz, 1e-5));
 }
 
 TEST_CASE("torsion constants", "[solver][shell][beam]")
 {
-    // Reference: J/(a b³) = 0.1406, 0.1958, 0.2287, 0.2633, 1/3 for a/b = 1, 1.5, 2, 3, ∞ (Timoshenko & Goodier, art. 109, from memory).
-    // Tolerance: the one-term formula is 0.2 % off at most.
-    for (const auto& [ratio, J] : {std::pair{1.0, 0.1406}, {1.5, 0.1958}, {2.0, 0.2287}, {3.0, 0.2633}, {1e6, 1.0 / 3}}) {
+    // Reference: J/(a b³) = 0.1406, 0.1958, 0.2287, 0.2633, 1/3 for a/b = 1, 1.5, 2, 3, ∞ (Timoshenko & Goodier, art.
+    // 109, from memory). Tolerance: the one-term formula is 0.2 % off at most.
+    for (const auto& [ratio, J] :
+         {std::pair{1.0, 0.1406}, {1.5, 0.1958}, {2.0, 0.2287}, {3.0, 0.2633}, {1e6, 1.0 / 3}}) {
         CHECK_THAT(solver::rectangle_bar(ratio, 1, 1, 1, 1).J / ratio, Catch::Matchers::WithinRel(J, 3e-3));
         CHECK_THAT(solver::rectangle_bar(1, ratio, 1, 1, 1).J / ratio, Catch::Matchers::WithinRel(J, 3e-3));
     }
@@ -143,7 +151,8 @@ TEST_CASE("an eccentric bar moves rigidly without energy and has its mass where 
 
 TEST_CASE("a rib glued on a strip stiffens it as the parallel-axis rule says", "[solver][shell][beam]")
 {
-    // A cantilever 1 m long, 40 mm wide, 10 mm thick with a rib 15 × 30 mm underneath; ν = 0, so that the strip is a beam.
+    // A cantilever 1 m long, 40 mm wide, 10 mm thick with a rib 15 × 30 mm underneath; ν = 0, so that the strip is a
+    // beam.
     const double L = 1, width = 0.04, t = 0.01, w = 0.015, h = 0.03, E = 10e9, G = 5e9;
     const Section plate = published::plain_section(published::orthotropic({E, E, 0, G, G, G, 600}), t);
     const BarSection rib = solver::rectangle_bar(w, h, E, G, 600);
@@ -163,12 +172,14 @@ TEST_CASE("a rib glued on a strip stiffens it as the parallel-axis rule says", "
     groups.insert(groups.end(), bars.begin(), bars.end());
     solver::SystemBuilder builder(static_cast<int>(model.nodes.cols()), groups);
     for (const auto& element : model.elements) {
-        const auto points = solver::strain_points(element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0]);
+        const auto points =
+            solver::strain_points(element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0]);
         const auto e = solver::element_matrices(element.family, points, plate);
         builder.add(element.nodes, e.K, e.M);
     }
     for (const auto& nodes : bars) {
-        const auto m = solver::bar_matrices(rib, solver::element_nodes(model.nodes, nodes), Vector3d::UnitZ(), {0, 0, -(t + h) / 2});
+        const auto m = solver::bar_matrices(rib, solver::element_nodes(model.nodes, nodes), Vector3d::UnitZ(),
+                                            {0, 0, -(t + h) / 2});
         builder.add(nodes, m.K, m.M);
     }
     solver::SystemMatrices system = builder.take();
@@ -200,7 +211,7 @@ TEST_CASE("a line that resists only the shear along it", "[solver][shell][beam]"
     const MatrixXd K = solver::edge_shear(k, X, Vector3d::UnitZ());
     VectorXd slide = VectorXd::Zero(18), rigid = slide;
     for (int i = 0; i < 3; ++i) {
-        slide[6 * i + 2] = gamma * X(0, i);     // w = γ x without turning
+        slide[6 * i + 2] = gamma * X(0, i); // w = γ x without turning
         rigid.segment<3>(6 * i) = Vector3d(0.2, -1, 0.7).cross(X.col(i)) + Vector3d(1, 2, 3);
         rigid.segment<3>(6 * i + 3) = Vector3d(0.2, -1, 0.7);
     }

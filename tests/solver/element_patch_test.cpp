@@ -36,14 +36,14 @@ ShellModel distorted(ElementFamily family, const Section& section, double amount
     for (int j = 0; j < 3; ++j)
         for (int i = 0; i < 3; ++i)
             grid.add_block(1, 1, [=](double r, double s) {
-                return Vector3d((1 - r) * (1 - s) * corner(i, j) + r * (1 - s) * corner(i + 1, j) + r * s * corner(i + 1, j + 1) +
-                                (1 - r) * s * corner(i, j + 1));
+                return Vector3d((1 - r) * (1 - s) * corner(i, j) + r * (1 - s) * corner(i + 1, j) +
+                                r * s * corner(i + 1, j + 1) + (1 - r) * s * corner(i, j + 1));
             });
     return grid.model();
 }
 
-/// Nodal values of the state with constant strain e: u linear; w with constant curvature, its slope taken up by β; or w linear
-/// with β = 0. β = θ × n, so θ = (−β_y, β_x, ½ curl u).
+/// Nodal values of the state with constant strain e: u linear; w with constant curvature, its slope taken up by β; or w
+/// linear with β = 0. β = θ × n, so θ = (−β_y, β_x, ½ curl u).
 VectorXd constant_state(const ShellModel& model, const Vector8d& e)
 {
     VectorXd u(6 * model.nodes.cols());
@@ -63,7 +63,11 @@ std::vector<int> inner_nodes(const ShellModel& model)
     });
 }
 
-Section coupled_section() { return published::ply_section(published::orthotropic({12e9, 0.6e9, 0.3, 0.7e9, 0.7e9, 0.15e9, 680}), {0, 30, -45}, 0.012); }
+Section coupled_section()
+{
+    return published::ply_section(published::orthotropic({12e9, 0.6e9, 0.3, 0.7e9, 0.7e9, 0.15e9, 680}), {0, 30, -45},
+                                  0.012);
+}
 
 const Vector8d membrane_and_bending = (Vector8d() << 1e-3, -4e-4, 7e-4, 0.02, -0.05, 0.03, 0, 0).finished();
 const Vector8d transverse_shear = (Vector8d() << 0, 0, 0, 0, 0, 0, 2e-3, -1e-3).finished();
@@ -75,11 +79,14 @@ double strain_error(const ShellModel& model, const VectorXd& u, const Vector8d& 
     const Eigen::Vector3d scale(1e-3, 0.05, 2e-3);
     for (const auto& element : model.elements) {
         VectorXd local(6 * static_cast<Index>(element.nodes.size()));
-        for (std::size_t i = 0; i < element.nodes.size(); ++i) local.segment<6>(static_cast<Index>(6 * i)) = u.segment<6>(6 * element.nodes[i]);
-        for (const auto& p : solver::strain_points(element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0])) {
+        for (std::size_t i = 0; i < element.nodes.size(); ++i)
+            local.segment<6>(static_cast<Index>(6 * i)) = u.segment<6>(6 * element.nodes[i]);
+        for (const auto& p :
+             solver::strain_points(element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0])) {
             const Vector8d error = p.B * local - e;
             worst = std::max({worst, error.head<3>().cwiseAbs().maxCoeff() / scale[0],
-                              error.segment<3>(3).cwiseAbs().maxCoeff() / scale[1], error.tail<2>().cwiseAbs().maxCoeff() / scale[2]});
+                              error.segment<3>(3).cwiseAbs().maxCoeff() / scale[1],
+                              error.tail<2>().cwiseAbs().maxCoeff() / scale[2]});
         }
     }
     return worst;
@@ -122,7 +129,8 @@ TEST_CASE("patch test: constant membrane strain and curvature at once, unsymmetr
         const VectorXd u = constant_state(model, membrane_and_bending);
         // Reference: the strains put in, and the energy ½ εᵀ C ε A. Tolerance: round-off.
         CHECK(strain_error(model, u, membrane_and_bending) < 1e-11);
-        CHECK_THAT(0.5 * u.dot(solver::assemble(model).K * u), Catch::Matchers::WithinRel(exact_energy(section), 1e-11));
+        CHECK_THAT(0.5 * u.dot(solver::assemble(model).K * u),
+                   Catch::Matchers::WithinRel(exact_energy(section), 1e-11));
         // No force is left on inner nodes. Tolerance: round-off; nine nodes, see below.
         if (family != ElementFamily::Quad9) CHECK(force_left(model, u) < 1e-11);
     }
@@ -131,9 +139,9 @@ TEST_CASE("patch test: constant membrane strain and curvature at once, unsymmetr
 TEST_CASE("patch test of nine-node elements", "[solver][shell][patch]")
 {
     // On parallelograms everything holds to round-off. On other straight-sided quadrilaterals strains and energy of the
-    // constant state are exact, but the assumed strains of the element's other motions are not orthogonal to it, so forces are
-    // left on inner nodes and the patch relaxes a little. With curved sides a constant strain is no longer inside the span of
-    // the assumed components, which are sampled in the element's own coordinates.
+    // constant state are exact, but the assumed strains of the element's other motions are not orthogonal to it, so
+    // forces are left on inner nodes and the patch relaxes a little. With curved sides a constant strain is no longer
+    // inside the span of the assumed components, which are sampled in the element's own coordinates.
     const Section section = coupled_section();
     const ShellModel squares = distorted(ElementFamily::Quad9, section, 0);
     CHECK(force_left(squares, constant_state(squares, membrane_and_bending)) < 1e-11); // Tolerance: round-off
@@ -151,7 +159,9 @@ TEST_CASE("patch test of nine-node elements", "[solver][shell][patch]")
         for (std::size_t i = 4; i < 9; ++i) {
             const int node = element.nodes[i];
             Vector3d x = curved.nodes.col(node);
-            if (is_moved[static_cast<std::size_t>(node)]++ || std::min({x.x(), x.y(), side - x.x(), side - x.y()}) < 1e-6) continue;
+            if (is_moved[static_cast<std::size_t>(node)]++ ||
+                std::min({x.x(), x.y(), side - x.x(), side - x.y()}) < 1e-6)
+                continue;
             // Up to 1.7 mm on sides of 40 mm, as an arc of about 20° has.
             x += 0.0012 * std::sin(40 * x.x() + 25 * x.y()) * Vector3d(1, -1, 0);
             curved.nodes.col(node) = x;
@@ -170,7 +180,8 @@ TEST_CASE("patch test: constant transverse shear", "[solver][shell][patch]")
         INFO("family " << static_cast<int>(family));
         const ShellModel model = distorted(family, section);
         const VectorXd u = constant_state(model, transverse_shear);
-        // Reference: the strains put in. A constant shear force needs moments spread over the plate, so only forces along z vanish.
+        // Reference: the strains put in. A constant shear force needs moments spread over the plate, so only forces
+        // along z vanish.
         //   Tolerance: round-off.
         CHECK(strain_error(model, u, transverse_shear) < 1e-11);
         const VectorXd f = solver::assemble(model).K * u;

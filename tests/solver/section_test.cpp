@@ -27,7 +27,10 @@ Material birch_ply()
     return m;
 }
 
-double relative(const Eigen::MatrixXd& a, const Eigen::MatrixXd& b) { return (a - b).norm() / b.norm(); }
+double relative(const Eigen::MatrixXd& a, const Eigen::MatrixXd& b)
+{
+    return (a - b).norm() / b.norm();
+}
 
 // Strains seen from axes turned by an angle, from the definition: e' = R e Rᵀ with R the rotation, shear doubled.
 Matrix8d turned_strains(double angle)
@@ -37,8 +40,10 @@ Matrix8d turned_strains(double angle)
     Matrix8d T = Matrix8d::Zero();
     for (int k = 0; k < 3; ++k) {
         Eigen::Matrix2d e = Eigen::Matrix2d::Zero();
-        if (k < 2) e(k, k) = 1;
-        else e << 0, 0.5, 0.5, 0;
+        if (k < 2)
+            e(k, k) = 1;
+        else
+            e << 0, 0.5, 0.5, 0;
         const Eigen::Matrix2d f = R * e * R.transpose();
         T.block<3, 1>(0, k) = T.block<3, 1>(3, 3 + k) = Eigen::Vector3d(f(0, 0), f(1, 1), 2 * f(0, 1));
     }
@@ -46,7 +51,8 @@ Matrix8d turned_strains(double angle)
     return T;
 }
 
-const std::vector<std::vector<double>> layups = {{0}, {0, 90}, {0, 90, 0}, {30}, {0, 30, -45}, {45, -45, 45, -45}, {0, 90, 0, 90, 0, 90, 0}};
+const std::vector<std::vector<double>> layups = {
+    {0}, {0, 90}, {0, 90, 0}, {30}, {0, 30, -45}, {45, -45, 45, -45}, {0, 90, 0, 90, 0, 90, 0}};
 
 } // namespace
 
@@ -63,7 +69,8 @@ TEST_CASE("a section's stiffness is symmetric and positive definite", "[solver][
         const Eigen::SelfAdjointEigenSolver<Matrix8d> stiffness(scale * s.C * scale), loss(scale * s.C_loss * scale);
         CHECK(stiffness.eigenvalues().minCoeff() > 1e-4 * stiffness.eigenvalues().maxCoeff());
         CHECK(loss.eigenvalues().minCoeff() > 0);
-        // The lost share of any strain's energy lies between the smallest and the largest loss factor. Tolerance: the Poisson
+        // The lost share of any strain's energy lies between the smallest and the largest loss factor. Tolerance: the
+        // Poisson
         //   term, lost by the geometric mean of both, reaches 0.12 % beyond.
         const Eigen::GeneralizedSelfAdjointEigenSolver<Matrix8d> eta(s.C_loss, s.C);
         CHECK(eta.eigenvalues().minCoeff() > 0.01 * 0.998);
@@ -78,7 +85,8 @@ TEST_CASE("turning a board turns its properties and nothing else", "[solver][sec
         for (double grain : {0.2, pi / 6, pi / 2, 2.0}) {
             Layup layup;
             for (double angle : angles) layup.plies.push_back({0, 0.003, angle * pi / 180});
-            const Section straight = solver::make_section(layup, materials, 0), turned = solver::make_section(layup, materials, grain);
+            const Section straight = solver::make_section(layup, materials, 0),
+                          turned = solver::make_section(layup, materials, grain);
             const Matrix8d T = turned_strains(grain);
             // Reference: C' = Tᵀ C T. Tolerance: round-off.
             CHECK(relative(turned.C, T.transpose() * straight.C * T) < 1e-13);
@@ -93,14 +101,17 @@ TEST_CASE("a ply's angle leaves the plane invariants alone", "[solver][section]"
     for (double angle : {10.0, 30.0, 45.0, 77.0}) {
         const Section s = ply_section(birch_ply(), {angle}, 0.012);
         for (int at : {0, 3}) {
-            const auto invariant_1 = [&](const Section& x) { return x.C(at, at) + x.C(at + 1, at + 1) + 2 * x.C(at, at + 1); };
+            const auto invariant_1 = [&](const Section& x) {
+                return x.C(at, at) + x.C(at + 1, at + 1) + 2 * x.C(at, at + 1);
+            };
             const auto invariant_2 = [&](const Section& x) { return x.C(at + 2, at + 2) - x.C(at, at + 1); };
             // Reference: Q11 + Q22 + 2 Q12 and Q66 − Q12 do not turn (Tsai & Hahn, ch. 3). Tolerance: round-off.
             CHECK_THAT(invariant_1(s), Catch::Matchers::WithinRel(invariant_1(s0), 1e-13));
             CHECK_THAT(invariant_2(s), Catch::Matchers::WithinRel(invariant_2(s0), 1e-12));
         }
         CHECK_THAT(s.C(6, 6) + s.C(7, 7), Catch::Matchers::WithinRel(s0.C(6, 6) + s0.C(7, 7), 1e-13));
-        CHECK_THAT(s.C.block(6, 6, 2, 2).determinant(), Catch::Matchers::WithinRel(s0.C.block(6, 6, 2, 2).determinant(), 1e-12));
+        CHECK_THAT(s.C.block(6, 6, 2, 2).determinant(),
+                   Catch::Matchers::WithinRel(s0.C.block(6, 6, 2, 2).determinant(), 1e-12));
     }
 }
 
@@ -124,7 +135,8 @@ TEST_CASE("cutting a layer in two changes nothing; turning a lay-up over flips t
 {
     const std::vector<Material> materials = {birch_ply(), published::isotropic(2e6, 0.45, 1500)};
     const Layup whole{{{0, 0.009, 0}, {1, 0.002, 0}, {0, 0.004, pi / 2}}, ""};
-    const Layup cut{{{0, 0.004, 0}, {0, 0.005, 0}, {1, 0.0015, 0}, {1, 0.0005, 0}, {0, 0.001, pi / 2}, {0, 0.003, pi / 2}}, ""};
+    const Layup cut{
+        {{0, 0.004, 0}, {0, 0.005, 0}, {1, 0.0015, 0}, {1, 0.0005, 0}, {0, 0.001, pi / 2}, {0, 0.003, pi / 2}}, ""};
     const Layup over{{{0, 0.004, pi / 2}, {1, 0.002, 0}, {0, 0.009, 0}}, ""};
     const Section a = solver::make_section(whole, materials, 0.3), b = solver::make_section(cut, materials, 0.3);
     const Section c = solver::make_section(over, materials, 0.3);
