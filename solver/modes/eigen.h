@@ -14,7 +14,7 @@ struct EigenOptions
     double f_max = 1500;       ///< [Hz] all modes below are wanted
     double f_shift = 60;       ///< [Hz] the operator is (K + (2π f_shift)² M)⁻¹ M, K may be singular
     double tolerance = 1e-9;   ///< relative residual ‖Kφ−λMφ‖ / ‖(K+σ'M)φ‖, σ' the shift
-    int block_size = 6;        ///< right-hand sides per solve
+    int block_size = 8;        ///< vectors per block, 1 … 8; more than 8 counts as 8
     bool prove = true;         ///< Sturm count at f_max
     int nodes_dof = 6;         ///< unknowns per node, in consecutive rows; ordering works on the node graph. 1: plain
 };

@@ -5,13 +5,13 @@
 #include <Eigen/Dense>
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <numbers>
 #include <random>
 
 using Catch::Matchers::Contains;
-using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
@@ -56,6 +56,21 @@ bench::MatrixPair random_pair(int n, int n_null, unsigned seed)
     B.setFromTriplets(b.begin(), b.end());
     C.setFromTriplets(m.begin(), m.end());
     return {SparseMatrix(B.transpose() * B), SparseMatrix(C.transpose() * C)};
+}
+
+// The block-diagonal matrix of A and A.
+SparseMatrix twice(const SparseMatrix& A)
+{
+    std::vector<Eigen::Triplet<double>> entries;
+    for (int j = 0; j < A.outerSize(); ++j) {
+        for (SparseMatrix::InnerIterator it(A, j); it; ++it) {
+            entries.emplace_back(it.row(), j, it.value());
+            entries.emplace_back(it.row() + A.rows(), j + A.cols(), it.value());
+        }
+    }
+    SparseMatrix result(2 * A.rows(), 2 * A.cols());
+    result.setFromTriplets(entries.begin(), entries.end());
+    return result;
 }
 
 // Five-point Laplace operator on a square of n × n inner points, spacing 1, fixed edge; M = I.
@@ -206,6 +221,35 @@ TEST_CASE("the whole spectrum of a small pair", "[solver][modes][eigen]")
     CHECK(found.n_below == 9);
     // Reference: Eigen's dense solver. Tolerance: round-off of the largest eigenvalue, times head-room.
     CHECK((found.lambda - expected).cwiseAbs().maxCoeff() < 1e-9 * expected[8]);
+}
+
+TEST_CASE("many small pairs with wide spectra, half of them doubled", "[solver][modes][eigen]")
+{
+    // Small spaces run out of directions in mid-block and doubled ones of rank: the hardest case for orthogonality.
+    for (unsigned seed = 0; seed < 80; ++seed) {
+        std::mt19937 random(seed);
+        auto [K, M] = random_pair(8 + static_cast<int>(random() % 60), static_cast<int>(random() % 7), seed);
+        std::uniform_real_distribution<double> uniform(-1, 1);
+        VectorXd scale(K.rows());
+        for (double& s : scale) s = std::pow(30.0, uniform(random));
+        K = scale.asDiagonal() * K * scale.asDiagonal();
+        if (seed % 2 == 1) {
+            K = twice(K);
+            M = twice(M);
+        }
+        // Reference: Eigen's dense generalised solver.
+        const VectorXd expected = dense_eigenvalues(K, M);
+        const int index = std::min(static_cast<int>(K.rows()) - 1, 14 + static_cast<int>(random() % 40)); // above the null space
+        const double limit = expected[index] * 1.0001;
+        const int block = 1 + static_cast<int>(random() % 8);
+        const EigenResult found = solver::lowest_modes(K, M, {.f_max = to_Hz(limit), .f_shift = 0.1 * to_Hz(limit), .block_size = block, .nodes_dof = 1});
+        CAPTURE(seed, K.rows(), block);
+        REQUIRE(found.lambda.size() == (expected.array() < limit).count());
+        // Tolerance: round-off of K in either solver, ε ‖K‖ over the smallest mass (≥ 1 here), and the iteration's own 1e-9.
+        const double round_off = 10 * std::numeric_limits<double>::epsilon() * MatrixXd(K).norm();
+        CHECK((found.lambda - expected.head(found.lambda.size())).cwiseAbs().maxCoeff() < 1e-9 * limit + round_off);
+        CHECK(orthonormality_error(found, M) < 1e-8);
+    }
 }
 
 TEST_CASE("Krylov space smaller than the space", "[solver][modes][eigen]")

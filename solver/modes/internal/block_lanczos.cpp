@@ -28,46 +28,59 @@ Eight BlockLanczos::project_out(Eight& W, int n_columns) const
     return C;
 }
 
-// Makes W orthonormal and sets Mv_ = M W; directions that vanish against `scale` are dropped (scale 0: against W itself).
-// Returns R, shape (kept, 8): old w_i = Σ_k R_ki new w_k. The eigenvectors of the Gram matrix carry on where a Cholesky
-// factor breaks down; each pass shrinks the condition of W by 10⁷, and R only records what was done, so the small
-// eigenvalues need not be accurate.
+// Makes W, already projected, orthonormal and sets Mv_ = M W; directions that vanish against `scale` are dropped (scale 0:
+// against W itself). Returns R, shape (kept, 8): old w_i = Σ_k R_ki new w_k. The eigenvectors of the Gram matrix carry on where
+// a Cholesky factor breaks down. What is scaled up much, with it the round-off in it, is projected out again before it may mix
+// with the rest; R only records what was done, so the small eigenvalues need not be accurate.
 Eigen::MatrixXd BlockLanczos::orthonormalise(Eight& W, double scale)
 {
-    constexpr double negligible = 1e-14;
+    constexpr double negligible = 1e-14, largest_gain = 1e6, safe_gain = 1e4;
     Eigen::MatrixXd R = Eigen::MatrixXd::Identity(8, 8);
     Mv_ = times_symmetric(W, M_);
-    for (int pass = 0; pass < 6; ++pass) {
-        const auto n = R.rows();
-        const Eigen::MatrixXd G = gram(W, Mv_).topLeftCorner(n, n);
-        if (!G.allFinite()) throw SolverError("eigenvalue iteration met a value that is not finite");
-        for (Eigen::Index i = 0; i < n && pass == 0; ++i) {
-            // What is left of a vanishing direction is round-off and may have any sign, all the more once scaled up.
-            if (G(i, i) < 0 && G(i, i) < -1e-8 * W.row(i).norm() * Mv_.row(i).norm()) {
-                throw SolverError("mass matrix is not positive definite: a vector has negative kinetic energy");
-            }
-        }
+    for (int pass = 0; pass < 12; ++pass) {
+        const Eigen::MatrixXd G = checked_gram(W, R.rows());
+        const auto n = G.rows();
         const double distance = n > 0 ? (G - Eigen::MatrixXd::Identity(n, n)).cwiseAbs().maxCoeff() : 0.0;
-        if (distance < 1e-14) break;
+        if (distance < 1e-14) return R;
         const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(G);
-        const double largest = eigen.eigenvalues().maxCoeff();
-        if (pass == 0 && scale == 0) scale = std::sqrt(std::max(largest, 0.0));
-        const Eigen::VectorXd root = eigen.eigenvalues().cwiseMax(std::max(1e-15 * largest, std::numeric_limits<double>::min())).cwiseSqrt();
+        const double largest = std::sqrt(std::max(eigen.eigenvalues().maxCoeff(), std::numeric_limits<double>::min()));
+        if (scale == 0) scale = largest;
+        const Eigen::VectorXd root = eigen.eigenvalues().cwiseMax(std::pow(largest / largest_gain, 2)).cwiseSqrt();
         const Eigen::MatrixXd new_R = root.asDiagonal() * eigen.eigenvectors().transpose() * R;
         Eigen::Matrix<double, 8, 8> transform = Eigen::Matrix<double, 8, 8>::Zero();
         Eigen::Index kept = 0;
+        double gain = 0;
         // No more directions than the space has left beside the basis; the largest come last.
         for (Eigen::Index i = std::max<Eigen::Index>(0, n - (n_ - m_)); i < n; ++i) {
             if (!(new_R.row(i).norm() > negligible * scale)) continue;
+            gain = std::max(gain, largest / root[i]);
             R.row(kept) = new_R.row(i);
             transform.row(kept++).head(n) = eigen.eigenvectors().col(i).transpose() / root[i];
         }
         R.conservativeResize(kept, 8);
         W = combine(transform, W);
         Mv_ = combine(transform, Mv_);
-        if (kept == n && distance < 1e-8) break; // converges quadratically
+        if (kept == n && distance < 1e-8) return R; // converges quadratically
+        if (gain > safe_gain) {
+            static_cast<void>(project_out(W, m_));
+            Mv_ = times_symmetric(W, M_);
+        }
     }
-    return R;
+    throw SolverError("eigenvalue iteration cannot make its block orthonormal");
+}
+
+// The Gram matrix of the first n vectors in the inner product of M, with Mv_ = M W.
+Eigen::MatrixXd BlockLanczos::checked_gram(const Eight& W, Eigen::Index n) const
+{
+    const Eigen::MatrixXd G = gram(W, Mv_).topLeftCorner(n, n);
+    if (!G.allFinite()) throw SolverError("eigenvalue iteration met a value that is not finite");
+    for (Eigen::Index i = 0; i < n; ++i) {
+        // What is left of a vanishing direction is round-off and may have any sign.
+        if (G(i, i) < 0 && G(i, i) < -1e-6 * W.row(i).norm() * Mv_.row(i).norm()) {
+            throw SolverError("mass matrix is not positive definite: a vector has negative kinetic energy");
+        }
+    }
+    return G;
 }
 
 // The first rows of W become the newest block of the basis.
@@ -113,16 +126,7 @@ void BlockLanczos::step()
     T_.block(m_, m_ - before_, b, before_) = beta_;
     T_.block(m_ - before_, m_, before_, b) = beta_.transpose();
     m_ = m;
-    Eigen::MatrixXd R = orthonormalise(W, norm_);
-    // Scaling up a small direction scales up what round-off left of the basis in it: project until nothing is left.
-    const auto is_small = [](const Eigen::MatrixXd& A, double limit) { return A.rows() > 0 && A.rowwise().norm().minCoeff() < limit; };
-    bool is_clean = !is_small(R, 1e-5 * std::max(R.norm(), 1e-3 * norm_));
-    for (int pass = 0; pass < 4 && !is_clean; ++pass) {
-        static_cast<void>(project_out(W, m));
-        const Eigen::MatrixXd again = orthonormalise(W, 1);
-        is_clean = !is_small(again, 0.5);
-        R = (again.leftCols(R.rows()) * R).eval();
-    }
+    const Eigen::MatrixXd R = orthonormalise(W, norm_);
     beta_ = R.leftCols(b);
     append(W, static_cast<int>(R.rows()));
 }

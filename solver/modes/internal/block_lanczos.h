@@ -60,6 +60,7 @@ private:
     void step();
     [[nodiscard]] Eight project_out(Eight& W, int n_columns) const;
     Eigen::MatrixXd orthonormalise(Eight& W, double scale);
+    [[nodiscard]] Eigen::MatrixXd checked_gram(const Eight& W, Eigen::Index n) const;
     void append(const Eight& W, int n_columns);
     [[nodiscard]] Ritz ritz() const;
     [[nodiscard]] RitzPairs extract(const Ritz& ritz, int n_wanted) const;
