@@ -11,8 +11,14 @@ namespace stillwall {
 namespace {
 
 /// Quadratic Lagrange polynomials for the points −1, 0, 1, and their derivatives.
-std::array<double, 3> values(double x) { return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2}; }
-std::array<double, 3> slopes(double x) { return {x - 0.5, -2 * x, x + 0.5}; }
+std::array<double, 3> values(double x)
+{
+    return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2};
+}
+std::array<double, 3> slopes(double x)
+{
+    return {x - 0.5, -2 * x, x + 0.5};
+}
 
 /// Position in the three-by-three grid (column r, row s) of the element's nodes.
 constexpr int grid_r[9] = {0, 2, 2, 0, 1, 2, 1, 0, 1};

@@ -4,6 +4,7 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <utility>
@@ -12,8 +13,8 @@ namespace stillwall::mesh {
 
 namespace {
 
-constexpr double good_jacobian = 0.2;   ///< scaled Jacobian below which an element is bad
-constexpr double usable_jacobian = 0.1; ///< accepted when no attempt does better
+constexpr double good_jacobian = 0.2;    ///< scaled Jacobian below which an element is bad
+constexpr double usable_jacobian = 0.05; ///< accepted in the end when no attempt does better
 
 /// A mesh and its worst element; no mesh when a face could not be covered.
 struct Result
@@ -26,11 +27,11 @@ struct Result
 /// Where a mesh is bad, for the user.
 std::string place(const Cabinet& cabinet, int board, const Vector3d& x)
 {
-    return fmt::format("board '{}' near ({:.0f}, {:.0f}, {:.0f}) mm", cabinet.boards[board].name, x.x() * 1e3, x.y() * 1e3,
-                       x.z() * 1e3);
+    return fmt::format("board '{}' near ({:.0f}, {:.0f}, {:.0f}) mm", cabinet.boards[board].name, x.x() * 1e3,
+                       x.y() * 1e3, x.z() * 1e3);
 }
 
-/// One drawing, meshed up to four times: faces that stay open or hold a bad element get finer sides.
+/// One drawing, meshed up to three times: faces that stay open or hold a bad element get finer sides.
 Result mesh_drawing(const Cabinet& cabinet, const Sizes& sizes)
 {
     const Layout layout = lay_out(cabinet, sizes);
@@ -39,14 +40,15 @@ Result mesh_drawing(const Cabinet& cabinet, const Sizes& sizes)
     square_strips(drawing, sizes);
     Result best;
     std::vector<int> refine(drawing.faces.size(), 0);
-    for (int round = 0; round < 4; ++round) {
+    for (int round = 0; round < 3; ++round) {
         const CornerMesh corners = mesh_corners(drawing, count_sides(drawing, cabinet, sizes, refine));
         for (const int f : corners.unfilled) {
             ++refine[f];
             const Face& face = drawing.faces[f];
             if (!best.mesh)
-                best.problem = place(cabinet, face.board, drawing.frames[face.board].to_space(drawing.inner_point(face))) +
-                               " could not be covered with quadrilaterals";
+                best.problem =
+                    place(cabinet, face.board, drawing.frames[face.board].to_space(drawing.inner_point(face))) +
+                    " could not be covered with quadrilaterals";
         }
         if (!corners.unfilled.empty()) continue;
         ShellMesh mesh = raise_order(corners, drawing, cabinet, layout);
@@ -69,12 +71,14 @@ Result mesh_drawing(const Cabinet& cabinet, const Sizes& sizes)
     return best;
 }
 
-/// What is tried, in order: element size as wanted, then somewhat smaller, which changes the counts and with them the
-/// pattern, and wider distances below which things become one.
+/// What is tried, in order: element size as wanted; somewhat smaller, which changes the counts and with them the
+/// pattern; wider distances below which things become one; strips without the limits that cross sharply.
 constexpr struct
 {
     double element, coarseness;
-} attempts[] = {{1, 1}, {0.9, 1}, {1, 1.6}, {0.8, 1}, {0.9, 1.6}, {0.7, 1}, {0.7, 1.6}};
+    bool drops_sharp_limits;
+} attempts[] = {{1, 1, false}, {0.9, 1, false},   {1, 1.6, false}, {0.8, 1, false},  {0.9, 1.6, false},
+                {1, 1, true},  {0.7, 1.6, false}, {0.8, 1, true},  {0.9, 1.6, true}, {0.7, 1.6, true}};
 
 } // namespace
 
@@ -83,17 +87,20 @@ ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
     if (!(options.element_size > 1e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 1 mm and 10 m, got {} m", options.element_size));
     Result best;
+    double bar = good_jacobian;
     for (const auto& attempt : attempts) {
         Result result;
         try {
-            result = mesh_drawing(cabinet, Sizes(attempt.element * options.element_size, attempt.coarseness));
+            Sizes sizes(attempt.element * options.element_size, attempt.coarseness);
+            sizes.drops_sharp_limits = attempt.drops_sharp_limits;
+            result = mesh_drawing(cabinet, sizes);
         } catch (const MeshError& e) {
             result.problem = e.what();
         }
-        if (result.mesh && result.worst >= good_jacobian) return std::move(*result.mesh);
         if (best.problem.empty() || (result.mesh && result.worst > best.worst)) best = std::move(result);
+        if (best.mesh && best.worst >= bar) return std::move(*best.mesh);
+        bar = std::max(usable_jacobian, bar - 0.025); // rather a slightly worse element than a long search
     }
-    if (best.mesh && best.worst >= usable_jacobian) return std::move(*best.mesh);
     throw MeshError(best.problem);
 }
 

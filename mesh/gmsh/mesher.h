@@ -1,5 +1,6 @@
 #pragma once
-// Cabinet → ShellMesh with Gmsh and OpenCASCADE.
+// Cabinet → ShellMesh: the boards drawn as shared edges and faces, four-sided faces as grids, the rest by Gmsh or by
+// splitting.
 
 #include "mesh/core/shell_mesh.h"
 
@@ -11,9 +12,10 @@ struct MeshOptions
 };
 
 /// Meshes all mid-surfaces so that junctions share nodes, with the overlap strips of the junctions
-/// as rows of their own.
-/// @throws MeshError when Gmsh fails, when a triangle is left, or when the free-edge length of the
-///         mesh disagrees with the geometry (a brace that came loose).
+/// as rows of their own. All elements are quadrilaterals; rims have their nodes on the curve. Where an element comes
+/// out badly the sides around it, and then the whole, are made finer. The same cabinet gives the same mesh bit for bit.
+/// @throws MeshError when a face cannot be covered, when the mesh disagrees with the description in area, joints or
+///         free edges, or when a board hangs loose.
 /// Gmsh keeps global state: not to be called from two threads.
 [[nodiscard]] ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options);
 

@@ -20,7 +20,10 @@ namespace stillwall::mesh_tests {
     return m;
 }
 
-[[nodiscard]] inline Layup board_of(double thickness) { return {{{0, thickness, 0}}, "plain"}; }
+[[nodiscard]] inline Layup board_of(double thickness)
+{
+    return {{{0, thickness, 0}}, "plain"};
+}
 
 [[nodiscard]] inline WallPlan wall(const std::string& name, double thickness)
 {

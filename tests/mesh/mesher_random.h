@@ -57,7 +57,8 @@ private:
             const double inset = mm(0.01, W_ / 4);
             plan_.outline[2].x() -= inset;
             plan_.outline[3].x() += inset;
-        } else if (kind == 1) plan_.baffle_slope = between(-0.1, 0.15);
+        } else if (kind == 1)
+            plan_.baffle_slope = between(-0.1, 0.15);
         else if (kind == 2) { // L
             const double a = mm(0.45 * W_, 0.6 * W_), b = mm(0.45 * D_, 0.6 * D_);
             plan_.outline = {{0, 0}, {W_, 0}, {W_, b}, {a, b}, {a, D_}, {0, D_}};
@@ -82,8 +83,10 @@ private:
         if (plane <= 1) {
             b.plane = BracePlan::Plane::Horizontal;
             b.at = mm(0.15 * H_, 0.85 * H_);
-            if (chance(0.2)) b.x_to = mm(0.3 * W_, 0.7 * W_);
-            else if (chance(0.2)) b.y_from = mm(0.3 * D_, 0.7 * D_);
+            if (chance(0.2))
+                b.x_to = mm(0.3 * W_, 0.7 * W_);
+            else if (chance(0.2))
+                b.y_from = mm(0.3 * D_, 0.7 * D_);
         } else if (plane == 2) {
             b.plane = BracePlan::Plane::FrontToBack;
             b.at = mm(0.35 * W_, 0.65 * W_);
@@ -119,9 +122,12 @@ private:
         double z = 0.04 + d / 2 + mm(0.005, 0.05);
         for (int k = pick(3); k >= 0 && z + d / 2 < H_ - 0.06; --k) {
             OpeningPlan o = hole("front", W_ / 2 + mm(-0.01, 0.01), z, d);
-            if (chance(0.15)) o.shape = OpeningPlan::Shape::RoundedRectangle, o.corner_radius = d / 4;
-            else if (chance(0.1)) o.shape = OpeningPlan::Shape::Slot, o.height = d / 3;
-            else o.insert.kind = InsertPlan::Kind::Driver, o.insert.mass = 1.5;
+            if (chance(0.15))
+                o.shape = OpeningPlan::Shape::RoundedRectangle, o.corner_radius = d / 4;
+            else if (chance(0.1))
+                o.shape = OpeningPlan::Shape::Slot, o.height = d / 3;
+            else
+                o.insert.kind = InsertPlan::Kind::Driver, o.insert.mass = 1.5;
             plan_.openings.push_back(o);
             z += d + mm(0.008, 0.15);
         }

@@ -54,7 +54,9 @@ double energy(const BlockCompliance& block, const VectorXd& load)
 /// Loads in balance on the two legs (right, up) of a corner piece: pure moment; and forces with the moments they need.
 VectorXd corner_moment()
 {
-    return (VectorXd(6) << 0, 0, 1, 0, 0, 1).finished();
+    VectorXd load(6);
+    load << 0, 0, 1, 0, 0, 1;
+    return load;
 }
 
 VectorXd corner_forces(double t_row, double t_column, double along_x, double along_y)

@@ -12,7 +12,10 @@ namespace {
 
 constexpr double area_tolerance = 2e-3; ///< quadratic sides follow an arc of 45° to 2e-4; the rest are merged points
 
-std::string quoted(const Board& board) { return "board '" + board.name + "'"; }
+std::string quoted(const Board& board)
+{
+    return "board '" + board.name + "'";
+}
 
 /// Area the openings leave of the outline, less the strip in front of another board's opening.
 void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet)
@@ -51,8 +54,8 @@ void check_free_edges(const ShellMesh& mesh, const Drawing& drawing)
         if (uses[e] == 1) wanted += drawing.length(static_cast<int>(e));
     const double found = mesh_quality(mesh).free_edge_length;
     if (std::abs(found - wanted) > 2e-3 * wanted + 1e-6)
-        throw MeshError(fmt::format("free edges of {:.4f} m were wanted, the mesh has {:.4f} m: a board came loose", wanted,
-                                    found));
+        throw MeshError(fmt::format("free edges of {:.4f} m were wanted, the mesh has {:.4f} m: a board came loose",
+                                    wanted, found));
 }
 
 /// Along the stretches where a junction's boards touch, both must own the edges. What a third board's opening takes
@@ -66,10 +69,13 @@ void check_junctions(const Drawing& drawing, const Cabinet& cabinet, const Layou
     for (std::size_t j = 0; j < cabinet.junctions.size(); ++j) {
         const Junction& junction = cabinet.junctions[j];
         double wanted = 0, found = 0;
-        for (const Span& s : layout.junctions[j].active) wanted += (s.to - s.from) * (junction.to - junction.from).norm();
+        for (const Span& s : layout.junctions[j].active)
+            wanted += (s.to - s.from) * (junction.to - junction.from).norm();
         for (std::size_t e = 0; e < drawing.edges.size(); ++e) {
             const auto& on = drawing.edges[e].junctions;
-            const auto owns = [&](int b) { return std::find(boards_at[e].begin(), boards_at[e].end(), b) != boards_at[e].end(); };
+            const auto owns = [&](int b) {
+                return std::find(boards_at[e].begin(), boards_at[e].end(), b) != boards_at[e].end();
+            };
             if (std::find(on.begin(), on.end(), static_cast<int>(j)) != on.end() && owns(junction.passing) &&
                 owns(junction.ending))
                 found += drawing.length(static_cast<int>(e));
@@ -95,13 +101,15 @@ void check_connected(const ShellMesh& mesh, const Cabinet& cabinet)
         if (root(quad.node[0]) != root(mesh.quads.front().node[0]))
             throw MeshError(quoted(cabinet.boards[quad.board]) + " is not joined to the rest of the cabinet");
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
-        if (std::none_of(mesh.quads.begin(), mesh.quads.end(), [b](const auto& q) { return q.board == static_cast<int>(b); }))
+        if (std::none_of(mesh.quads.begin(), mesh.quads.end(),
+                         [b](const auto& q) { return q.board == static_cast<int>(b); }))
             throw MeshError(quoted(cabinet.boards[b]) + " has no elements");
 }
 
 } // namespace
 
-void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout, const Sizes& sizes)
+void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout,
+           const Sizes& sizes)
 {
     check_areas(mesh, drawing, cabinet);
     check_junctions(drawing, cabinet, layout, sizes);

@@ -62,10 +62,14 @@ void fill_block(CornerMesh& mesh, const Sides& sides, int face)
     for (std::size_t j = 0; j < m; ++j)
         for (std::size_t i = 0; i < n; ++i) {
             int& node = grid[j * n + i];
-            if (j == 0) node = south[i];
-            else if (j == m - 1) node = north[i];
-            else if (i == 0) node = west[j];
-            else if (i == n - 1) node = east[j];
+            if (j == 0)
+                node = south[i];
+            else if (j == m - 1)
+                node = north[i];
+            else if (i == 0)
+                node = west[j];
+            else if (i == n - 1)
+                node = east[j];
             else {
                 // Straight lines between opposite nodes cross at (s, t).
                 const double ds = s1[i] - s0[i], dt = t1[j] - t0[j];
@@ -100,8 +104,10 @@ CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts)
     std::vector<int> free_faces;
     for (int f = 0; f < static_cast<int>(drawing.faces.size()); ++f) {
         if (drawing.faces[f].is_void) continue;
-        if (counts.blocks[f]) fill_block(mesh, *counts.blocks[f], f);
-        else free_faces.push_back(f);
+        if (counts.blocks[f])
+            fill_block(mesh, *counts.blocks[f], f);
+        else
+            free_faces.push_back(f);
     }
     fill_free_faces(mesh, drawing, free_faces);
     return mesh;

@@ -13,8 +13,8 @@ struct CornerMesh
         std::array<int, 4> node{};
         int face = 0;
     };
-    std::vector<Quad> quads; ///< anticlockwise about the board's n
-    std::vector<int> unfilled; ///< faces that could not be covered
+    std::vector<Quad> quads;                  ///< anticlockwise about the board's n
+    std::vector<int> unfilled;                ///< faces that could not be covered
     std::vector<std::vector<int>> edge_nodes; ///< [edge] from v[0] to v[1], ends included; empty when unused
 
     /// Nodes along a half edge, in its direction.

@@ -106,7 +106,7 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
     for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
         const Face& face = drawing.faces[f];
         if (face.is_void) continue;
-        const int factor = f < refine.size() ? 1 << refine[f] : 1;
+        const int factor = f < refine.size() ? 1 + refine[f] : 1;
         for (const auto& loop : face.loops)
             for (const HalfEdge h : loop)
                 per_class[label[h / 2]] =

@@ -13,7 +13,8 @@ struct Counts
 
 /// Element sides per edge such that opposite sides of four-sided faces agree and every other face has an even
 /// number round it, without which it cannot be filled with quadrilaterals.
-/// @param refine  [face] how often the sides of a face are to be halved because it came out badly before; may be empty
+/// @param refine  [face] 0, or 1 and 2 for two and three times as many sides because the face came out badly
+///                before; may be empty
 [[nodiscard]] Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes,
                                  const std::vector<int>& refine);
 

@@ -7,7 +7,10 @@ namespace stillwall::mesh {
 
 namespace {
 
-Vector2d polar(double angle) { return {std::cos(angle), std::sin(angle)}; }
+Vector2d polar(double angle)
+{
+    return {std::cos(angle), std::sin(angle)};
+}
 
 Curve arc(int owner, const Vector2d& centre, double radius, double start, double sweep)
 {
@@ -36,9 +39,12 @@ RoundBox round_box(const Opening& o)
     const Vector2d half(o.width / 2, (o.shape == OpeningPlan::Shape::Circle ? o.width : o.height) / 2);
     switch (o.shape) {
     case OpeningPlan::Shape::Circle:
-    case OpeningPlan::Shape::Slot: return {half, half.minCoeff()};
-    case OpeningPlan::Shape::RoundedRectangle: return {half, std::min(o.corner_radius, half.minCoeff())};
-    case OpeningPlan::Shape::Rectangle: break;
+    case OpeningPlan::Shape::Slot:
+        return {half, half.minCoeff()};
+    case OpeningPlan::Shape::RoundedRectangle:
+        return {half, std::min(o.corner_radius, half.minCoeff())};
+    case OpeningPlan::Shape::Rectangle:
+        break;
     }
     return {half, 0};
 }
@@ -100,9 +106,12 @@ std::vector<Vector2d> crossings(const Curve& p, const Curve& q, double slack)
 {
     std::vector<Vector2d> out;
     if (p.is_arc && q.is_arc) return out; // rims do not overlap
-    if (p.is_arc) cross_arc(q, p, slack, out);
-    else if (q.is_arc) cross_arc(p, q, slack, out);
-    else cross_lines(p, q, slack, out);
+    if (p.is_arc)
+        cross_arc(q, p, slack, out);
+    else if (q.is_arc)
+        cross_arc(p, q, slack, out);
+    else
+        cross_lines(p, q, slack, out);
     return out;
 }
 
@@ -172,8 +181,9 @@ std::optional<Cut> cut_by(const Opening& opening, const Vector2d& a, const Vecto
     const auto meets_squarely = [&](double t) {
         const Vector2d p = a + t * (b - a);
         const double e = 1e-6;
-        const Vector2d slope(signed_distance(opening, p + Vector2d(e, 0)) - signed_distance(opening, p - Vector2d(e, 0)),
-                             signed_distance(opening, p + Vector2d(0, e)) - signed_distance(opening, p - Vector2d(0, e)));
+        const Vector2d slope(
+            signed_distance(opening, p + Vector2d(e, 0)) - signed_distance(opening, p - Vector2d(e, 0)),
+            signed_distance(opening, p + Vector2d(0, e)) - signed_distance(opening, p - Vector2d(0, e)));
         return std::abs(slope.normalized().dot(along)) >= std::cos(max_lean);
     };
     const auto end = [&](double outer, double& t, bool& has_spoke) {
@@ -193,8 +203,7 @@ bool is_inside(const std::vector<Vector2d>& polygon, const Vector2d& p)
     bool inside = false;
     for (std::size_t i = 0, j = polygon.size() - 1; i < polygon.size(); j = i++) {
         const Vector2d &a = polygon[i], &b = polygon[j];
-        if ((a.y() > p.y()) != (b.y() > p.y()) &&
-            p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
+        if ((a.y() > p.y()) != (b.y() > p.y()) && p.x() < (b.x() - a.x()) * (p.y() - a.y()) / (b.y() - a.y()) + a.x())
             inside = !inside;
     }
     return inside;

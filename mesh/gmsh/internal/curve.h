@@ -12,7 +12,17 @@ namespace stillwall::mesh {
 inline constexpr double pi = std::numbers::pi;
 
 /// What a curve is drawn for. The order is the rank: a vertex of a lower rank gives way.
-enum class Role { Outline, Junction, Rim, Rib, Notch, Limit, Cap, Spoke };
+enum class Role
+{
+    Outline,
+    Junction,
+    Rim,
+    Rib,
+    Notch,
+    Limit,
+    Cap,
+    Spoke
+};
 
 /// A straight piece from a to b, or an arc that runs anticlockwise from a to b.
 struct Curve
@@ -38,7 +48,10 @@ struct Curve
 /// Common points of two curves that are not parallel; ends count as touching within `slack` [m].
 [[nodiscard]] std::vector<Vector2d> crossings(const Curve& p, const Curve& q, double slack);
 
-[[nodiscard]] inline double cross(const Vector2d& p, const Vector2d& q) { return p.x() * q.y() - p.y() * q.x(); }
+[[nodiscard]] inline double cross(const Vector2d& p, const Vector2d& q)
+{
+    return p.x() * q.y() - p.y() * q.x();
+}
 
 /// Rim of an opening, anticlockwise.
 [[nodiscard]] std::vector<Curve> rim_of(const Opening& opening, int index);

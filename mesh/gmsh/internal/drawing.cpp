@@ -7,7 +7,10 @@ namespace stillwall::mesh {
 
 namespace {
 
-double angle_of(const Vector2d& d) { return std::atan2(d.y(), d.x()); }
+double angle_of(const Vector2d& d)
+{
+    return std::atan2(d.y(), d.x());
+}
 
 /// Angle from p to q about the origin, anticlockwise, in (0, 2π].
 double turn(const Vector2d& p, const Vector2d& q)
@@ -16,7 +19,10 @@ double turn(const Vector2d& p, const Vector2d& q)
     return a > 1e-12 ? a : a + 2 * pi;
 }
 
-std::tuple<int, int, int> key_of(int v0, int v1, int arc) { return {std::min(v0, v1), std::max(v0, v1), arc}; }
+std::tuple<int, int, int> key_of(int v0, int v1, int arc)
+{
+    return {std::min(v0, v1), std::max(v0, v1), arc};
+}
 
 } // namespace
 

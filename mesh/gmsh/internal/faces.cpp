@@ -107,8 +107,8 @@ std::vector<Face> faces_of(const Drawing& drawing, int board)
             const int v = drawing.start(loop.front());
             if (label.at(v) == label.at(drawing.start(faces[k].loops.front().front()))) continue;
             if (!is_inside(polygons[k], drawing.at(board, v))) continue;
-            if (home < 0 || drawing.loop_area(board, faces[k].loops.front()) <
-                                drawing.loop_area(board, faces[home].loops.front()))
+            if (home < 0 ||
+                drawing.loop_area(board, faces[k].loops.front()) < drawing.loop_area(board, faces[home].loops.front()))
                 home = static_cast<int>(k);
         }
         if (home >= 0) faces[home].loops.push_back(std::move(loop)); // else the outside of everything

@@ -8,8 +8,8 @@ namespace stillwall::mesh {
 
 namespace {
 
-constexpr double acceptable = 0.45; ///< shape of the worst element above which no other way is tried
-constexpr std::size_t few_sides = 24;       ///< up to so many boundary sides splitting comes first, else Gmsh
+constexpr double acceptable = 0.45;   ///< shape of the worst element above which no other way is tried
+constexpr std::size_t few_sides = 24; ///< up to so many boundary sides splitting comes first, else Gmsh
 
 /// Tries the ways to fill a face until one is good, and keeps the best.
 class FaceFiller
@@ -24,8 +24,10 @@ public:
             if (!session_) session_ = std::make_unique<GmshSession>();
             return take(patch_by_gmsh(region, algorithm));
         };
-        if (region.points.size() <= few_sides) (void)(split() || gmsh(6) || gmsh(5));
-        else (void)(gmsh(6) || gmsh(5) || split());
+        if (region.points.size() <= few_sides)
+            (void)(split() || gmsh(6) || gmsh(5));
+        else
+            (void)(gmsh(6) || gmsh(5) || split());
         return std::move(best_);
     }
 
@@ -81,7 +83,8 @@ void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector
             nodes.push_back(static_cast<int>(mesh.nodes.size()));
             mesh.nodes.push_back(frame.to_space(patch->points[k]));
         }
-        for (const auto& q : patch->quads) mesh.quads.push_back({{nodes[q[0]], nodes[q[1]], nodes[q[2]], nodes[q[3]]}, f});
+        for (const auto& q : patch->quads)
+            mesh.quads.push_back({{nodes[q[0]], nodes[q[1]], nodes[q[2]], nodes[q[3]]}, f});
     }
 }
 

@@ -5,11 +5,43 @@
 
 #include <gmsh.h>
 
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cstdio>
 #include <map>
 
 namespace stillwall::mesh {
 
 namespace {
+
+/// Sends standard output to nowhere: the matching code inside Gmsh prints there past all of its options, and standard
+/// output belongs to the program's results.
+class SilentOutput
+{
+public:
+    SilentOutput()
+    {
+        std::fflush(stdout);
+        const int nowhere = open("/dev/null", O_WRONLY);
+        if (nowhere < 0) return;
+        saved_ = dup(STDOUT_FILENO);
+        if (saved_ >= 0) dup2(nowhere, STDOUT_FILENO);
+        close(nowhere);
+    }
+    ~SilentOutput()
+    {
+        if (saved_ < 0) return;
+        std::fflush(stdout);
+        dup2(saved_, STDOUT_FILENO);
+        close(saved_);
+    }
+    SilentOutput(const SilentOutput&) = delete;
+    SilentOutput& operator=(const SilentOutput&) = delete;
+
+private:
+    int saved_ = -1;
+};
 
 bool has_error()
 {
@@ -123,7 +155,10 @@ std::optional<Patch> patch_by_gmsh(const Region& region, int algorithm)
         gmsh::option::setNumber("Mesh.Algorithm", algorithm);
         gmsh::model::add("face");
         const auto points = draw(region);
-        gmsh::model::mesh::generate(2);
+        {
+            const SilentOutput silent;
+            gmsh::model::mesh::generate(2);
+        }
         if (!has_error()) patch = collect(region, points);
         gmsh::model::remove();
         gmsh::logger::stop();

@@ -27,7 +27,8 @@ std::vector<Span> rest_of(std::vector<Span> taken)
     return rest;
 }
 
-void add_spokes(std::vector<Curve>& curves, const Opening& opening, const Cut& cut, const Vector2d& a, const Vector2d& b)
+void add_spokes(std::vector<Curve>& curves, const Opening& opening, const Cut& cut, const Vector2d& a,
+                const Vector2d& b)
 {
     for (const auto& [wanted, t] : {std::pair{cut.has_spoke_from, cut.from}, std::pair{cut.has_spoke_to, cut.to}}) {
         const Vector2d p = a + t * (b - a);
@@ -53,6 +54,21 @@ void add_line(std::vector<Curve>& curves, const Board& board, const Curve& line,
     }
 }
 
+/// Fractions of a junction's line at which other junctions of one of its boards meet it.
+std::vector<double> meetings(const Cabinet& cabinet, const Junction& junction, int board, const Sizes& sizes)
+{
+    std::vector<double> list;
+    const BoardLine line = line_on(cabinet.boards[board], junction);
+    const Curve own = straight(Role::Junction, -1, line.at(0), line.at(1));
+    for (const Junction& other : cabinet.junctions) {
+        if (&other == &junction || (other.passing != board && other.ending != board)) continue;
+        const BoardLine their = line_on(cabinet.boards[board], other);
+        for (const Vector2d& x : crossings(own, straight(Role::Junction, -1, their.at(0), their.at(1)), sizes.merge))
+            list.push_back((x - line.from).dot(line.along) / line.length);
+    }
+    return list;
+}
+
 JunctionSpans spans_of(const Cabinet& cabinet, const Junction& junction, const Sizes& sizes)
 {
     JunctionSpans spans;
@@ -60,10 +76,16 @@ JunctionSpans spans_of(const Cabinet& cabinet, const Junction& junction, const S
     for (const int side : {0, 1}) {
         const Board& board = cabinet.boards[side == 0 ? junction.passing : junction.ending];
         const BoardLine line = line_on(board, junction);
+        const auto others = meetings(cabinet, junction, side == 0 ? junction.passing : junction.ending, sizes);
+        const auto snapped = [&](double t) { // onto a line of another board that passes close by
+            for (const double other : others)
+                if (std::abs(other - t) * line.length < sizes.apart) return other;
+            return t;
+        };
         for (const Opening& opening : board.openings)
             if (const auto cut = cut_by(opening, line.at(0), line.at(1), 2 * sizes.merge, junction_lean)) {
-                spans.open[side].push_back({cut->from, cut->to});
-                taken.push_back({cut->from, cut->to});
+                spans.open[side].push_back({snapped(cut->from), snapped(cut->to)});
+                taken.push_back(spans.open[side].back());
             }
     }
     spans.active = rest_of(std::move(taken));
@@ -96,10 +118,27 @@ public:
         n_fixed_ = curves_.size();
         for (int j = 0; j < static_cast<int>(cabinet_.junctions.size()); ++j)
             if (is_mine(j)) add_strip(j);
+        if (sizes_.drops_sharp_limits) drop_sharp_limits();
         return std::move(curves_);
     }
 
 private:
+    void drop_sharp_limits()
+    {
+        const auto is_sharp = [&](const Curve& limit, const Curve& other) {
+            if (other.is_arc || other.role == Role::Cap || other.role == Role::Spoke || other.role == Role::Notch)
+                return false;
+            const double sine = std::abs(cross((limit.b - limit.a).normalized(), (other.b - other.a).normalized()));
+            return sine < 0.45 && !crossings(limit, other, sizes_.merge).empty();
+        };
+        for (std::size_t k = curves_.size(); k-- > n_fixed_;) {
+            if (curves_[k].role != Role::Limit) continue;
+            const Curve limit = curves_[k];
+            if (std::any_of(curves_.begin(), curves_.end(), [&](const Curve& c) { return is_sharp(limit, c); }))
+                curves_.erase(curves_.begin() + static_cast<std::ptrdiff_t>(k));
+        }
+    }
+
     [[nodiscard]] bool is_mine(int j) const
     {
         return cabinet_.junctions[j].passing == index_ || cabinet_.junctions[j].ending == index_;
@@ -174,16 +213,28 @@ private:
         if (cut->has_spoke_from) {
             double t = on_line(cut->from);
             if (own && own->from < t + near) t = own->from;
+            t = clear_of(opening, line, t, shift, -1);
             add_cap(j, line, t, shift);
             span.from = on_limit(t);
         }
         if (cut->has_spoke_to) {
             double t = on_line(cut->to);
             if (own && own->to > t - near) t = own->to;
+            t = clear_of(opening, line, t, shift, 1);
             add_cap(j, line, t, shift);
             span.to = on_limit(t);
         }
         return span;
+    }
+
+    /// Moves a cap along its line until it leaves the opening's rim at a fair angle instead of running along it.
+    [[nodiscard]] double clear_of(const Opening& opening, const BoardLine& line, double t, const Vector2d& shift,
+                                  double direction) const
+    {
+        const double step = 0.25 * sizes_.gap / line.length;
+        for (int k = 0; k < 12; ++k, t += direction * step)
+            if (signed_distance(opening, line.at(t) + 0.5 * shift) >= 0.24 * shift.norm()) break;
+        return t;
     }
 
     /// In front of an opening of the board it ends on, a board's free edge is at that board's inner face. The ends

@@ -15,6 +15,9 @@ struct Sizes
     double merge;   ///< points closer than this become one
     double apart;   ///< a strip limit closer than this to a parallel line is moved onto it
     double gap;     ///< a strip limit keeps this distance from a rim it does not cross squarely
+    /// Leave out limits that cross another line at a sharp angle: no good element fits there, and the elements then
+    /// belong to the strip or not by their middles.
+    bool drops_sharp_limits = false;
 };
 
 /// A stretch of a junction's line, as fractions of it.

@@ -114,7 +114,8 @@ private:
     void collect_rims()
     {
         mesh_.rims.resize(cabinet_.boards.size());
-        for (std::size_t b = 0; b < cabinet_.boards.size(); ++b) mesh_.rims[b].resize(cabinet_.boards[b].openings.size());
+        for (std::size_t b = 0; b < cabinet_.boards.size(); ++b)
+            mesh_.rims[b].resize(cabinet_.boards[b].openings.size());
         std::map<std::tuple<int, int, int>, int> leaving; // (board, opening, vertex) → edge
         for (int e = 0; e < static_cast<int>(drawing_.edges.size()); ++e) {
             const Edge& edge = drawing_.edges[e];

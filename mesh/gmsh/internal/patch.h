@@ -22,7 +22,7 @@ struct Region
 
 struct Patch
 {
-    std::vector<Vector2d> points; ///< boundary nodes as in the region, then inner nodes
+    std::vector<Vector2d> points;          ///< boundary nodes as in the region, then inner nodes
     std::vector<std::array<int, 4>> quads; ///< anticlockwise
     int n_boundary = 0;
 };

@@ -36,7 +36,8 @@ private:
         double w = 1;
         for (const int q : around_[node]) {
             const auto& n = patch_.quads[q];
-            w = std::min(w, shape({patch_.points[n[0]], patch_.points[n[1]], patch_.points[n[2]], patch_.points[n[3]]}));
+            w = std::min(w,
+                         shape({patch_.points[n[0]], patch_.points[n[1]], patch_.points[n[2]], patch_.points[n[3]]}));
         }
         return w;
     }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <deque>
+#include <limits>
 
 namespace stillwall::mesh {
 
@@ -54,8 +55,10 @@ public:
             const Ring ring = std::move(open.front());
             open.pop_front();
             if (ring.size() % 2 != 0 || ring.size() < 4 || budget-- == 0) return std::nullopt;
-            if (ring.size() <= 6) fill(ring);
-            else if (!split(ring, open)) return std::nullopt;
+            if (ring.size() <= 6)
+                fill(ring);
+            else if (!split(ring, open))
+                return std::nullopt;
         }
         return std::move(patch_);
     }
@@ -151,22 +154,29 @@ private:
         int m = std::max(1, static_cast<int>(std::lround(ideal)));
         if (m % 2 != parity) m += (ideal > m || m == 1) ? 1 : -1;
         split.sides = m;
-        const std::size_t n = ring.size(), n1 = j - i + static_cast<std::size_t>(m), n2 = n - (j - i) + static_cast<std::size_t>(m);
+        const std::size_t n = ring.size(), n1 = j - i + static_cast<std::size_t>(m),
+                          n2 = n - (j - i) + static_cast<std::size_t>(m);
         if (n1 < 4 || n2 < 4 || n1 > n || n2 > n) return std::nullopt; // no gain
         if (n1 == n || n2 == n) split.cost += 1.0;
         const double stretch = std::log(ideal / m);
         split.cost += awkwardness(a1) + awkwardness(a2) + awkwardness(b1) + awkwardness(b2) + 1.5 * stretch * stretch;
         split.cost += 0.02 * m; // short cuts first
-        if (n1 == 4 || (n1 == 6 && n <= 12)) split.cost += poorness(ring, i, j, m);
-        if (n2 == 4 || (n2 == 6 && n <= 12)) split.cost += poorness(ring, j, i, m);
-        if (n > 40) // halving keeps the work down
+        if (n > 40)             // halving keeps the work down
             split.cost += 0.5 * std::abs(static_cast<double>(n1) - static_cast<double>(n2)) / static_cast<double>(n);
         return split;
     }
 
-    /// Cost of the small ring from position i on to j and back by a cut: its elements are known already.
+    /// What the small rings that a cut leaves add to its cost: their elements are known already.
+    [[nodiscard]] double outlook(const Ring& ring, const Split& s) const
+    {
+        return poorness(ring, s.i, s.j, s.sides) + poorness(ring, s.j, s.i, s.sides);
+    }
+
+    /// The same for the ring from position i on to j and back by the cut.
     [[nodiscard]] double poorness(const Ring& ring, std::size_t i, std::size_t j, int sides) const
     {
+        const std::size_t size = (j + ring.size() - i) % ring.size() + static_cast<std::size_t>(sides);
+        if (size > 6 || (size == 6 && ring.size() > 12)) return 0;
         std::vector<Vector2d> points;
         for (std::size_t k = i; k != j; k = (k + 1) % ring.size()) points.push_back(at(ring[k]));
         for (int k = 0; k < sides; ++k) points.emplace_back(at(ring[j]) + (at(ring[i]) - at(ring[j])) * k / sides);
@@ -200,12 +210,21 @@ private:
             return std::tuple(p.cost, p.i, p.j) < std::tuple(q.cost, q.i, q.j);
         };
         std::sort(splits.begin(), splits.end(), is_cheaper);
-        for (const double fraction : {0.3, 0.1, 0.01})
-            for (const Split& s : splits)
-                if (is_visible(ring, s, fraction)) {
-                    cut_at(ring, s, open);
-                    return true;
+        for (const double fraction : {0.3, 0.1, 0.01}) {
+            const Split* best = nullptr;
+            double best_cost = std::numeric_limits<double>::max();
+            for (const Split& s : splits) {
+                if (s.cost >= best_cost) break;
+                if (!is_visible(ring, s, fraction)) continue;
+                if (const double cost = s.cost + outlook(ring, s); cost < best_cost) {
+                    best_cost = cost;
+                    best = &s;
                 }
+            }
+            if (!best) continue;
+            cut_at(ring, *best, open);
+            return true;
+        }
         return false;
     }
 

@@ -25,7 +25,8 @@ public:
             }
         }
         for (std::size_t p = 0; p < board_.openings.size(); ++p)
-            for (std::size_t q = p + 1; q < board_.openings.size(); ++q) between(board_.openings[p], board_.openings[q]);
+            for (std::size_t q = p + 1; q < board_.openings.size(); ++q)
+                between(board_.openings[p], board_.openings[q]);
     }
 
 private:
@@ -63,7 +64,8 @@ private:
             for (const Vector2d& x : crossings(spoke, c, sizes_.merge))
                 if ((x - p).norm() > sizes_.merge && (x - q).norm() > sizes_.merge) return false;
             // a spoke laid there before
-            if (c.role == Role::Spoke && std::min((c.at(c.project(p)) - p).norm(), (c.at(c.project(q)) - q).norm()) < sizes_.gap)
+            if (c.role == Role::Spoke &&
+                std::min((c.at(c.project(p)) - p).norm(), (c.at(c.project(q)) - q).norm()) < sizes_.gap)
                 return false;
         }
         return true;

@@ -197,7 +197,8 @@ private:
                 e.opening = c.owner;
             }
             if (c.role == Role::Rib) e.rib = c.owner;
-            if (c.role == Role::Junction && std::find(e.junctions.begin(), e.junctions.end(), c.owner) == e.junctions.end())
+            if (c.role == Role::Junction &&
+                std::find(e.junctions.begin(), e.junctions.end(), c.owner) == e.junctions.end())
                 e.junctions.push_back(c.owner);
         }
     }
@@ -207,7 +208,7 @@ private:
     const Sizes& sizes_;
     int n_;
     Drawing drawing_;
-    std::vector<std::vector<bool>> is_on_;                 ///< [vertex][board]: made by that board's curves
+    std::vector<std::vector<bool>> is_on_;              ///< [vertex][board]: made by that board's curves
     std::vector<std::vector<std::array<int, 2>>> ends_; ///< [board][curve]: end vertices
 };
 
