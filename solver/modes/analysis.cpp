@@ -148,10 +148,12 @@ double element_size_for(const Cabinet& cabinet, double f_max, double points_per_
     const double omega = 2 * std::numbers::pi * f_max;
     double shortest = std::numeric_limits<double>::infinity();
     for (const Board& board : cabinet.boards) {
-        const Section s = make_section(board.layup, cabinet.materials, board.grain);
-        for (int axis = 0; axis < 2; ++axis) {
+        constexpr int n_directions = 12; // all round, since an off-axis ply is softest between the axes
+        for (int i = 0; i < n_directions; ++i) {
+            const Section s =
+                make_section(board.layup, cabinet.materials, board.grain - i * std::numbers::pi / n_directions);
             // D k⁴ = m ω² (1 + D k²/As): bending with shear, rotary inertia left out.
-            const double D = s.C(3 + axis, 3 + axis), shear = s.mass * omega * omega / s.C(6 + axis, 6 + axis);
+            const double D = s.C(3, 3), shear = s.mass * omega * omega / s.C(6, 6);
             const double k2 = (shear + std::sqrt(shear * shear + 4 * s.mass * omega * omega / D)) / 2;
             shortest = std::min(shortest, 2 * std::numbers::pi / std::sqrt(k2));
         }

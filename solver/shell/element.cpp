@@ -98,17 +98,22 @@ class CovariantField
 public:
     CovariantField(ElementFamily family, const Matrix3Xd& X, const Matrix3Xd& V) : family_(family), V_(V)
     {
-        for (int c = 0; c < 5; ++c)
-            for (const Tie& tie : assumed(family, static_cast<Component>(c)).ties)
+        // On a flat element membrane and bending do not lock, and the in-plane ties would stiffen sides that are not parallel.
+        const bool is_flat = (V.colwise() - V.col(0)).norm() < 1e-9;
+        for (int c = 0; c < 5; ++c) {
+            const auto component = static_cast<Component>(c);
+            const bool is_in_plane = component != Component::rt && component != Component::st;
+            if (is_flat && is_in_plane) continue;
+            for (const Tie& tie : assumed(family, component).ties)
                 samples_[c].push_back(direct_rows(surface_at(family, X, V, tie.r, tie.s), V, tie.component));
+        }
     }
 
     [[nodiscard]] Rows at(const Surface& f, Component component, double r, double s) const
     {
-        const Assumed& a = assumed(family_, component);
-        if (a.ties.empty()) return direct_rows(f, V_, component);
-        const VectorXd w = a.weights(r, s);
         const auto& samples = samples_[static_cast<int>(component)];
+        if (samples.empty()) return direct_rows(f, V_, component);
+        const VectorXd w = assumed(family_, component).weights(r, s);
         Rows rows{w[0] * samples[0].strain, w[0] * samples[0].curvature};
         for (Eigen::Index k = 1; k < w.size(); ++k) {
             rows.strain += w[k] * samples[static_cast<std::size_t>(k)].strain;

@@ -18,7 +18,7 @@ enum class ElementFamily
     Tri3,  ///< MITC3: Lee & Bathe, Computers & Structures 82 (2004) 945
     Quad4, ///< MITC4: Dvorkin & Bathe, Engineering Computations 1 (1984) 77, with four enhanced membrane modes
            ///< (Simo & Rifai, Int. J. Numer. Meth. Eng. 29 (1990) 1595)
-    Quad9  ///< MITC9: Bucalem & Bathe, Int. J. Numer. Meth. Eng. 36 (1993) 3729
+    Quad9  ///< MITC9: Bucalem & Bathe, Int. J. Numer. Meth. Eng. 36 (1993) 3729; on flat elements only the shear is tied
 };
 
 [[nodiscard]] int n_nodes(ElementFamily family);
