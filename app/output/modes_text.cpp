@@ -26,6 +26,7 @@ std::string header(const ModesReport& report)
 
 std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 {
+    if (mode.moves_whole) return "whole cabinet on its supports";
     std::string text;
     for (const NamedShare& share : main_boards(mode, cabinet)) {
         if (!text.empty()) text += ", ";

@@ -39,7 +39,7 @@ double coupling(const DriverTap& tap, const VectorXd& phi)
 void share_out(const Cabinet& cabinet, const Structure& structure, const ModeEnergy& energy, Mode& mode)
 {
     mode.boards.assign(cabinet.boards.size(), {});
-    double kinetic = 0, strain = 0, loss = 0;
+    double kinetic = 0, strain = 0, loss = 0, in_supports = 0;
     const auto add = [&](int board, double k, double s) {
         mode.boards[static_cast<std::size_t>(board)].kinetic += k;
         mode.boards[static_cast<std::size_t>(board)].strain += s;
@@ -54,7 +54,9 @@ void share_out(const Cabinet& cabinet, const Structure& structure, const ModeEne
     for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
         add(structure.attachments[a].board, energy.attached_kinetic[a], energy.attached_strain[a]);
         loss += structure.attachments[a].loss * energy.attached_strain[a];
+        if (structure.attachments[a].kind == Attachment::Kind::Support) in_supports += energy.attached_strain[a];
     }
+    mode.moves_whole = in_supports > 0.7 * strain;
     for (BoardShare& share : mode.boards) share = {share.kinetic / kinetic, share.strain / strain};
     mode.loss = loss / strain;
 }
@@ -135,7 +137,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
         mode.flag = judgement.flag;
         mode.reason = judgement.reason;
         const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, mesh.n_nodes());
-        mode.shape_name = shape_name(cabinet, mesh, mode.boards, u);
+        mode.shape_name = mode.moves_whole ? "whole cabinet on its supports" : shape_name(cabinet, mesh, mode.boards, u);
         result.modes.push_back(std::move(mode));
     }
     progress("done", 1.0);

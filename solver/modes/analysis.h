@@ -54,6 +54,7 @@ struct Mode
     double rough_level_dB = 0; ///< against the cone at this frequency, see verdict/flag.h; −200 when nothing drives it
     Flag flag = Flag::Faint;
     std::string reason; ///< one sentence
+    bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
     double residual = 0;
 };

@@ -70,6 +70,11 @@ std::vector<ModeEnergy> mode_energies(const Cabinet& cabinet, const ShellMesh& m
         add_element(points, rows_of(phi, quad.node), static_cast<std::size_t>(structure.element_group[e]),
                     board.kind == Board::Kind::Wall, energies);
     }
+    for (const auto& cover : structure.covers) {
+        const Eigen::RowVectorXd out = cover.row * rows_of(phi, cover.nodes);
+        for (Index mode = 0; mode < phi.cols(); ++mode)
+            energies[static_cast<std::size_t>(mode)].volume += cover.area * out[mode];
+    }
     for (const auto& a : structure.attachments) {
         const MatrixXd part = rows_of(phi, a.nodes);
         const MatrixXd Kp = a.K.size() > 0 ? MatrixXd(a.K * part) : MatrixXd::Zero(part.rows(), part.cols());

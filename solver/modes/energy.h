@@ -12,7 +12,7 @@ struct ModeEnergy
     std::vector<double> drilling;            ///< per group: ∫(θ·n − ½ curl u)² dA
     std::vector<Eigen::Vector3d> kinetic_moment; ///< per group: ∫u·u, 2∫u·β, ∫(β·β + drilling) dA
     std::vector<double> attached_strain, attached_kinetic; ///< per attachment
-    double volume = 0;                       ///< [m²/kg^½] ∫u·n dA over the walls, outward
+    double volume = 0;                       ///< [m²/kg^½] ∫u·n dA over the walls and what closes their openings, outward
 };
 
 /// @param phi  mass-normalised modes over the structure's unknowns, one a column

@@ -52,6 +52,14 @@ struct DriverTap
     double width = 0;       ///< [m] of its opening
 };
 
+/// An opening of a wall closed by what is fixed in it: it moves air with its rim.
+struct Cover
+{
+    std::vector<int> nodes;
+    Eigen::RowVectorXd row; ///< outward displacement over 6 unknowns per node
+    double area = 0;        ///< [m²]
+};
+
 struct Structure
 {
     Eigen::Matrix3Xd nodes;         ///< the mesh's nodes, then those of rods [m]
@@ -60,6 +68,7 @@ struct Structure
     std::vector<int> element_group; ///< per quad of the mesh
     std::vector<Attachment> attachments;
     std::vector<DriverTap> drivers;
+    std::vector<Cover> covers;
     SystemMatrices system;
     double mass = 0; ///< [kg] rigid translation
 };

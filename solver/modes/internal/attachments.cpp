@@ -1,5 +1,6 @@
 #include "solver/modes/internal/attachments.h"
 
+#include "mesh/core/opening.h"
 #include "solver/shell/attach.h"
 #include "solver/shell/beam.h"
 
@@ -47,6 +48,8 @@ void attach_insert(const Opening& opening, const std::vector<int>& rim, int boar
         a.M = T.transpose() * rigid_mass(insert.mass, inertia.axial, inertia.radial, board.frame.n) * T;
         structure.attachments.push_back(std::move(a));
     }
+    if (board.kind == Board::Kind::Wall)
+        structure.covers.push_back({rim, board.frame.n.transpose() * T.topRows<3>(), opening_area(opening)});
     if (insert.kind == InsertPlan::Kind::Driver)
         structure.drivers.push_back({name, board_index, rim, board.frame.n.transpose() * T.topRows<3>(),
                                      std::min(opening.width, opening.height)});
