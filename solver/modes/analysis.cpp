@@ -1,5 +1,6 @@
 #include "solver/modes/analysis.h"
 
+#include "mesh/core/build.h"
 #include "solver/modes/bands.h"
 #include "solver/modes/eigen.h"
 #include "solver/modes/energy.h"
@@ -118,6 +119,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     const auto energies = mode_energies(cabinet, mesh, structure, phi);
     const auto bands = frequency_bands(cabinet, structure, energies, lambda);
     result.shapes = translations(phi, mesh.n_nodes());
+    const double box_volume = bookkeeping(cabinet).net_litres;
     double widest = 0; // the rough level takes the largest cone: small ones do not play this low
     for (const DriverTap& tap : structure.drivers) widest = std::max(widest, tap.width);
     for (std::size_t m = 0; m < energies.size(); ++m) {
@@ -132,7 +134,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
             mode.drives.push_back({tap.name, tap.board, coupling(tap, phi.col(k))});
             if (tap.width > 0.8 * widest) strongest = std::max(strongest, std::abs(mode.drives.back().phi));
         }
-        mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, options.box_volume);
+        mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, box_volume);
         const Judgement judgement = judge(mode);
         mode.flag = judgement.flag;
         mode.reason = judgement.reason;

@@ -14,7 +14,6 @@ namespace stillwall::solver {
 struct ModesOptions
 {
     double f_max = 1500; ///< [Hz]
-    double box_volume = 0.02; ///< [m³] net air inside, for the rough level
     /// Called with a short text and a fraction 0..1 as the work goes on; may be empty.
     std::function<void(const std::string&, double)> progress;
 };

@@ -36,7 +36,7 @@ struct Attachment
     Kind kind = Kind::Insert;
     std::string name;
     int board = -1;    ///< board its mass is counted with
-    int material = -1; ///< of ribs and rods
+    int material = -1; ///< of ribs, rods and joints' blocks
     double loss = 0;   ///< loss factor of its stiffness
     std::vector<int> nodes;
     Eigen::MatrixXd K, M; ///< over the nodes' unknowns; empty when none

@@ -191,14 +191,6 @@ namespace {
 
 constexpr double stiff = 10; ///< times the block's own shear stiffness: stiff beside the boards, harmless to the factor
 
-/// Young's modulus of a board along an edge at `direction` from e1, free to contract across [Pa].
-double edge_modulus(const Cabinet& cabinet, const Board& board, double direction)
-{
-    const Section s = make_section(board.layup, cabinet.materials, board.grain - direction);
-    const Matrix3d compliance = s.C.topLeftCorner<3, 3>().inverse();
-    return 1 / (compliance(0, 0) * s.thickness);
-}
-
 /// Share of a corner bar's mass that is its own: where three boards meet, a third of the cube belongs to each bar, of which the bar
 /// on the mid-lines covers half.
 double own_share(const Cabinet& cabinet, const Junction& junction)
@@ -216,20 +208,34 @@ double own_share(const Cabinet& cabinet, const Junction& junction)
     return std::max(0.0, 1 - spare / (junction.to - junction.from).norm());
 }
 
-/// The solid block of a corner: a bar on the junction line, of the passing board's wood.
-BarSection corner_block(const Cabinet& cabinet, const Junction& junction)
+/// A passing board's section with axis 1 along the junction line.
+Section section_along(const Cabinet& cabinet, const Junction& junction)
 {
     const Board& passing = board_at(cabinet, junction.passing);
-    const double height = passing.thickness();
-    const double width = board_at(cabinet, junction.ending).thickness() / std::sin(junction.angle);
     const Vector3d s = (junction.to - junction.from).normalized();
     const double direction = std::atan2(s.dot(passing.frame.e2), s.dot(passing.frame.e1));
-    const Section section = make_section(passing.layup, cabinet.materials, passing.grain - direction);
-    const double density = section.mass / height * own_share(cabinet, junction);
-    BarSection block = rectangle_bar(width, height, edge_modulus(cabinet, passing, direction),
-                                     section.C(6, 6) * 1.2 / height, density);
+    return make_section(passing.layup, cabinet.materials, passing.grain - direction);
+}
+
+/// The solid block of a corner: a bar on the junction line, of the passing board's wood, free to contract across.
+BarSection corner_block(const Cabinet& cabinet, const Junction& junction, const Section& along)
+{
+    const double height = along.thickness;
+    const double width = board_at(cabinet, junction.ending).thickness() / std::sin(junction.angle);
+    const Matrix3d compliance = along.C.topLeftCorner<3, 3>().inverse();
+    const double density = along.mass / height * own_share(cabinet, junction);
+    BarSection block =
+        rectangle_bar(width, height, 1 / (compliance(0, 0) * height), along.C(6, 6) * 1.2 / height, density);
     block.shear = stiff;
     return block;
+}
+
+/// The ply that most of a lay-up consists of: its ranges stand for the block's.
+int main_material(const Layup& layup)
+{
+    const auto thickest = std::max_element(layup.plies.begin(), layup.plies.end(),
+                                           [](const Ply& a, const Ply& b) { return a.thickness < b.thickness; });
+    return thickest->material;
 }
 
 } // namespace
@@ -242,11 +248,13 @@ void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, LawTable& l
         const Board& ending = board_at(cabinet, junction.ending);
         const Section section = make_section(ending.layup, cabinet.materials, ending.grain);
         const bool is_corner = junction.kind == Junction::Kind::Corner;
+        const Section along = section_along(cabinet, junction);
         BarSection block{1, 1, 1e-30, 0, 0, 0, 0, 1};
-        if (is_corner) block = corner_block(cabinet, junction);
+        if (is_corner) block = corner_block(cabinet, junction, along);
         block.J = laws.of(junction).torsion / block.G;
         for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
-            Attachment a{Attachment::Kind::Joint, ending.name, is_corner ? junction.passing : junction.ending, -1, 0,
+            Attachment a{Attachment::Kind::Joint, ending.name, is_corner ? junction.passing : junction.ending,
+                         main_material(passing.layup), along.C_loss(0, 0) / along.C(0, 0),
                          {side.begin(), side.end()}, {}, {}};
             const Matrix3d X = element_nodes(structure.nodes, a.nodes);
             const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
