@@ -1,5 +1,5 @@
 #pragma once
-// A place to draw: the X display of the session, or a virtual one of our own. No VTK here.
+// A place to draw: the X display already there, or a virtual one of our own. No VTK here.
 
 #include <sys/types.h>
 

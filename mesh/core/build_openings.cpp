@@ -8,11 +8,6 @@
 namespace stillwall {
 namespace {
 
-const Board& board_at(const Cabinet& cabinet, int board)
-{
-    return cabinet.boards[static_cast<std::size_t>(board)];
-}
-
 // The cabinet axis (0 x, 1 y, 2 z) square to the board, if there is one.
 std::optional<int> normal_axis(const Frame& frame)
 {
@@ -125,7 +120,7 @@ void check_neighbours(const Board& board, const Opening& opening, const std::str
 Vector2d point_on_board(const Cabinet& cabinet, int board, const BoardPoint& point, const SourcePos& where,
                         std::string_view key)
 {
-    const Board& b = board_at(cabinet, board);
+    const Board& b = cabinet.board(board);
     if (board < count_outline_walls(cabinet.boards)) return point_on_upright_wall(b, point, where, key);
     const std::optional<int> across = normal_axis(b.frame);
     const std::array<const std::optional<double>*, 3> coordinates{&point.x, &point.y, &point.z};

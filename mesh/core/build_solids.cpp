@@ -8,16 +8,11 @@
 namespace stillwall {
 namespace {
 
-const Board& board_at(const Cabinet& cabinet, int board)
-{
-    return cabinet.boards[static_cast<std::size_t>(board)];
-}
-
 // The planes, normals pointing away from the brace, at which its free edges and the edges at other
 // braces end.
 std::vector<Plane> own_ends(const Cabinet& cabinet, int brace)
 {
-    const Board& board = board_at(cabinet, brace);
+    const Board& board = cabinet.board(brace);
     const int n_hull = count_outline_walls(cabinet.boards) + 2;
     const Vector3d inside = board.frame.to_space(interior_point(board.outline));
     std::vector<Plane> ends;
@@ -25,9 +20,9 @@ std::vector<Plane> own_ends(const Cabinet& cabinet, int brace)
         const int other = board.edge_on[i];
         if (other >= 0 && other < n_hull) continue;
         if (other >= 0) {
-            const double side = board_at(cabinet, other).frame.height_of(inside) > 0 ? 1 : -1;
-            const double reach = (covers(cabinet, brace, other) ? -0.5 : 0.5) * board_at(cabinet, other).thickness();
-            const Plane face = plane_of(board_at(cabinet, other), side * reach);
+            const double side = cabinet.board(other).frame.height_of(inside) > 0 ? 1 : -1;
+            const double reach = (covers(cabinet, brace, other) ? -0.5 : 0.5) * cabinet.board(other).thickness();
+            const Plane face = plane_of(cabinet.board(other), side * reach);
             ends.push_back({-side * face.n, -side * face.d});
             continue;
         }
@@ -55,7 +50,7 @@ std::vector<double> break_heights(const Cabinet& cabinet, int brace, double s0, 
     std::vector<Plane> planes = hull_planes(cabinet);
     for (const Plane& end : own_ends(cabinet, brace)) planes.push_back(end);
     std::vector<double> heights{s0, s1};
-    const Frame& frame = board_at(cabinet, brace).frame;
+    const Frame& frame = cabinet.board(brace).frame;
     for (std::size_t i = 0; i < planes.size(); ++i) {
         for (std::size_t j = i + 1; j < planes.size(); ++j) {
             const Vector3d line = planes[i].n.cross(planes[j].n);
@@ -82,14 +77,14 @@ bool covers(const Cabinet& cabinet, int a, int b)
 std::vector<Plane> sawn_ends(const Cabinet& cabinet, int wall)
 {
     std::vector<Plane> ends;
-    for (const int other : board_at(cabinet, wall).edge_on)
+    for (const int other : cabinet.board(wall).edge_on)
         ends.push_back(sawn_end(cabinet.boards, wall, other, covers(cabinet, wall, other)));
     return ends;
 }
 
 Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double s)
 {
-    const Board& board = board_at(cabinet, brace);
+    const Board& board = cabinet.board(brace);
     Frame frame = board.frame;
     frame.origin += s * frame.n;
     std::vector<EdgedPolygon> parts = cut_hull(inner, frame, true);
@@ -116,7 +111,7 @@ Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double 
 
 double slab_volume(const Cabinet& cabinet, const Hull& inner, int board, double s0, double s1)
 {
-    const Board& b = board_at(cabinet, board);
+    const Board& b = cabinet.board(board);
     const bool is_wall = b.kind == Board::Kind::Wall;
     const std::vector<Plane> ends = is_wall ? sawn_ends(cabinet, board) : std::vector<Plane>{};
     const auto area = [&](double s) {

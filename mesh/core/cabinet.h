@@ -129,6 +129,7 @@ struct Cabinet
 
     /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
     [[nodiscard]] int board_index(std::string_view board_name) const; ///< −1 when absent
+    [[nodiscard]] const Board& board(int index) const { return boards.at(static_cast<std::size_t>(index)); }
 };
 
 /// What the workshop and the designer ask of the drawing.

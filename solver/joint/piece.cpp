@@ -1,6 +1,8 @@
 #include "solver/joint/piece.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/line.h"
+#include "solver/joint/internal/slice.h"
 
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
@@ -16,10 +18,8 @@ using Eigen::Matrix3d;
 using Eigen::MatrixXd;
 using Eigen::Vector2d;
 using Eigen::VectorXd;
-
-constexpr double leg_length = 1.5; ///< in leg thicknesses; the self-equilibrated end effect has decayed to e^-6 there
-constexpr int layers = 5;          ///< graded rows on each side of a re-entrant corner
-constexpr double grading = 0.35;
+using internal::leg_length;
+using internal::Slice;
 
 Matrix3d slice_stiffness(const SliceMaterial& m) // (n, 3, shear)
 {
@@ -30,123 +30,6 @@ Matrix3d slice_stiffness(const SliceMaterial& m) // (n, 3, shear)
     C(2, 2) = m.G_n3;
     return C;
 }
-
-/// Breaks from `from` to `to`, graded towards the ends asked for.
-std::vector<double> breaks(double from, double to, bool fine_from, bool fine_to)
-{
-    std::vector<double> unit = {0};
-    if (fine_from && fine_to) {
-        for (int k = layers - 1; k >= 1; --k) unit.push_back(0.5 * std::pow(grading, k));
-        unit.push_back(0.5);
-        for (int k = 1; k < layers; ++k) unit.push_back(1 - 0.5 * std::pow(grading, k));
-    } else if (fine_from) {
-        for (int k = layers - 1; k >= 1; --k) unit.push_back(std::pow(grading, k));
-    } else {
-        for (int k = 1; k < layers; ++k) unit.push_back(1 - std::pow(grading, k));
-    }
-    unit.push_back(1);
-    std::vector<double> x;
-    for (double u : unit) x.push_back(from + u * (to - from));
-    return x;
-}
-
-/// Tensor grid of nine-node cells over the cross-shaped slice.
-class Slice
-{
-public:
-    explicit Slice(const JointPiece& piece) : piece_(piece)
-    {
-        const double bx = piece.t_column / 2, by = piece.t_row / 2;
-        x_ = axis(bx, piece.has_left, piece.has_right, leg_length * piece.t_row);
-        y_ = axis(by, piece.has_down, piece.has_up, leg_length * piece.t_column);
-        number_nodes();
-    }
-
-    struct Cell
-    {
-        std::array<int, 9> node;
-        double x0, x1, y0, y1;
-        bool is_row;
-    };
-
-    [[nodiscard]] const std::vector<Cell>& cells() const { return cells_; }
-    [[nodiscard]] int n_nodes() const { return n_nodes_; }
-    [[nodiscard]] int centre_node() const { return centre_; }
-    [[nodiscard]] int other_node() const { return other_; }
-
-    /// Cells' sides at the end of a leg: nodes (a, middle, b) and the coordinate across the leg.
-    struct EndSide
-    {
-        std::array<int, 3> node;
-        double from, to;
-    };
-    [[nodiscard]] std::vector<EndSide> end_sides(Leg leg) const
-    {
-        std::vector<EndSide> sides;
-        for (const Cell& c : cells_) {
-            const auto& n = c.node;
-            if (leg == Leg::left && c.x0 == x_.front()) sides.push_back({{n[0], n[3], n[6]}, c.y0, c.y1});
-            if (leg == Leg::right && c.x1 == x_.back()) sides.push_back({{n[2], n[5], n[8]}, c.y0, c.y1});
-            if (leg == Leg::down && c.y0 == y_.front()) sides.push_back({{n[0], n[1], n[2]}, c.x0, c.x1});
-            if (leg == Leg::up && c.y1 == y_.back()) sides.push_back({{n[6], n[7], n[8]}, c.x0, c.x1});
-        }
-        return sides;
-    }
-
-private:
-    static std::vector<double> axis(double half, bool has_low, bool has_high, double length)
-    {
-        std::vector<double> x;
-        if (has_low) x = breaks(-half - length, -half, false, true);
-        else x = {-half};
-        const auto block = breaks(-half, half, has_low, has_high);
-        x.insert(x.end(), block.begin() + 1, block.end());
-        if (has_high) {
-            const auto leg = breaks(half, half + length, true, false);
-            x.insert(x.end(), leg.begin() + 1, leg.end());
-        }
-        return x;
-    }
-
-    void number_nodes()
-    {
-        const double bx = piece_.t_column / 2, by = piece_.t_row / 2;
-        const std::size_t nx = 2 * x_.size() - 1, ny = 2 * y_.size() - 1;
-        std::vector<int> id(nx * ny, -1);
-        for (std::size_t j = 0; j + 1 < y_.size(); ++j)
-            for (std::size_t i = 0; i + 1 < x_.size(); ++i) {
-                const double xm = (x_[i] + x_[i + 1]) / 2, ym = (y_[j] + y_[j + 1]) / 2;
-                const bool in_row = std::abs(ym) < by, in_column = std::abs(xm) < bx;
-                if (!in_row && !in_column) continue;
-                Cell cell{{}, x_[i], x_[i + 1], y_[j], y_[j + 1], in_row && (!in_column || piece_.is_block_row)};
-                for (std::size_t b = 0; b < 3; ++b)
-                    for (std::size_t a = 0; a < 3; ++a) {
-                        int& node = id[(2 * j + b) * nx + 2 * i + a];
-                        if (node < 0) node = n_nodes_++;
-                        cell.node[3 * b + a] = node;
-                    }
-                if (in_row && in_column && centre_ < 0) {
-                    centre_ = cell.node[0];
-                    other_ = cell.node[2];
-                }
-                cells_.push_back(cell);
-            }
-    }
-
-    const JointPiece& piece_;
-    std::vector<double> x_, y_;
-    std::vector<Cell> cells_;
-    int n_nodes_ = 0, centre_ = -1, other_ = -1;
-};
-
-struct Line3
-{
-    std::array<double, 3> L, D;
-    explicit Line3(double x) : L{x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2}, D{x - 0.5, -2 * x, x + 0.5} {}
-};
-
-constexpr std::array<double, 3> gauss_x = {-0.774596669241483377, 0, 0.774596669241483377};
-constexpr std::array<double, 3> gauss_w = {5.0 / 9, 8.0 / 9, 5.0 / 9};
 
 /// Gradient operator of a cell at a Gauss point: rows ∂/∂x, ∂/∂y.
 template <typename Visit>
@@ -244,20 +127,6 @@ MatrixXd equilibrium(const JointPiece& piece)
     return E;
 }
 
-} // namespace
-
-std::vector<Leg> legs_of(const JointPiece& piece)
-{
-    std::vector<Leg> legs;
-    if (piece.has_left) legs.push_back(Leg::left);
-    if (piece.has_right) legs.push_back(Leg::right);
-    if (piece.has_up) legs.push_back(Leg::up);
-    if (piece.has_down) legs.push_back(Leg::down);
-    return legs;
-}
-
-namespace {
-
 /// Orthonormal basis of the null space, one vector a column.
 MatrixXd null_space(const MatrixXd& A)
 {
@@ -312,7 +181,7 @@ void plane_problem(const JointPiece& piece, const Slice& slice, BlockCompliance&
     result.loads = null_space(equilibrium(piece));
     const MatrixXd F_cases = F * result.loads;
     const MatrixXd U = solve_pinned(2 * slice.n_nodes(), triplets,
-                                    {2 * slice.centre_node(), 2 * slice.centre_node() + 1, 2 * slice.other_node() + 1},
+                                    {2 * slice.first_pin(), 2 * slice.first_pin() + 1, 2 * slice.second_pin() + 1},
                                     F_cases);
     result.C = F_cases.transpose() * U - result.loads.transpose() * beam_energy * result.loads;
 }
@@ -369,7 +238,7 @@ void shear_problem(const JointPiece& piece, const Slice& slice, const Antiplane&
     }
     result.shear_loads = null_space(MatrixXd::Ones(1, n_legs));
     const MatrixXd F_cases = F * result.shear_loads;
-    const MatrixXd U = solve_pinned(slice.n_nodes(), antiplane.K, {slice.centre_node()}, F_cases);
+    const MatrixXd U = solve_pinned(slice.n_nodes(), antiplane.K, {slice.first_pin()}, F_cases);
     result.C_shear = F_cases.transpose() * U -
                      result.shear_loads.transpose() * leg_energy.asDiagonal() * result.shear_loads;
 }
@@ -392,13 +261,23 @@ void torsion_problem(const JointPiece& piece, const Slice& slice, const Antiplan
             }
         legs += G * b.length * std::pow(b.t, 3) / 3;
     }
-    const VectorXd w = solve_pinned(slice.n_nodes(), antiplane.K, {slice.centre_node()}, F);
+    const VectorXd w = solve_pinned(slice.n_nodes(), antiplane.K, {slice.first_pin()}, F);
     Eigen::SparseMatrix<double> K(slice.n_nodes(), slice.n_nodes());
     K.setFromTriplets(antiplane.K.begin(), antiplane.K.end());
     result.torsion = w.dot(K * w) - 2 * antiplane.twist_load.dot(w) + antiplane.twist_energy - legs;
 }
 
 } // namespace
+
+std::vector<Leg> legs_of(const JointPiece& piece)
+{
+    std::vector<Leg> legs;
+    if (piece.has_left) legs.push_back(Leg::left);
+    if (piece.has_right) legs.push_back(Leg::right);
+    if (piece.has_up) legs.push_back(Leg::up);
+    if (piece.has_down) legs.push_back(Leg::down);
+    return legs;
+}
 
 BlockCompliance block_compliance(const JointPiece& piece)
 {

@@ -28,14 +28,6 @@ double seconds_since(Clock::time_point start) { return std::chrono::duration<dou
 
 double hertz(double lambda) { return std::sqrt(std::max(lambda, 0.0)) / (2 * std::numbers::pi); }
 
-double coupling(const DriverTap& tap, const VectorXd& phi)
-{
-    double sum = 0;
-    for (std::size_t i = 0; i < tap.nodes.size(); ++i)
-        sum += tap.row.segment<6>(static_cast<Index>(6 * i)).dot(phi.segment<6>(6 * tap.nodes[i]));
-    return sum;
-}
-
 /// Shares of kinetic and strain energy by board, and the loss factor.
 void share_out(const Cabinet& cabinet, const Structure& structure, const ModeEnergy& energy, Mode& mode)
 {
@@ -71,6 +63,37 @@ Mode make_mode(const Cabinet& cabinet, const Structure& structure, const ModeEne
     mode.T60_s = 2.2 * mode.Q / mode.f_Hz;
     mode.volume = energy.volume;
     return mode;
+}
+
+/// The drivers and their axial motion in every mode.
+struct Drivers
+{
+    std::vector<const RimTap*> taps;
+    std::vector<Eigen::RowVectorXd> motion;
+    double widest = 0; ///< [m]
+
+    /// Adds the couplings to a mode. @return the largest of the largest cones: small ones do not play this low
+    double couple(Index k, Mode& mode) const
+    {
+        double strongest = 0;
+        for (std::size_t d = 0; d < taps.size(); ++d) {
+            mode.drives.push_back({taps[d]->name, taps[d]->board, motion[d][k]});
+            if (taps[d]->width > 0.8 * widest) strongest = std::max(strongest, std::abs(motion[d][k]));
+        }
+        return strongest;
+    }
+};
+
+Drivers drivers_of(const Structure& structure, const MatrixXd& phi)
+{
+    Drivers drivers;
+    for (const RimTap& tap : structure.taps) {
+        if (!tap.is_driver) continue;
+        drivers.taps.push_back(&tap);
+        drivers.motion.push_back(tap_motion(tap, phi));
+        drivers.widest = std::max(drivers.widest, tap.width);
+    }
+    return drivers;
 }
 
 MatrixXd translations(const MatrixXd& phi, Index n_nodes)
@@ -120,8 +143,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     const auto bands = frequency_bands(cabinet, structure, energies, lambda);
     result.shapes = translations(phi, mesh.n_nodes());
     const double box_volume = bookkeeping(cabinet).net_litres;
-    double widest = 0; // the rough level takes the largest cone: small ones do not play this low
-    for (const DriverTap& tap : structure.drivers) widest = std::max(widest, tap.width);
+    const Drivers drivers = drivers_of(structure, phi);
     for (std::size_t m = 0; m < energies.size(); ++m) {
         const auto k = static_cast<Index>(m);
         Mode mode = make_mode(cabinet, structure, energies[m], hertz(lambda[k]));
@@ -129,11 +151,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
         result.residual_max = std::max(result.residual_max, mode.residual);
         mode.f_low_Hz = mode.f_Hz * (1 - bands[m].down);
         mode.f_high_Hz = mode.f_Hz * (1 + bands[m].up);
-        double strongest = 0;
-        for (const DriverTap& tap : structure.drivers) {
-            mode.drives.push_back({tap.name, tap.board, coupling(tap, phi.col(k))});
-            if (tap.width > 0.8 * widest) strongest = std::max(strongest, std::abs(mode.drives.back().phi));
-        }
+        const double strongest = drivers.couple(k, mode);
         mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, box_volume);
         const Judgement judgement = judge(mode);
         mode.flag = judgement.flag;

@@ -43,7 +43,7 @@ Eigen::VectorXd lambda_change(const Cabinet& cabinet, const Structure& structure
 {
     Eigen::VectorXd change = Eigen::VectorXd::Zero(lambda.size());
     for (std::size_t g = 0; g < structure.groups.size(); ++g) {
-        const Board& board = cabinet.boards.at(static_cast<std::size_t>(structure.groups[g].board));
+        const Board& board = cabinet.board(structure.groups[g].board);
         const bool uses = std::any_of(board.layup.plies.begin(), board.layup.plies.end(),
                                       [material](const Ply& ply) { return ply.material == material; });
         if (!uses) continue;

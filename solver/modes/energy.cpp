@@ -11,14 +11,6 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::Vector3d;
 
-MatrixXd rows_of(const MatrixXd& phi, std::span<const int> nodes)
-{
-    MatrixXd part(static_cast<Index>(6 * nodes.size()), phi.cols());
-    for (std::size_t i = 0; i < nodes.size(); ++i)
-        part.middleRows<6>(static_cast<Index>(6 * i)) = phi.middleRows<6>(6 * nodes[i]);
-    return part;
-}
-
 /// Adds one element: its strains and velocities at all integration points for all modes at once.
 void add_element(const std::vector<StrainPoint>& points, const MatrixXd& phi, std::size_t group, bool is_wall,
                  std::vector<ModeEnergy>& energies)
@@ -64,16 +56,17 @@ std::vector<ModeEnergy> mode_energies(const Cabinet& cabinet, const ShellMesh& m
     std::vector<ModeEnergy> energies(static_cast<std::size_t>(phi.cols()), empty);
     for (std::size_t e = 0; e < mesh.quads.size(); ++e) {
         const auto& quad = mesh.quads[e];
-        const Board& board = cabinet.boards.at(static_cast<std::size_t>(quad.board));
+        const Board& board = cabinet.board(quad.board);
         const auto points =
             strain_points(ElementFamily::Quad9, element_nodes(structure.nodes, quad.node), board.frame.e1);
         add_element(points, rows_of(phi, quad.node), static_cast<std::size_t>(structure.element_group[e]),
                     board.kind == Board::Kind::Wall, energies);
     }
-    for (const auto& cover : structure.covers) {
-        const Eigen::RowVectorXd out = cover.row * rows_of(phi, cover.nodes);
+    for (const RimTap& tap : structure.taps) { // what closes a wall's opening moves air with it
+        if (cabinet.board(tap.board).kind != Board::Kind::Wall) continue;
+        const Eigen::RowVectorXd out = tap_motion(tap, phi);
         for (Index mode = 0; mode < phi.cols(); ++mode)
-            energies[static_cast<std::size_t>(mode)].volume += cover.area * out[mode];
+            energies[static_cast<std::size_t>(mode)].volume += tap.area * out[mode];
     }
     for (const auto& a : structure.attachments) {
         const MatrixXd part = rows_of(phi, a.nodes);

@@ -21,7 +21,7 @@ struct Sample
 std::vector<Sample> normal_samples(const Cabinet& cabinet, const ShellMesh& mesh, int board,
                                    const Eigen::Matrix3Xd& displacement)
 {
-    const Frame& frame = cabinet.boards.at(static_cast<std::size_t>(board)).frame;
+    const Frame& frame = cabinet.board(board).frame;
     std::set<int> nodes;
     for (const auto& quad : mesh.quads)
         if (quad.board == board) nodes.insert(quad.node.begin(), quad.node.end());

@@ -8,15 +8,12 @@
 #include <array>
 #include <cmath>
 #include <map>
-#include <tuple>
 
 namespace stillwall::solver {
 namespace {
 
 using Eigen::Vector2d;
 using Eigen::Vector3d;
-
-const Board& board_at(const Cabinet& cabinet, int board) { return cabinet.boards.at(static_cast<std::size_t>(board)); }
 
 Vector3d middle_of(const Board& board)
 {
@@ -42,7 +39,7 @@ public:
     [[nodiscard]] Key key_of(const ShellMesh::Quad& quad) const
     {
         const auto& zone = mesh_.zones[static_cast<std::size_t>(quad.zone)];
-        const Board& board = board_at(cabinet_, quad.board);
+        const Board& board = cabinet_.board(quad.board);
         const Vector3d centre = mesh_.nodes.col(quad.node[8]);
         Key key;
         for (int j : zone.strips) {
@@ -56,14 +53,14 @@ public:
 
     [[nodiscard]] std::vector<StripUse> uses(const Key& key, int board_index)
     {
-        const Board& board = board_at(cabinet_, board_index);
+        const Board& board = cabinet_.board(board_index);
         std::vector<StripUse> result;
         for (const auto& [j, sign] : key) {
             const Junction& junction = cabinet_.junctions[static_cast<std::size_t>(j)];
             const Vector3d n = sign * board.frame.n.cross((junction.to - junction.from).normalized());
             const bool is_passing = junction.passing == board_index;
             const JointLaw& law = laws_.of(junction);
-            const Board& other = board_at(cabinet_, is_passing ? junction.ending : junction.passing);
+            const Board& other = cabinet_.board(is_passing ? junction.ending : junction.passing);
             StripUse use;
             use.law = is_passing ? law.row : law.column;
             use.direction = std::atan2(n.dot(board.frame.e2), n.dot(board.frame.e1));
@@ -103,7 +100,7 @@ void group_elements(const Cabinet& cabinet, const ShellMesh& mesh, internal::Law
             index.try_emplace({quad.board, key}, static_cast<int>(structure.groups.size()));
         if (is_new) {
             structure.groups.push_back({quad.board, finder.uses(key, quad.board)});
-            const Board& board = board_at(cabinet, quad.board);
+            const Board& board = cabinet.board(quad.board);
             structure.sections.push_back(group_section(structure.groups.back(), board, board.layup, cabinet.materials));
         }
         structure.element_group.push_back(found->second);
@@ -119,7 +116,7 @@ void assemble_structure(const Cabinet& cabinet, const ShellMesh& mesh, Structure
     for (std::size_t e = 0; e < mesh.quads.size(); ++e) {
         const auto& quad = mesh.quads[e];
         const auto points = strain_points(ElementFamily::Quad9, element_nodes(structure.nodes, quad.node),
-                                          board_at(cabinet, quad.board).frame.e1);
+                                          cabinet.board(quad.board).frame.e1);
         const auto group = static_cast<std::size_t>(structure.element_group[e]);
         const ElementMatrices m = element_matrices(ElementFamily::Quad9, points, structure.sections[group]);
         builder.add(quad.node, m.K, m.M);
@@ -137,6 +134,16 @@ Section group_section(const SectionGroup& group, const Board& board, const Layup
     for (const StripUse& use : group.strips) section = with_strip(section, use.law, use.direction, use.side);
     return section;
 }
+
+Eigen::MatrixXd rows_of(const Eigen::MatrixXd& phi, std::span<const int> nodes)
+{
+    Eigen::MatrixXd part(static_cast<Eigen::Index>(6 * nodes.size()), phi.cols());
+    for (std::size_t i = 0; i < nodes.size(); ++i)
+        part.middleRows<6>(static_cast<Eigen::Index>(6 * i)) = phi.middleRows<6>(6 * nodes[i]);
+    return part;
+}
+
+Eigen::RowVectorXd tap_motion(const RimTap& tap, const Eigen::MatrixXd& phi) { return tap.row * rows_of(phi, tap.nodes); }
 
 Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh)
 {

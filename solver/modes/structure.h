@@ -42,23 +42,23 @@ struct Attachment
     Eigen::MatrixXd K, M; ///< over the nodes' unknowns; empty when none
 };
 
-/// Axial motion of a driver over its rim nodes, outward positive.
-struct DriverTap
+/// Axial motion of what sits in an opening, over its rim nodes, outward positive.
+struct RimTap
 {
     std::string name;
     int board = 0;
+    bool is_driver = false;
     std::vector<int> nodes;
     Eigen::RowVectorXd row; ///< over 6 unknowns per node
-    double width = 0;       ///< [m] of its opening
+    double width = 0;       ///< [m] smaller side of the opening
+    double area = 0;        ///< [m²] of the opening
 };
 
-/// An opening of a wall closed by what is fixed in it: it moves air with its rim.
-struct Cover
-{
-    std::vector<int> nodes;
-    Eigen::RowVectorXd row; ///< outward displacement over 6 unknowns per node
-    double area = 0;        ///< [m²]
-};
+/// Axial motion of a tap in each mode (columns of phi).
+[[nodiscard]] Eigen::RowVectorXd tap_motion(const RimTap& tap, const Eigen::MatrixXd& phi);
+
+/// The rows of phi that belong to the nodes, shape (6 n_nodes, n_modes).
+[[nodiscard]] Eigen::MatrixXd rows_of(const Eigen::MatrixXd& phi, std::span<const int> nodes);
 
 struct Structure
 {
@@ -67,8 +67,7 @@ struct Structure
     std::vector<Section> sections;  ///< per group
     std::vector<int> element_group; ///< per quad of the mesh
     std::vector<Attachment> attachments;
-    std::vector<DriverTap> drivers;
-    std::vector<Cover> covers;
+    std::vector<RimTap> taps; ///< one per insert
     SystemMatrices system;
     double mass = 0; ///< [kg] rigid translation
 };

@@ -1,5 +1,7 @@
 #include "solver/section/section.h"
 
+#include "solver/internal/line.h"
+
 #include <Eigen/Cholesky>
 
 #include <array>
@@ -93,15 +95,13 @@ ShearStiffness shear_stiffness(const std::vector<PlyStiffness>& plies, int axis)
     }
     const double zn = e1 / e0, Dn = e2 - e1 * e1 / e0;
 
-    static constexpr std::array<double, 3> points = {-0.774596669241483377, 0, 0.774596669241483377};
-    static constexpr std::array<double, 3> weights = {5.0 / 9, 8.0 / 9, 5.0 / 9};
     double compliance = 0, lossy = 0, below = 0; // below = ∫_bottom^z E (ζ − zn) dζ; τ is its negative over Dn
     for (const auto& p : plies) {
         const double E = p.Q(axis, axis), half = (p.z1 - p.z0) / 2, mid = (p.z1 + p.z0) / 2;
         const auto moment = [&](double z) { return E * ((z - zn) * (z - zn) - (p.z0 - zn) * (p.z0 - zn)) / 2; };
-        for (std::size_t i = 0; i < points.size(); ++i) {
-            const double tau = (below + moment(mid + half * points[i])) / Dn; // quartic after squaring: exact
-            const double energy = weights[i] * half * tau * tau / p.G(axis, axis);
+        for (std::size_t i = 0; i < gauss_x.size(); ++i) {
+            const double tau = (below + moment(mid + half * gauss_x[i])) / Dn; // quartic after squaring: exact
+            const double energy = gauss_w[i] * half * tau * tau / p.G(axis, axis);
             compliance += energy;
             lossy += p.eta_shear * energy;
         }

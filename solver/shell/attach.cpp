@@ -92,7 +92,7 @@ Vector2d natural_coordinates(const Eigen::Matrix2Xd& X, const Vector2d& p)
 
 BoardPoint locate(const Cabinet& cabinet, const ShellMesh& mesh, int board, const Vector3d& position)
 {
-    const Board& b = cabinet.boards.at(static_cast<std::size_t>(board));
+    const Board& b = cabinet.board(board);
     const Vector2d p = b.frame.to_board(position);
     BoardPoint best;
     double best_distance = 5e-3;

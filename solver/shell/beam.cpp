@@ -1,6 +1,7 @@
 #include "solver/shell/beam.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/line.h"
 
 #include <Eigen/Geometry>
 
@@ -33,6 +34,17 @@ namespace {
 
 using Row = Eigen::Matrix<double, 1, 18>;
 
+struct BarShape
+{
+    Vector3d N, dN; ///< shape functions and their derivatives along the bar [1/m]
+};
+
+BarShape bar_shape(double r, double length)
+{
+    const Line3 line(r);
+    return {Vector3d(line.L.data()), Vector3d(line.D.data()) * 2 / length};
+}
+
 /// u of the axis (or its derivative) projected on d: Σ f_i d·(u_i + θ_i × offset).
 Row axis_row(const Vector3d& f, const Vector3d& d, const Vector3d& offset)
 {
@@ -63,7 +75,7 @@ BarMatrices bar_matrices(const BarSection& section, const Matrix3d& X, const Vec
 
     BarMatrices m{Eigen::Matrix<double, 18, 18>::Zero(), Eigen::Matrix<double, 18, 18>::Zero()};
     for (double r : {-1 / std::sqrt(3.0), 1 / std::sqrt(3.0)}) {
-        const Vector3d N(r * (r - 1) / 2, 1 - r * r, r * (r + 1) / 2), dN = Vector3d(r - 0.5, -2 * r, r + 0.5) * 2 / length;
+        const auto [N, dN] = bar_shape(r, length);
         const double w = length / 2;
         add(m.K, w * section.E * section.area, axis_row(dN, t, offset));
         add(m.K, w * section.E * section.I_b, rotation_row(dN, b));
@@ -73,9 +85,9 @@ BarMatrices bar_matrices(const BarSection& section, const Matrix3d& X, const Vec
         add(m.K, w * GA, axis_row(dN, n, offset) + rotation_row(N, b));
         add(m.K, w * GA, axis_row(dN, b, offset) - rotation_row(N, n));
     }
-    for (int g = 0; g < 3; ++g) {
-        const double r = (g - 1) * std::sqrt(0.6), w = (g == 1 ? 8.0 / 9 : 5.0 / 9) * length / 2 * section.rho;
-        const Vector3d N(r * (r - 1) / 2, 1 - r * r, r * (r + 1) / 2);
+    for (std::size_t g = 0; g < gauss_x.size(); ++g) {
+        const double w = gauss_w[g] * length / 2 * section.rho;
+        const Vector3d N = bar_shape(gauss_x[g], length).N;
         for (const Vector3d& d : {t, n, b}) add(m.M, w * section.area, axis_row(N, d, offset));
         add(m.M, w * section.I_b, rotation_row(N, b));
         add(m.M, w * section.I_n, rotation_row(N, n));
@@ -91,7 +103,7 @@ Eigen::MatrixXd edge_shear(double k, const Matrix3d& X, const Vector3d& n)
     const Vector3d t = (X.col(2) - X.col(0)) / length;
     Eigen::MatrixXd K = Eigen::MatrixXd::Zero(18, 18);
     for (double r : {-1 / std::sqrt(3.0), 1 / std::sqrt(3.0)}) {
-        const Vector3d N(r * (r - 1) / 2, 1 - r * r, r * (r + 1) / 2), dN = Vector3d(r - 0.5, -2 * r, r + 0.5) * 2 / length;
+        const auto [N, dN] = bar_shape(r, length);
         const Row row = axis_row(dN, n, Vector3d::Zero()) + rotation_row(N, n.cross(t));
         K += k * length / 2 * row.transpose() * row;
     }

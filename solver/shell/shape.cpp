@@ -1,5 +1,7 @@
 #include "solver/shell/shape.h"
 
+#include "solver/internal/line.h"
+
 #include <array>
 #include <cmath>
 
@@ -11,13 +13,6 @@ using Eigen::VectorXd;
 
 const double third_root = 1 / std::sqrt(3.0);
 const double far_root = std::sqrt(0.6);
-
-/// Quadratic Lagrange polynomials on −1, 0, 1 and their derivatives.
-struct Line3
-{
-    std::array<double, 3> L, D;
-    explicit Line3(double x) : L{x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2}, D{x - 0.5, -2 * x, x + 0.5} {}
-};
 
 const std::vector<Vector2d> quad9_nodes = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}, {0, -1}, {1, 0}, {0, 1}, {-1, 0}, {0, 0}};
 const std::vector<Vector2d> quad4_nodes = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
@@ -49,11 +44,12 @@ Shape quad4_shape(double r, double s)
     return f;
 }
 
-std::vector<QuadraturePoint> tensor_rule(const std::vector<double>& x, const std::vector<double>& w)
+template <std::size_t n>
+std::vector<QuadraturePoint> tensor_rule(const std::array<double, n>& x, const std::array<double, n>& w)
 {
     std::vector<QuadraturePoint> rule;
-    for (std::size_t j = 0; j < x.size(); ++j)
-        for (std::size_t i = 0; i < x.size(); ++i) rule.push_back({x[i], x[j], w[i] * w[j]});
+    for (std::size_t j = 0; j < n; ++j)
+        for (std::size_t i = 0; i < n; ++i) rule.push_back({x[i], x[j], w[i] * w[j]});
     return rule;
 }
 
@@ -158,8 +154,8 @@ Shape shape_at(ElementFamily family, double r, double s)
 
 const std::vector<QuadraturePoint>& quadrature(ElementFamily family)
 {
-    static const auto nine = tensor_rule({-far_root, 0, far_root}, {5.0 / 9, 8.0 / 9, 5.0 / 9});
-    static const auto four = tensor_rule({-third_root, third_root}, {1, 1});
+    static const auto nine = tensor_rule(gauss_x, gauss_w);
+    static const auto four = tensor_rule<2>({-third_root, third_root}, {1, 1});
     static const std::vector<QuadraturePoint> three = {
         {1.0 / 6, 1.0 / 6, 1.0 / 6}, {2.0 / 3, 1.0 / 6, 1.0 / 6}, {1.0 / 6, 2.0 / 3, 1.0 / 6}};
     switch (family) {

@@ -18,8 +18,6 @@ using Eigen::Matrix3d;
 using Eigen::MatrixXd;
 using Eigen::Vector3d;
 
-const Board& board_at(const Cabinet& cabinet, int board) { return cabinet.boards.at(static_cast<std::size_t>(board)); }
-
 /// Inertia of an insert the user gave only a mass for: a cylinder of 0.9 of the hole's width and 0.4 of it in depth (a guess
 /// at a driver's proportions; common practice, no source).
 struct Inertia
@@ -48,11 +46,9 @@ void attach_insert(const Opening& opening, const std::vector<int>& rim, int boar
         a.M = T.transpose() * rigid_mass(insert.mass, inertia.axial, inertia.radial, board.frame.n) * T;
         structure.attachments.push_back(std::move(a));
     }
-    if (board.kind == Board::Kind::Wall)
-        structure.covers.push_back({rim, board.frame.n.transpose() * T.topRows<3>(), opening_area(opening)});
-    if (insert.kind == InsertPlan::Kind::Driver)
-        structure.drivers.push_back({name, board_index, rim, board.frame.n.transpose() * T.topRows<3>(),
-                                     std::min(opening.width, opening.height)});
+    structure.taps.push_back({name, board_index, insert.kind == InsertPlan::Kind::Driver, rim,
+                              board.frame.n.transpose() * T.topRows<3>(), std::min(opening.width, opening.height),
+                              opening_area(opening)});
     if (insert.rim_EI > 0) {
         // The frame as a ring with equal bending and torsion stiffness and no stretch of its own (E = 1 Pa carries I = EI).
         const BarSection ring{1, 1, 1e-12, 1e-6, insert.rim_EI, insert.rim_EI, insert.rim_EI, 1e-6};
@@ -89,7 +85,7 @@ void attach_ribs(const Cabinet& cabinet, const ShellMesh& mesh, Structure& struc
 {
     for (std::size_t r = 0; r < cabinet.ribs.size(); ++r) {
         const Rib& rib = cabinet.ribs[r];
-        const Board& board = board_at(cabinet, rib.board);
+        const Board& board = cabinet.board(rib.board);
         const Material& material = cabinet.materials.at(static_cast<std::size_t>(rib.material));
         const BarSection section = bar_of(0, rib.width, rib.height, material);
         const Vector3d offset = rib.side * (board.thickness() + rib.height) / 2 * board.frame.n;
@@ -148,7 +144,7 @@ void attach_supports(const Cabinet& cabinet, const ShellMesh& mesh, Structure& s
 {
     for (const Support& support : cabinet.supports) {
         if (support.is_clamped_edge) continue; // held in build_structure
-        const Board& board = board_at(cabinet, support.board);
+        const Board& board = cabinet.board(support.board);
         for (const auto& p : support.points) {
             const BoardPoint point = locate(cabinet, mesh, support.board, board.frame.to_space(p));
             const auto& quad = mesh.quads[static_cast<std::size_t>(point.quad)];
@@ -158,110 +154,6 @@ void attach_supports(const Cabinet& cabinet, const ShellMesh& mesh, Structure& s
             for (Index i = 0; i < 9; ++i) u.block<3, 3>(0, 6 * i).diagonal().setConstant(point.N[i]);
             spring.K = u.transpose() * support.stiffness.asDiagonal() * u;
             structure.attachments.push_back(std::move(spring));
-        }
-    }
-}
-
-namespace {
-
-/// Sides of a board's elements that lie on a line: nodes (end, middle, end).
-std::vector<std::array<int, 3>> sides_on_line(const ShellMesh& mesh, int board, const Vector3d& from, const Vector3d& to)
-{
-    const Vector3d s = (to - from).normalized();
-    const double length = (to - from).norm();
-    const auto is_on = [&](int node) {
-        const Vector3d d = mesh.nodes.col(node) - from;
-        const double along = d.dot(s);
-        return (d - along * s).norm() < 1e-6 && along > -1e-6 && along < length + 1e-6;
-    };
-    std::vector<std::array<int, 3>> sides;
-    for (const auto& quad : mesh.quads) {
-        if (quad.board != board) continue;
-        for (std::size_t k = 0; k < 4; ++k) {
-            const std::array<int, 3> side = {quad.node[k], quad.node[k + 4], quad.node[(k + 1) % 4]};
-            if (is_on(side[0]) && is_on(side[1]) && is_on(side[2])) sides.push_back(side);
-        }
-    }
-    return sides;
-}
-
-} // namespace
-
-namespace {
-
-constexpr double stiff = 10; ///< times the block's own shear stiffness: stiff beside the boards, harmless to the factor
-
-/// Share of a corner bar's mass that is its own: where three boards meet, a third of the cube belongs to each bar, of which the bar
-/// on the mid-lines covers half.
-double own_share(const Cabinet& cabinet, const Junction& junction)
-{
-    double spare = 0;
-    for (const Junction& other : cabinet.junctions) {
-        if (other.kind != Junction::Kind::Corner || &other == &junction) continue;
-        const bool shares_passing = other.passing == junction.passing || other.ending == junction.passing;
-        if (!shares_passing) continue; // each third board meets the passing one in exactly one other corner at an end
-        const int third = other.passing == junction.passing ? other.ending : other.passing;
-        for (const Vector3d& end : {junction.from, junction.to})
-            if ((end - other.from).norm() < 1e-6 || (end - other.to).norm() < 1e-6)
-                spare += board_at(cabinet, third).thickness() / 6;
-    }
-    return std::max(0.0, 1 - spare / (junction.to - junction.from).norm());
-}
-
-/// A passing board's section with axis 1 along the junction line.
-Section section_along(const Cabinet& cabinet, const Junction& junction)
-{
-    const Board& passing = board_at(cabinet, junction.passing);
-    const Vector3d s = (junction.to - junction.from).normalized();
-    const double direction = std::atan2(s.dot(passing.frame.e2), s.dot(passing.frame.e1));
-    return make_section(passing.layup, cabinet.materials, passing.grain - direction);
-}
-
-/// The solid block of a corner: a bar on the junction line, of the passing board's wood, free to contract across.
-BarSection corner_block(const Cabinet& cabinet, const Junction& junction, const Section& along)
-{
-    const double height = along.thickness;
-    const double width = board_at(cabinet, junction.ending).thickness() / std::sin(junction.angle);
-    const Matrix3d compliance = along.C.topLeftCorner<3, 3>().inverse();
-    const double density = along.mass / height * own_share(cabinet, junction);
-    BarSection block =
-        rectangle_bar(width, height, 1 / (compliance(0, 0) * height), along.C(6, 6) * 1.2 / height, density);
-    block.shear = stiff;
-    return block;
-}
-
-/// The ply that most of a lay-up consists of: its ranges stand for the block's.
-int main_material(const Layup& layup)
-{
-    const auto thickest = std::max_element(layup.plies.begin(), layup.plies.end(),
-                                           [](const Ply& a, const Ply& b) { return a.thickness < b.thickness; });
-    return thickest->material;
-}
-
-} // namespace
-
-void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, LawTable& laws, Structure& structure)
-{
-    for (const Junction& junction : cabinet.junctions) {
-        if (junction.kind == Junction::Kind::Cross) continue; // no board ends here
-        const Board& passing = board_at(cabinet, junction.passing);
-        const Board& ending = board_at(cabinet, junction.ending);
-        const Section section = make_section(ending.layup, cabinet.materials, ending.grain);
-        const bool is_corner = junction.kind == Junction::Kind::Corner;
-        const Section along = section_along(cabinet, junction);
-        BarSection block{1, 1, 1e-30, 0, 0, 0, 0, 1};
-        if (is_corner) block = corner_block(cabinet, junction, along);
-        block.J = laws.of(junction).torsion / block.G;
-        for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
-            Attachment a{Attachment::Kind::Joint, ending.name, is_corner ? junction.passing : junction.ending,
-                         main_material(passing.layup), along.C_loss(0, 0) / along.C(0, 0),
-                         {side.begin(), side.end()}, {}, {}};
-            const Matrix3d X = element_nodes(structure.nodes, a.nodes);
-            const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
-            a.K = bar.K;
-            if (is_corner) a.M = bar.M;
-            else a.K += edge_shear(stiff * section.C(6, 6) * passing.thickness(), X, ending.frame.n);
-            structure.attachments.push_back(std::move(a));
         }
     }
 }

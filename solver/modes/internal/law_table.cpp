@@ -5,6 +5,12 @@
 
 namespace stillwall::solver::internal {
 
+double edge_direction(const Board& board, const Junction& junction)
+{
+    const Eigen::Vector3d s = (junction.to - junction.from).normalized();
+    return std::atan2(s.dot(board.frame.e2), s.dot(board.frame.e1));
+}
+
 const JointLaw& LawTable::of(const Junction& junction)
 {
     const JointPiece piece = piece_of(junction);
@@ -18,17 +24,16 @@ const JointLaw& LawTable::of(const Junction& junction)
 
 SliceMaterial LawTable::slice(int board_index, const Junction& junction) const
 {
-    const Board& board = cabinet_.boards.at(static_cast<std::size_t>(board_index));
-    const Eigen::Vector3d s = (junction.to - junction.from).normalized();
-    const double along = std::atan2(s.dot(board.frame.e2), s.dot(board.frame.e1));
-    return slice_material(board.layup, cabinet_.materials, board.grain, along + std::numbers::pi / 2);
+    const Board& board = cabinet_.board(board_index);
+    const double across = edge_direction(board, junction) + std::numbers::pi / 2;
+    return slice_material(board.layup, cabinet_.materials, board.grain, across);
 }
 
 JointPiece LawTable::piece_of(const Junction& junction) const
 {
     JointPiece piece;
-    piece.t_row = cabinet_.boards.at(static_cast<std::size_t>(junction.passing)).thickness();
-    piece.t_column = cabinet_.boards.at(static_cast<std::size_t>(junction.ending)).thickness();
+    piece.t_row = cabinet_.board(junction.passing).thickness();
+    piece.t_column = cabinet_.board(junction.ending).thickness();
     piece.row = slice(junction.passing, junction);
     piece.column = slice(junction.ending, junction);
     piece.has_left = junction.kind != Junction::Kind::Corner;

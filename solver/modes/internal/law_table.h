@@ -9,6 +9,9 @@
 
 namespace stillwall::solver::internal {
 
+/// Direction of a junction line in a board's plane [rad] from its e1.
+[[nodiscard]] double edge_direction(const Board& board, const Junction& junction);
+
 class LawTable
 {
 public:
