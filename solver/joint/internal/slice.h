@@ -8,7 +8,9 @@
 
 namespace stillwall::solver::internal {
 
-inline constexpr double leg_length = 1.5; ///< in leg thicknesses; the self-equilibrated end effect has decayed to e^-6 there
+/// In leg thicknesses. A joint's own stresses have died away to e⁻⁶ there in isotropic wood, only to about e⁻² where the board shears
+/// easily; legs of five thicknesses moved an orthotropic box (F of tests/boxes) by 0.05 % in the mean.
+inline constexpr double leg_length = 1.5;
 
 /// Tensor grid of nine-node cells over the cross-shaped slice.
 class Slice
@@ -25,7 +27,8 @@ public:
 
     [[nodiscard]] const std::vector<Cell>& cells() const { return cells_; }
     [[nodiscard]] int n_nodes() const { return n_nodes_; }
-    [[nodiscard]] int first_pin() const { return first_pin_; }   ///< two nodes of the block on a line along x, to take the rigid motion out
+    /// Two nodes of the block on a line along x, to take the rigid motion out.
+    [[nodiscard]] int first_pin() const { return first_pin_; }
     [[nodiscard]] int second_pin() const { return second_pin_; }
 
     /// Cells' sides at the end of a leg: nodes (a, middle, b) and the coordinate across the leg.
