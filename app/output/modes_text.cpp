@@ -107,7 +107,7 @@ std::string totals(const ModesReport& report)
     const double excess = books.mass > 0 ? result.mass_model / books.mass - 1 : 0;
     std::string text;
     text += fmt::format("\n  Mass    {}; the model weighs {} kg ({:+.1f} %)\n", mass_words(books),
-                        in_kg(result.mass_model), excess * 100);
+                        in_kg(result.mass_model), std::round(excess * 1000) / 10 + 0.0); // + 0.0: no "-0.0"
     text += fmt::format("  Volume  {} litres net, {} inside the bare walls\n", in_litres(books.net_litres),
                         in_litres(books.gross_litres));
     text += fmt::format("  Modes   {}\n", mode_count(report));

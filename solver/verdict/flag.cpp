@@ -25,8 +25,8 @@ Judgement judge(const Mode& mode)
     if (mode.f_Hz < audible_from_Hz || mode.f_Hz > audible_to_Hz) return {Flag::Outside, "outside the audible band"};
     const double threshold = strict_detection_dB(mode.Q), above = mode.rough_level_dB - threshold;
     if (above >= -judgement_margin_dB)
-        return {Flag::Rings, fmt::format("about {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {:.0f} dB",
-                                         mode.rough_level_dB, mode.Q, threshold)};
+        return {Flag::Rings, fmt::format("about {:.0f} ± {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {:.0f} dB",
+                                         mode.rough_level_dB, judgement_margin_dB, mode.Q, threshold)};
     if (mode.rough_level_dB < -80) return {Flag::Faint, "moves no net air: outward and inward parts cancel"};
     return {Flag::Faint, fmt::format("about {:.0f} dB against the cone, {:.0f} dB below notice at Q {:.0f}",
                                      mode.rough_level_dB, -above, mode.Q)};
