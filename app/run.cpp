@@ -91,6 +91,7 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     add_check(program, action);
     add_modes(program, action);
     add_materials(program, action);
+    add_strip(program, action);
 
     try {
         program.parse(argc, argv);

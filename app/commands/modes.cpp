@@ -30,6 +30,7 @@ namespace fs = std::filesystem;
 constexpr const char* example =
     "\nExample:\n"
     "  stillwall modes examples/01-small-two-way/cabinet.yaml --json result.json\n"
+    "  stillwall modes examples/01-small-two-way/cabinet.yaml --worth\n"
     "\nThe table goes to standard output. Pictures (PNG), a contact sheet of all shapes and a file for general\n"
     "viewers (VTU) go to the folder of --out. All numbers are written before the first picture is drawn.";
 
@@ -107,6 +108,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     // 3. Modes. The solver's 0..1 takes the larger part of the bar.
     solver::ModesOptions options;
     options.f_max = plan.f_max;
+    if (request.worth) options.worth_of = &plan;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
     const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
     progress.clear();
@@ -150,6 +152,9 @@ void add_modes(CLI::App& program, Action& action)
     verb->add_option("--accuracy", request->accuracy, "Fineness of the mesh: draft, normal (default) or fine")
         ->transform(one_of(accuracies))
         ->option_text("HOW");
+    verb->add_flag("--worth", request->worth,
+                   "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
+        ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");
     verb->add_option("--out", request->out, "Folder for pictures and viewer file; default stillwall-out/NAME")

@@ -9,6 +9,7 @@ namespace stillwall::app {
 namespace {
 
 constexpr Limits upper_frequency_limits{50, 6000};
+constexpr Limits temperature_limits{-20, 80};
 
 LengthUnit read_units(const YamlNode& root)
 {
@@ -24,9 +25,11 @@ void read_head(const YamlNode& root, CabinetPlan& plan)
     check_name(name, plan.name);
     if (const auto note = root.find("note"); note && !note->is_scalar()) note->fail("must be text");
     if (const auto analysis = root.find("analysis")) {
-        analysis->only_keys({"upper_frequency"});
+        analysis->only_keys({"upper_frequency", "temperature"});
         if (const auto f = analysis->find("upper_frequency"))
             plan.f_max = f->measure(Dimension::Frequency, upper_frequency_limits);
+        if (const auto t = analysis->find("temperature"))
+            plan.temperature = t->measure(Dimension::Temperature, temperature_limits);
     }
 }
 
@@ -37,7 +40,7 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     const YamlDocument document = parse_yaml(text, file);
     const YamlNode bare_root = document.root();
     bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
-                         "supports", "materials", "analysis"});
+                         "damping", "joints", "supports", "materials", "analysis"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;
@@ -49,10 +52,12 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     const StockChoice all = read_boards(root.at("boards"), stock, plan);
     if (const auto laps = root.find("laps")) read_laps(*laps, plan);
     if (const auto braces = root.find("braces")) read_braces(*braces, all, stock, plan);
-    if (const auto openings = root.find("openings")) read_openings(*openings, plan);
+    if (const auto openings = root.find("openings")) read_openings(*openings, library, plan);
     if (const auto rods = root.find("rods")) read_rods(*rods, stock, plan);
     if (const auto ribs = root.find("ribs")) read_ribs(*ribs, stock, plan);
-    if (const auto supports = root.find("supports")) read_supports(*supports, plan);
+    if (const auto damping = root.find("damping")) read_damping(*damping, stock, plan);
+    if (const auto joints = root.find("joints")) read_joints(*joints, library, plan);
+    if (const auto supports = root.find("supports")) read_supports(*supports, library, plan);
     return plan;
 }
 

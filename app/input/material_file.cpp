@@ -1,5 +1,6 @@
 #include "app/input/material_file.h"
 
+#include "app/input/internal/fixing_reader.h"
 #include "app/input/internal/material_reader.h"
 
 #include <fmt/format.h>
@@ -68,6 +69,8 @@ MaterialLibrary load_materials(const std::filesystem::path& dir)
 
     MaterialLibrary library;
     for (PlacedStock& stock : placed) library.stocks.push_back(std::move(stock.stock));
+    if (std::error_code problem; std::filesystem::is_directory(dir / "fixings", problem))
+        for (const auto& file : yaml_files(dir / "fixings")) read_fixing_file(file, library.fixings);
     return library;
 }
 

@@ -84,15 +84,6 @@ struct PlywoodRule
     [[nodiscard]] double true_thickness(const Board& board) const; ///< [m]
 };
 
-/// Stiffness and loss of a damping layer at one temperature and frequency.
-struct DampingPoint
-{
-    double temperature = 0; ///< [°C]
-    double frequency = 0;   ///< [Hz]
-    Quantity G;             ///< [Pa] shear modulus
-    Quantity eta;           ///< [-]
-};
-
 /// A thin sheet of another stock on the outer side of a damping layer.
 struct Facing
 {
@@ -109,9 +100,31 @@ struct Stock
     std::optional<Facing> facing;
 };
 
+/// A way of joining, mounting or standing, with its usual figures.
+struct Fixing
+{
+    enum class Use
+    {
+        Screw,  ///< figures: diameter, spacing, shear and axial (times the stiffness in shear by formula), loss
+        Strip,  ///< under a clamped board: E, loss
+        Mount,  ///< of a driver, the whole ring: stiffness, loss
+        Support ///< one foot: stiffness_x, stiffness_y, stiffness_z, loss
+    };
+    Use use = Use::Screw;
+    std::string name;    ///< what users write
+    std::string title;   ///< one line
+    std::string family;  ///< heading in listings
+    std::string caution; ///< of the family, may be empty
+    std::string note;    ///< may be empty
+    FigureGroup figures;
+
+    [[nodiscard]] const Quantity& figure(std::string_view key) const; ///< one of those its use has, in SI units
+};
+
 struct MaterialLibrary
 {
-    std::vector<Stock> stocks; ///< families in order of their file names, stocks as written
+    std::vector<Stock> stocks;   ///< families in order of their file names, stocks as written
+    std::vector<Fixing> fixings; ///< likewise, of the folder's own folder `fixings`; empty when there is none
 };
 
 // --- Reading ------------------------------------------------------------------------------------
@@ -120,7 +133,7 @@ struct MaterialLibrary
 /// beside the program's folder, else the source tree the program was built from.
 [[nodiscard]] std::filesystem::path default_materials_dir();
 
-/// Reads every *.yaml file of a folder.
+/// Reads every *.yaml file of a folder, and of its folder `fixings` if it has one.
 /// @throws InputError with file, line and column; also when the folder or its files are missing
 [[nodiscard]] MaterialLibrary load_materials(const std::filesystem::path& dir);
 
@@ -128,6 +141,9 @@ struct MaterialLibrary
 
 /// @throws MaterialError with the nearest names when there is no such stock
 [[nodiscard]] const Stock& find_stock(const MaterialLibrary& library, std::string_view name);
+
+/// @throws MaterialError with the known names when there is no such fixing of this use
+[[nodiscard]] const Fixing& find_fixing(const MaterialLibrary& library, Fixing::Use use, std::string_view name);
 
 /// Lay-up of a board. Appends the materials it needs to `materials`, or reuses entries of the same name.
 /// @param thickness  [m] nominal; for plywood also the true thickness ("17.6 mm" for 18 mm birch plywood)

@@ -150,6 +150,34 @@ std::string board_in_view(const Board& board, const View& view, const Placing& p
     return svg;
 }
 
+/// Layers on faces that are not seen edge-on.
+std::string layers_in_view(const Cabinet& cabinet, const View& view, const Placing& placing)
+{
+    constexpr double flat_enough = 0.1;
+    std::string svg;
+    for (const FaceLayer& layer : cabinet.layers) {
+        const Board& board = cabinet.board(layer.board);
+        if (std::abs(board.frame.n.dot(view.reader)) < flat_enough) continue;
+        svg += path(lifted(layer.region, board, layer.side * board.thickness() / 2, view), placing, "layer");
+    }
+    return svg;
+}
+
+/// Feet as dots.
+std::string feet_in_view(const Cabinet& cabinet, const View& view, const Placing& placing)
+{
+    std::string svg;
+    for (const Support& support : cabinet.supports) {
+        const Board& board = cabinet.board(support.board);
+        for (const Vector2d& foot : support.points) {
+            const Vector2d at =
+                placing.to_paper(view.project(board.frame.to_space(foot) + board.thickness() / 2 * board.frame.n));
+            svg += fmt::format("<circle class=\"foot\" cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"1\"/>\n", at.x(), at.y());
+        }
+    }
+    return svg;
+}
+
 /// A dimension line between two points of the paper, with its figure in mm of the cabinet.
 std::string dimension(const Vector2d& from, const Vector2d& to, double length_m)
 {
@@ -167,6 +195,7 @@ std::string view_drawing(const Cabinet& cabinet, const View& view, const Placing
 {
     std::string svg = fmt::format("<g id=\"{}\">\n", view.title);
     for (const Board& board : cabinet.boards) svg += board_in_view(board, view, placing);
+    svg += layers_in_view(cabinet, view, placing) + feet_in_view(cabinet, view, placing);
     const Vector2d size = placing.extent.size() * placing.scale;
     const Vector2d low = placing.corner;
     svg += dimension(low + Vector2d(0, 7), low + Vector2d(size.x(), 7), placing.extent.size().x());
@@ -203,6 +232,7 @@ constexpr const char* style_sheet =
     "<style>path,line{fill:none;stroke:#222;stroke-width:.25}"
     ".seen{stroke-width:.5}.hidden{stroke-dasharray:2 1.2;stroke:#555}.wall{fill:#e4ddd0}"
     ".brace{fill:#e4ddd0;fill-opacity:.6;stroke-dasharray:2 1.2}"
+    ".layer{stroke-dasharray:.5 .9;stroke:#246}.foot{fill:#222}"
     ".size{marker-start:url(#tip);marker-end:url(#tip);stroke-width:.18}"
     "text{font:3.5px sans-serif;text-anchor:middle;fill:#111}.small{font-size:2.6px}.title{text-anchor:start}</style>\n"
     "<defs><marker id=\"tip\" viewBox=\"-6 -2 6 4\" refX=\"0\" markerWidth=\"14\" markerHeight=\"9\" "
@@ -236,7 +266,8 @@ std::string cabinet_svg(const CabinetReport& report)
     for (std::size_t i = 0; i < views.size(); ++i) svg += view_drawing(report.cabinet, views[i], placings[i]);
     svg += label({margin - 10, 10}, fmt::format("{}, scale 1:{}, sizes in mm", report.cabinet.name, reduction),
                  "class=\"title\"");
-    svg += label({margin - 10, 15}, "shaded: boards seen edge-on; dashed: braces and hidden edges",
+    svg += label({margin - 10, 15},
+                 "shaded: boards seen edge-on; dashed: braces and hidden edges; dotted: damping layers; dots: feet",
                  "class=\"title small\"");
     return svg + "</svg>\n";
 }

@@ -1,5 +1,6 @@
 #include "app/output/cabinet_report.h"
 
+#include "app/output/internal/cabinet_attached.h"
 #include "app/output/internal/cabinet_json.h"
 #include "app/output/openings.h"
 #include "app/version.h"
@@ -57,6 +58,7 @@ nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& b
             {"mass_kg", books.mass},
             {"boards_mass_kg", books.board_mass},
             {"rods_and_ribs_mass_kg", bar_mass(books)},
+            {"layers_mass_kg", books.layer_mass},
             {"fittings_mass_kg", books.insert_mass},
             {"gross_volume_l", books.gross_litres / units::litre},
             {"net_volume_l", books.net_litres / units::litre}};
@@ -64,12 +66,13 @@ nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& b
 
 std::string check_json(const CabinetReport& report)
 {
-    const Json document = {{"program", "stillwall"},
-                           {"version", program_version},
-                           {"format", 1},
-                           {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
-                           {"parts", parts_array(report)},
-                           {"openings", openings_array(report)}};
+    Json document = {{"program", "stillwall"},
+                     {"version", program_version},
+                     {"format", 1},
+                     {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
+                     {"parts", parts_array(report)},
+                     {"openings", openings_array(report)}};
+    add_attached(report, document);
     return document.dump(2) + '\n';
 }
 

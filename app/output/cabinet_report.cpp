@@ -52,7 +52,7 @@ double open_share(const Board& board)
 double bar_mass(const Bookkeeping& books)
 {
     // Round-off must not show as a mass below zero.
-    return std::max(0.0, books.mass - books.board_mass - books.insert_mass);
+    return std::max(0.0, books.mass - books.board_mass - books.insert_mass - books.layer_mass);
 }
 
 std::string mass_words(const Bookkeeping& books)
@@ -60,6 +60,7 @@ std::string mass_words(const Bookkeeping& books)
     constexpr double shown_from = 0.005; // [kg]
     std::string text = in_kg(books.mass) + " kg: boards " + in_kg(books.board_mass);
     if (bar_mass(books) >= shown_from) text += ", rods and ribs " + in_kg(bar_mass(books));
+    if (books.layer_mass >= shown_from) text += ", layers " + in_kg(books.layer_mass);
     if (books.insert_mass >= shown_from) text += ", drivers and fittings " + in_kg(books.insert_mass);
     return text;
 }

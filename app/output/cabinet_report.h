@@ -31,7 +31,7 @@ struct CutLine
 /// Share of a board's face that its openings take away [-].
 [[nodiscard]] double open_share(const Board& board);
 
-/// Mass of rods and ribs [kg]: what is neither board nor fitting.
+/// Mass of rods and ribs [kg]: what is neither board nor layer nor fitting.
 [[nodiscard]] double bar_mass(const Bookkeeping& books);
 
 /// Mass and what makes it up, e.g. "8.93 kg: boards 6.31, drivers and fittings 2.62".

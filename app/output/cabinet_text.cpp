@@ -1,4 +1,6 @@
 #include "app/output/cabinet_report.h"
+#include "app/output/internal/cabinet_attached.h"
+#include "app/output/internal/thickness.h"
 #include "app/output/numbers.h"
 #include "app/output/openings.h"
 #include "app/output/text_table.h"
@@ -12,6 +14,15 @@ namespace {
 
 using enum Align;
 
+/// What the part with this place in the list is.
+std::string kind_of(const Cabinet& cabinet, std::size_t part)
+{
+    const std::size_t n_boards = cabinet.boards.size(), n_rods = cabinet.rods.size(), n_ribs = cabinet.ribs.size();
+    if (part < n_boards) return cabinet.boards[part].kind == Board::Kind::Brace ? "brace" : "wall";
+    if (part < n_boards + n_rods) return "rod";
+    return part < n_boards + n_rods + n_ribs ? "rib" : "layer";
+}
+
 std::string boards_table(const CabinetReport& report)
 {
     TextTable table;
@@ -19,18 +30,15 @@ std::string boards_table(const CabinetReport& report)
                      {"Thick mm", Right}, {"Openings", Left}, {"Mass kg", Right}};
     for (std::size_t i = 0; i < report.books.parts.size(); ++i) {
         const PartLine& part = report.books.parts[i];
-        const bool is_board = i < report.cabinet.boards.size();
-        const bool is_rod = i < report.cabinet.boards.size() + report.cabinet.rods.size();
-        std::string kind = is_rod ? "rod" : "rib";
         std::string open;
-        if (is_board) {
+        if (i < report.cabinet.boards.size()) {
             const Board& board = report.cabinet.boards[i];
-            kind = board.kind == Board::Kind::Brace ? "brace" : "wall";
             if (!board.openings.empty())
                 open = fmt::format("{}, open {}", board.openings.size(), in_percent(open_share(board)));
         }
-        table.rows.push_back({part.name, kind, part.material, in_mm(part.length) + " × " + in_mm(part.width),
-                              in_mm(part.thickness), open, in_kg(part.mass)});
+        table.rows.push_back({part.name, kind_of(report.cabinet, i), part.material,
+                              in_mm(part.length) + " × " + in_mm(part.width), thickness_mm(part.thickness), open,
+                              in_kg(part.mass)});
     }
     return table.text();
 }
@@ -62,9 +70,10 @@ std::string cut_list_table(const CabinetReport& report)
             if (!names.empty()) names += ", ";
             names += name;
         }
-        table.rows.push_back({fmt::format("{}", line.names.size()),
-                              fmt::format("{} × {} × {}", in_mm(line.length), in_mm(line.width), in_mm(line.thickness)),
-                              line.material, names});
+        table.rows.push_back(
+            {fmt::format("{}", line.names.size()),
+             fmt::format("{} × {} × {}", in_mm(line.length), in_mm(line.width), thickness_mm(line.thickness)),
+             line.material, names});
     }
     std::map<std::string, double> area_by_material; // [m²], boards only: rods and ribs are not sawn from sheets
     for (std::size_t i = 0; i < report.cabinet.boards.size(); ++i) {
@@ -90,12 +99,12 @@ std::string check_text(const CabinetReport& report)
     std::string text = fmt::format("{}\n  {} × {} × {} mm outside (width × depth × height)\n\n",
                                    report.cabinet.name.empty() ? report.cabinet.file : report.cabinet.name,
                                    in_mm(size.x()), in_mm(size.y()), in_mm(size.z()));
-    text += boards_table(report) + openings_table(report);
+    text += boards_table(report) + openings_table(report) + attached_tables(report);
     text += fmt::format("\n  Volume  {} litres net; {} inside the bare walls, {} taken by braces and fittings\n",
                         in_litres(books.net_litres), in_litres(books.gross_litres),
                         in_litres(books.gross_litres - books.net_litres));
     text += fmt::format("  Mass    {}\n", mass_words(books));
-    return text + cut_list_table(report);
+    return text + cut_list_table(report) + layer_cautions(report.cabinet);
 }
 
 } // namespace stillwall::app

@@ -1,5 +1,6 @@
 #include "app/output/materials_text.h"
 
+#include "app/output/internal/thickness.h"
 #include "app/output/numbers.h"
 #include "app/output/text_table.h"
 #include "mesh/core/units.h"
@@ -29,7 +30,7 @@ std::string thickness_list(const std::vector<double>& thicknesses)
     std::string text;
     for (const double t : thicknesses) {
         if (!text.empty()) text += ' ';
-        text += in_mm(t);
+        text += thickness_mm(t);
     }
     return text;
 }
@@ -76,7 +77,7 @@ std::vector<std::string> board_row(const MaterialLibrary& library, const Stock& 
             E,
             with_range(board.material.rho, 1),
             with_range(board.material.eta, 1, 2),
-            in_mm(board.thickness),
+            thickness_mm(board.thickness),
             stock.info.title};
 }
 
@@ -139,6 +140,44 @@ std::string indented(const std::string& text)
     return result;
 }
 
+std::string use_words(Fixing::Use use)
+{
+    switch (use) {
+    case Fixing::Use::Screw:
+        return "joint: screws";
+    case Fixing::Use::Strip:
+        return "joint: strip of a gasket";
+    case Fixing::Use::Mount:
+        return "mount of a driver";
+    case Fixing::Use::Support:
+        break;
+    }
+    return "support, one foot";
+}
+
+std::string fixings_text(const MaterialLibrary& library)
+{
+    std::string text;
+    for (std::size_t i = 0; i < library.fixings.size();) {
+        const std::string& family = library.fixings[i].family;
+        text += '\n' + family + '\n';
+        TextTable table;
+        table.columns = {{"Word", Left}, {"For", Left}, {"Typical figures (range)", Left, 46}, {"", Left}};
+        for (; i < library.fixings.size() && library.fixings[i].family == family; ++i) {
+            const Fixing& fixing = library.fixings[i];
+            std::string figures;
+            for (const Figure& figure : fixing.figures.figures)
+                figures +=
+                    fmt::format("{}{} {}{}", figures.empty() ? "" : ", ", figure.key,
+                                with_range(figure.quantity, figure.scale), figure.unit == "-" ? "" : ' ' + figure.unit);
+            table.rows.push_back({fixing.name, use_words(fixing.use), figures, fixing.title});
+        }
+        table.columns.back().max_width = std::max(20, page_width - table.width_without_last());
+        text += table.text();
+    }
+    return text.empty() ? text : text + "  Sources stand in the library's folder 'fixings'.\n";
+}
+
 } // namespace
 
 std::string materials_list_text(const MaterialLibrary& library)
@@ -158,8 +197,9 @@ std::string materials_list_text(const MaterialLibrary& library)
         table.columns.back().max_width = page_width - table.width_without_last();
         text += table.text();
     }
-    return text + "\nTypical value and, in brackets, the range good practice finds. E: bending modulus of the board.\n"
-                  "'stillwall materials NAME' shows every figure with its source and how it was confirmed.\n";
+    return text + fixings_text(library) +
+           "\nTypical value and, in brackets, the range good practice finds. E: bending modulus of the board.\n"
+           "'stillwall materials NAME' shows every figure with its source and how it was confirmed.\n";
 }
 
 std::string stock_text(const MaterialLibrary& library, const Stock& stock)
@@ -170,7 +210,7 @@ std::string stock_text(const MaterialLibrary& library, const Stock& stock)
     if (!is_told_as_layer(stock)) {
         const BoardFigures board = board_figures(library, stock);
         text += fmt::format("  A board of {} mm bends with {} GPa along and {} GPa across its first direction.\n",
-                            in_mm(board.thickness), significant(board.moduli.along / units::GPa, 3),
+                            thickness_mm(board.thickness), significant(board.moduli.along / units::GPa, 3),
                             significant(board.moduli.across / units::GPa, 3));
     }
     if (!info.note.empty()) text += indented(info.note);

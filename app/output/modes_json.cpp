@@ -1,25 +1,21 @@
 #include "app/output/modes_report.h"
 
 #include "app/output/internal/cabinet_json.h"
+#include "app/output/internal/finite.h"
+#include "app/output/internal/worth_json.h"
 #include "app/version.h"
 #include "mesh/core/units.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <cassert>
 #include <cmath>
 
 namespace stillwall::app {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-/// JSON knows no NaN or infinity; a figure that is not finite is a failed computation, not an output.
-double finite(double value, std::string_view what)
-{
-    if (!std::isfinite(value)) throw SolverError(fmt::format("{} is not a finite number", what));
-    return value;
-}
 
 Json board_shares(const solver::Mode& mode, const Cabinet& cabinet)
 {
@@ -29,6 +25,43 @@ Json board_shares(const solver::Mode& mode, const Cabinet& cabinet)
                         {"kinetic_share", finite(mode.boards[i].kinetic, "a board's kinetic share")},
                         {"strain_share", finite(mode.boards[i].strain, "a board's strain share")}});
     return list;
+}
+
+const char* kind_word(solver::LossShare::Kind kind)
+{
+    switch (kind) {
+    case solver::LossShare::Kind::Board:
+        return "board";
+    case solver::LossShare::Kind::Layer:
+        return "layer";
+    case solver::LossShare::Kind::Joint:
+        return "joint";
+    case solver::LossShare::Kind::Support:
+        return "support";
+    case solver::LossShare::Kind::Driver:
+        return "driver";
+    case solver::LossShare::Kind::Bar:
+        return "bar";
+    }
+    assert(false);
+    return "";
+}
+
+Json loss_shares(const solver::Mode& mode)
+{
+    Json list = Json::array();
+    for (const solver::LossShare& loss : mode.losses)
+        list.push_back({{"kind", kind_word(loss.kind)},
+                        {"part", loss.part},
+                        {"share", finite(loss.share, "a share of the loss")}});
+    return list;
+}
+
+/// The upper end of a Q's band may be unlimited: no number to give.
+Json q_or_null(double Q)
+{
+    if (std::isnan(Q)) throw SolverError("a Q's bound is not a number");
+    return std::isfinite(Q) ? Json(Q) : Json(nullptr);
 }
 
 Json drives(const solver::Mode& mode, const Cabinet& cabinet)
@@ -64,28 +97,34 @@ Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
             {"drives", drives(mode, cabinet)},
             {"volume_m2_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
             {"rough_level_db", finite(mode.rough_level_dB, "a level")},
-            {"residual", finite(mode.residual, "a residual")}};
+            {"residual", finite(mode.residual, "a residual")},
+            {"q_low", is_lossy ? q_or_null(mode.Q_low) : Json(nullptr)},
+            {"q_high", is_lossy ? q_or_null(mode.Q_high) : Json(nullptr)},
+            {"loss_shares", loss_shares(mode)}};
 }
 
 Json model_object(const ModesReport& report)
 {
     const solver::ModesResult& result = report.result;
-    return {{"accuracy", report.accuracy},
-            {"upper_frequency_hz", report.f_max_Hz},
-            {"element_size_mm", report.element_size / units::mm},
-            {"elements", result.n_elements},
-            {"nodes", result.n_nodes},
-            {"unknowns", result.n_unknowns},
-            {"mass_kg", finite(result.mass_model, "the model's mass")},
-            {"rigid_modes", result.n_rigid},
-            {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
-            {"modes_counted", result.n_below},
-            {"count_proved", result.is_proved},
-            {"largest_residual", finite(result.residual_max, "the largest residual")},
-            {"reading_s", report.seconds_read},
-            {"meshing_s", report.seconds_mesh},
-            {"assembly_s", result.seconds_assemble},
-            {"solution_s", result.seconds_solve}};
+    Json model = {{"accuracy", report.accuracy},
+                  {"upper_frequency_hz", report.f_max_Hz},
+                  {"element_size_mm", report.element_size / units::mm},
+                  {"elements", result.n_elements},
+                  {"nodes", result.n_nodes},
+                  {"unknowns", result.n_unknowns},
+                  {"mass_kg", finite(result.mass_model, "the model's mass")},
+                  {"rigid_modes", result.n_rigid},
+                  {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
+                  {"modes_counted", result.n_below},
+                  {"count_proved", result.is_proved},
+                  {"largest_residual", finite(result.residual_max, "the largest residual")},
+                  {"reading_s", report.seconds_read},
+                  {"meshing_s", report.seconds_mesh},
+                  {"assembly_s", result.seconds_assemble},
+                  {"solution_s", result.seconds_solve},
+                  {"loss_rounds", result.n_loss_rounds}};
+    if (result.worth) model["worth_s"] = result.seconds_worth;
+    return model;
 }
 
 } // namespace
@@ -95,12 +134,13 @@ std::string modes_json(const ModesReport& report)
     Json modes = Json::array();
     int number = 0;
     for (const solver::Mode& mode : report.result.modes) modes.push_back(mode_object(mode, ++number, report.cabinet));
-    const Json document = {{"program", "stillwall"},
-                           {"version", program_version},
-                           {"format", 1},
-                           {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
-                           {"model", model_object(report)},
-                           {"modes", std::move(modes)}};
+    Json document = {{"program", "stillwall"},
+                     {"version", program_version},
+                     {"format", 1},
+                     {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
+                     {"model", model_object(report)},
+                     {"modes", std::move(modes)}};
+    if (report.result.worth) document["worth"] = worth_json(*report.result.worth, report.result);
     return document.dump(2) + '\n';
 }
 

@@ -33,6 +33,21 @@ struct NamedShare
 /// when none reaches that.
 [[nodiscard]] std::vector<NamedShare> main_boards(const solver::Mode& mode, const Cabinet& cabinet);
 
+/// The parts that eat at least 10 % of what a mode loses, largest first, at most three; the largest alone when none
+/// reaches that; none when nothing is lost.
+[[nodiscard]] std::vector<solver::LossShare> main_losses(const solver::Mode& mode);
+
+/// Whether the losses say more than the motion does: something beside the boards eats over 1 %, or some board eats 5 %
+/// more or less of a mode's loss than it holds of its strain energy. Never with one loss factor everywhere.
+[[nodiscard]] bool losses_tell(const ModesReport& report);
+
+/// A part as the loss column names it: "left", "joint back panel", "woofer mount".
+[[nodiscard]] std::string loss_part(const solver::LossShare& loss);
+
+/// Q with its band: "33 (27–41)"; the band is left out when it is narrower than 5 % to either side, "–" when nothing is
+/// lost.
+[[nodiscard]] std::string q_words(const solver::Mode& mode);
+
 /// The driver that couples hardest to a mode and the mass it feels.
 struct Drive
 {
@@ -46,12 +61,21 @@ struct Drive
 /// The word for a flag: "rings", "faint", "outside".
 [[nodiscard]] std::string flag_word(solver::Flag flag);
 
-/// The table for people: header, a row per mode, legend, totals. At most 120 columns wide.
+/// The table for people: header, a row per mode, what moves the ringing ones when asked for, legend, totals. At most
+/// 120 columns wide.
 [[nodiscard]] std::string modes_text(const ModesReport& report);
 
 /// All figures with their units in the keys.
 /// @throws SolverError when a figure is not finite
 [[nodiscard]] std::string modes_json(const ModesReport& report);
+
+/// Indices of the modes whose knobs are told: the ringing ones, at most the six loudest; when none rings the three
+/// lowest. Ascending.
+[[nodiscard]] std::vector<std::size_t> modes_to_move(const solver::ModesResult& result);
+
+/// What a builder can change about these modes, a table each; empty when the worth was not asked for. At most 120
+/// columns wide.
+[[nodiscard]] std::string worth_text(const ModesReport& report);
 
 /// One line per mode, a header row, decimal points.
 [[nodiscard]] std::string modes_csv(const ModesReport& report);

@@ -7,11 +7,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace stillwall::app {
 namespace {
 
 constexpr int page_width = 120;
+constexpr const char* unbroken = "\u00A0"; // a space at which no cell is wrapped; plain in the finished table
 
 std::string header(const ModesReport& report)
 {
@@ -24,15 +26,33 @@ std::string header(const ModesReport& report)
                        in_mm(size.z()), cabinet.boards.size(), in_kg(books.mass), in_litres(books.net_litres));
 }
 
+/// "left 60 %": the number stays with its name's last word when the cell is wrapped.
+std::string share_words(const std::string& name, double share)
+{
+    std::string number = in_percent(share);
+    number.replace(number.find(' '), 1, unbroken);
+    return name + unbroken + number;
+}
+
 std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 {
     if (mode.moves_whole) return "whole cabinet on its supports";
     std::string text;
     for (const NamedShare& share : main_boards(mode, cabinet)) {
         if (!text.empty()) text += ", ";
-        text += share.board + ' ' + in_percent(share.kinetic);
+        text += share_words(share.board, share.kinetic);
     }
     return text;
+}
+
+std::string losses_cell(const solver::Mode& mode)
+{
+    std::string text;
+    for (const solver::LossShare& loss : main_losses(mode)) {
+        if (!text.empty()) text += ", ";
+        text += share_words(loss_part(loss), loss.share);
+    }
+    return text.empty() ? "–" : text;
 }
 
 std::string drive_cell(const solver::Mode& mode, double cabinet_mass)
@@ -42,24 +62,55 @@ std::string drive_cell(const solver::Mode& mode, double cabinet_mass)
     return fmt::format("{} kg {}", significant(drive.effective_mass, 2), drive.driver);
 }
 
+int natural_width(const TextTable& table, std::size_t column)
+{
+    int width = display_width(table.columns[column].title);
+    for (const auto& row : table.rows) width = std::max(width, display_width(row[column]));
+    return width;
+}
+
+/// Gives the columns of boards and losses what the others leave of the page, each as much as it needs or else half.
+void fit_to_page(TextTable& table, std::size_t boards, std::optional<std::size_t> losses)
+{
+    int left = page_width;
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+        left -= 2; // the indent and the gaps
+        const int limit = table.columns[c].max_width;
+        if (c != boards && c != losses)
+            left -= limit > 0 ? std::min(limit, natural_width(table, c)) : natural_width(table, c);
+    }
+    int for_losses = 0;
+    if (losses) {
+        for_losses = std::min(natural_width(table, *losses), std::max(left / 2, left - natural_width(table, boards)));
+        table.columns[*losses].max_width = for_losses;
+    }
+    table.columns[boards].max_width = left - for_losses;
+}
+
 std::string table(const ModesReport& report)
 {
     using enum Align;
+    const bool has_losses = losses_tell(report);
     TextTable table;
-    table.columns = {{"#", Right},       {"Frequency Hz", Left},         {"Q", Right},
-                     {"Ring ms", Right}, {"Boards that move", Left, 46}, {"Drive: feels like", Left, 24},
-                     {"Verdict", Left}};
+    table.columns = {{"#", Right}, {"Frequency Hz", Left}, {"Q", Left}, {"Ring ms", Right}, {"Boards that move", Left}};
+    if (has_losses) table.columns.push_back({"Eaten by", Left});
+    table.columns.push_back({"Drive: feels like", Left, has_losses ? 18 : 24});
+    table.columns.push_back({"Verdict", Left});
     int number = 0;
     for (const solver::Mode& mode : report.result.modes) {
-        const bool is_lossy = mode.loss > 0;
+        std::vector<std::string> row{fmt::format("{}", ++number), with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz),
+                                     q_words(mode), mode.loss > 0 ? significant(mode.T60_s * 1e3, 2) : "–",
+                                     boards_cell(mode, report.cabinet)};
+        if (has_losses) row.push_back(losses_cell(mode));
+        row.push_back(drive_cell(mode, report.books.mass));
         // Capitals for what asks for action, so that the eye finds it in a long column.
-        const std::string flag = mode.flag == solver::Flag::Rings ? "RINGS" : flag_word(mode.flag);
-        table.rows.push_back({fmt::format("{}", ++number), with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz),
-                              is_lossy ? significant(mode.Q, 2) : "–",
-                              is_lossy ? significant(mode.T60_s * 1e3, 2) : "–", boards_cell(mode, report.cabinet),
-                              drive_cell(mode, report.books.mass), flag});
+        row.push_back(mode.flag == solver::Flag::Rings ? "RINGS" : flag_word(mode.flag));
+        table.rows.push_back(std::move(row));
     }
-    return table.text();
+    fit_to_page(table, 4, has_losses ? std::optional<std::size_t>(5) : std::nullopt);
+    std::string text = table.text();
+    for (std::size_t at = 0; (at = text.find(unbroken, at)) != std::string::npos;) text.replace(at, 2, " ");
+    return text;
 }
 
 /// The modes that ask for action, with their shapes and reasons.
@@ -80,14 +131,19 @@ std::string ringing_list(const ModesReport& report)
     return '\n' + list.text();
 }
 
-std::string legend()
+std::string legend(bool has_losses)
 {
-    return "\n  Frequency ± the band that the materials' ranges allow. Ring: time to die away by 60 dB. Boards: share "
-           "of the motion.\n"
-           "  Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box pressure still acts).\n"
+    std::string text =
+        "\n  Frequency ±, Q (…): the bands that the ranges of materials and joints allow. Ring: time to die "
+        "away by 60 dB.\n"
+        "  Boards: share of the motion.";
+    if (has_losses) text += " Eaten by: share of the energy the mode loses.";
+    return text +
+           "\n  Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box "
+           "pressure still acts).\n"
            "  Faint: hardly driven, moving no net air, or too weak to notice; --json and --csv give each reason.\n"
-           "  Predictions for the box without the air inside: trust no frequency beyond its band, and measure before "
-           "you blame.\n";
+           "  Predictions for the box without the air inside: trust no frequency beyond its band, and measure "
+           "before you blame.\n";
 }
 
 std::string mode_count(const ModesReport& report)
@@ -115,9 +171,10 @@ std::string totals(const ModesReport& report)
                         significant(std::max(result.rigid_max_Hz, 1e-3), 1));
     text += fmt::format("  Mesh    {} elements of about {} mm, {} unknowns ({})\n", result.n_elements,
                         in_mm(report.element_size), result.n_unknowns, report.accuracy);
-    text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}\n", in_seconds(report.seconds_read),
+    text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}{}\n", in_seconds(report.seconds_read),
                         in_seconds(report.seconds_mesh), in_seconds(result.seconds_assemble),
-                        in_seconds(result.seconds_solve));
+                        in_seconds(result.seconds_solve),
+                        result.worth ? ", worth " + in_seconds(result.seconds_worth) : "");
     return text;
 }
 
@@ -128,7 +185,8 @@ std::string modes_text(const ModesReport& report)
     if (report.result.modes.empty())
         return header(report) + fmt::format("  No board rings below {} Hz.\n", in_hertz(report.f_max_Hz)) +
                totals(report);
-    return header(report) + table(report) + ringing_list(report) + legend() + totals(report);
+    return header(report) + table(report) + ringing_list(report) + worth_text(report) + legend(losses_tell(report)) +
+           totals(report);
 }
 
 } // namespace stillwall::app

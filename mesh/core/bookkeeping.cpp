@@ -124,6 +124,29 @@ double add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
     return taken;
 }
 
+// Layers: their lines, and the room they take inside.
+double add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
+{
+    double taken = 0;
+    for (const FaceLayer& layer : cabinet.layers) {
+        const Vector2d blank = bounds(layer.region).size();
+        PartLine line;
+        line.name = layer.name;
+        line.material = layer.layup.label;
+        line.length = blank.maxCoeff();
+        line.width = blank.minCoeff();
+        line.thickness = layer.layup.thickness();
+        line.area = layer.area;
+        for (const Ply& ply : layer.layup.plies)
+            line.mass += layer.area * ply.thickness * density(cabinet, ply.material);
+        const bool is_in_the_air = cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0;
+        if (is_in_the_air) taken += layer.area * line.thickness;
+        book.layer_mass += line.mass;
+        book.parts.push_back(std::move(line));
+    }
+    return taken;
+}
+
 } // namespace
 
 Bookkeeping bookkeeping(const Cabinet& cabinet)
@@ -167,6 +190,7 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
         }
     }
     book.net_litres -= add_bars(cabinet, book.parts);
+    book.net_litres -= add_layer_lines(cabinet, book);
     book.mass = book.insert_mass;
     for (const PartLine& part : book.parts) book.mass += part.mass;
     return book;

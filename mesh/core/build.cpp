@@ -42,12 +42,17 @@ Cabinet build_cabinet(const CabinetPlan& plan)
     cabinet.file = plan.file;
     cabinet.materials = plan.materials;
     cabinet.f_max = plan.f_max;
+    cabinet.temperature = plan.temperature;
     add_walls(plan, cabinet);
     add_braces(plan, cabinet);
     add_openings(plan, cabinet);
+    check_rear_ties(cabinet);
     add_rods(plan, cabinet);
     add_ribs(plan, cabinet);
+    add_layers(plan, cabinet);
+    add_line_springs(plan, cabinet);
     add_supports(plan, cabinet);
+    set_deflections(plan, cabinet);
     return cabinet;
 }
 

@@ -192,6 +192,7 @@ void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
         support.board = find_board(cabinet, item.board, item.where, key + ".board");
         support.stiffness = item.stiffness;
         support.loss = item.loss;
+        support.kind = item.kind;
         support.where = item.where;
         if (item.is_clamped_edge) {
             support.neighbour = find_board(cabinet, item.neighbour, item.where, key + ".edge");
@@ -205,7 +206,8 @@ void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
                                  "'" + item.board + "' and '" + item.neighbour + "' do not meet");
         } else {
             if (item.points.empty()) throw InputError(item.where, key + ".points", "needs at least one foot");
-            if (!(item.stiffness.minCoeff() >= 0) || !(item.stiffness.maxCoeff() > 0))
+            const bool has_stiffness = item.stiffness.minCoeff() >= 0 && item.stiffness.maxCoeff() > 0;
+            if (!has_stiffness && !(item.static_deflection > 0))
                 throw InputError(item.where, key + ".stiffness", "must be 0 or more along each axis and not all 0");
         }
         for (const Vector2d& pair : item.points) {

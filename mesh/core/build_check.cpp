@@ -130,6 +130,12 @@ void check_plan(const CabinetPlan& plan)
     check_unique(plan.rods, "rods");
     check_unique(plan.ribs, "ribs");
     check_unique(plan.supports, "supports");
+    check_unique(plan.layers, "damping");
+    check_unique(plan.joints, "joints");
+    for (const LayerPlan& layer : plan.layers) {
+        for (const Ply& ply : layer.layup.plies)
+            check_material(plan, ply.material, layer.where, "damping." + layer.name);
+    }
     for (const RodPlan& rod : plan.rods) check_material(plan, rod.material, rod.where, "rods." + rod.name);
     for (const RibPlan& rib : plan.ribs) check_material(plan, rib.material, rib.where, "ribs." + rib.name);
 }

@@ -109,6 +109,18 @@ Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double 
     return std::max_element(parts.begin(), parts.end(), larger)->corners;
 }
 
+Polygon bonding_face(const Cabinet& cabinet, const Hull& inner, int board, double side)
+{
+    const Board& b = cabinet.board(board);
+    const double height = side * b.thickness() / 2;
+    if (b.kind == Board::Kind::Brace) return clear_face(cabinet, inner, board, height);
+    if (side > 0) return face_at(b, height, sawn_ends(cabinet, board));
+    std::vector<Plane> ends;
+    for (const int other : b.edge_on)
+        ends.push_back(plane_of(cabinet.board(other), -cabinet.board(other).thickness() / 2));
+    return face_at(b, height, ends);
+}
+
 double slab_volume(const Cabinet& cabinet, const Hull& inner, int board, double s0, double s1)
 {
     const Board& b = cabinet.board(board);

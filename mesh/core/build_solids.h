@@ -16,6 +16,11 @@ namespace stillwall {
 /// Empty when nothing is left.
 [[nodiscard]] Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double s);
 
+/// The face of any board on which a layer can lie, openings not taken out: inside between the faces of the walls (of a brace:
+/// its clear face), on the outside of a wall as far as the board is sawn.
+/// @param side  −1 or +1: the face on the −n or the +n side
+[[nodiscard]] Polygon bonding_face(const Cabinet& cabinet, const Hull& inner, int board, double side);
+
 /// Volume [m³] of a board between heights s0 < s1 above its mid-plane, openings not taken out.
 [[nodiscard]] double slab_volume(const Cabinet& cabinet, const Hull& inner, int board, double s0, double s1);
 

@@ -35,6 +35,19 @@ void add_rods(const CabinetPlan& plan, Cabinet& cabinet);
 void add_ribs(const CabinetPlan& plan, Cabinet& cabinet);
 void add_supports(const CabinetPlan& plan, Cabinet& cabinet);
 
+/// Checks that the rear of each driver tied to a board reaches it.
+void check_rear_ties(const Cabinet& cabinet);
+
+/// Layers on faces: regions, areas; none may overlap another on its face.
+void add_layers(const CabinetPlan& plan, Cabinet& cabinet);
+
+/// Fills Junction::spring; the entry of a pair goes before that of a whole board.
+void add_line_springs(const CabinetPlan& plan, Cabinet& cabinet);
+
+/// Stiffness of feet given by their static deflection, k = m g / (n δ) with the cabinet's mass m shared by its n feet. All other
+/// parts must be in place.
+void set_deflections(const CabinetPlan& plan, Cabinet& cabinet);
+
 /// Which cabinet coordinates fix a point on a board, see OpeningPlan.
 struct BoardPoint
 {

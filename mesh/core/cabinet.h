@@ -54,6 +54,21 @@ struct Board
 /// the re-entrant corner, half of it outside the solid block; a strip that ended at the face could not carry it.
 inline constexpr double strip_extension = 0.25;
 
+/// A joint as springs along its line between the two contact faces, per metre of line.
+///     screws  k_n = k_axial/s, k_s = k_shear/s; turning about the line: the contact bears at one edge while the screw in
+///             the middle stretches, k_θ = k_n (w/2)²
+///     strip   k_n = E w/h, k_s = E w/(3 h) and k_θ = k_n w²/12, added to the screws' (the strip is incompressible in shear: G = E/3)
+struct LineSpring
+{
+    std::string name;          ///< of the joint
+    Quantity normal, shear;    ///< [N/m²] across the contact; along it, both ways
+    Quantity turning;          ///< [N/rad] about the line: N·m/rad per metre
+    Quantity loss;             ///< [-]
+    double width = 0;          ///< [m] of the contact
+    int removable = 0;         ///< index of the board that can be taken off
+    SourcePos where;
+};
+
 /// A straight line on which boards meet: the intersection of their mid-planes.
 struct Junction
 {
@@ -76,6 +91,20 @@ struct Junction
     /// the angle inside the box, at a re-entrant corner of the outline the one outside; at most π/2
     /// for Tee and Cross.
     double angle = 0;
+    std::optional<LineSpring> spring; ///< nothing: glued
+};
+
+/// A layer bonded to a face, in the board's plane.
+struct FaceLayer
+{
+    std::string name;
+    int board = 0;
+    double side = -1;   ///< −1: on the −n face, +1: on the +n face
+    Layup layup;        ///< from the board's face away from it; angles from the board's e1 (grain already added)
+    /// Covered region in the board's frame [m], anticlockwise, inside the clear face; openings are not taken out.
+    std::vector<Vector2d> region;
+    double area = 0;    ///< [m²] covered, openings taken out
+    SourcePos where;
 };
 
 /// A bar tied to two boards.
@@ -111,6 +140,7 @@ struct Support
     std::vector<Vector2d> points; ///< in the board's frame
     Vector3d stiffness = Vector3d::Zero();
     double loss = 0;
+    std::string kind;
     SourcePos where;
 };
 
@@ -125,7 +155,9 @@ struct Cabinet
     std::vector<Rod> rods;
     std::vector<Rib> ribs;
     std::vector<Support> supports;
+    std::vector<FaceLayer> layers;
     double f_max = 1500;
+    double temperature = 20; ///< [°C]
 
     /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
     [[nodiscard]] int board_index(std::string_view board_name) const; ///< −1 when absent
@@ -145,12 +177,13 @@ struct PartLine
 /// Totals of the cabinet as drawn.
 struct Bookkeeping
 {
-    std::vector<PartLine> parts; ///< boards, then rods and ribs
+    std::vector<PartLine> parts; ///< boards, then rods, ribs and layers
     double board_mass = 0;  ///< [kg] exact solid volume × density
     double insert_mass = 0; ///< [kg] drivers, ports, plates
+    double layer_mass = 0;  ///< [kg] layers bonded to faces
     double mass = 0;        ///< [kg] all
     double gross_litres = 0; ///< [m³] inside the walls, before braces and inserts
-    double net_litres = 0;   ///< [m³] less braces, rods, ribs and inserts (named for the trade's word; SI inside)
+    double net_litres = 0;   ///< [m³] less braces, rods, ribs, inner layers and inserts (named for the trade's word; SI inside)
     double board_area = 0;   ///< [m²]
 };
 

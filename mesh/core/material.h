@@ -18,6 +18,15 @@ struct Quantity
     std::string confirmed; ///< how it was confirmed, e.g. "from memory"
 };
 
+/// Shear modulus and loss of a soft layer at one temperature and frequency.
+struct DampingPoint
+{
+    double temperature = 0; ///< [°C]
+    double frequency = 0;   ///< [Hz]
+    Quantity G;             ///< [Pa]
+    Quantity eta;           ///< [-]
+};
+
 /// Orthotropic elastic material. Axis 1 runs along the grain (or the face grain, or the press
 /// direction), 2 across it in the plane of the board, 3 through the thickness.
 /// Isotropic materials have equal constants and G = E/(2(1+ν)).
@@ -32,6 +41,10 @@ struct Material
     Quantity eta;              ///< loss factor in bending along the grain [-], >= 0
     Quantity eta2;             ///< loss factor across the grain; = eta when not known apart
     bool is_isotropic = false;
+    /// Soft layers: modulus and loss over temperature and frequency, in any order; empty when the figures above hold everywhere.
+    /// Only of isotropic materials; ν stays.
+    std::vector<DampingPoint> damping;
+    std::string caution; ///< what to mind when working it, one line; may be empty
 };
 
 /// One layer of a board.

@@ -30,6 +30,14 @@ struct InsertPlan
     double offset = 0;         ///< [m] centre of mass behind the board's mid-plane, positive inwards
     double rim_EI = 0;         ///< [N·m²] bending stiffness of the basket rim or frame; 0: none
     double volume = 0;         ///< [m³] displaced inside the box
+    /// Soft mounting of a driver: the basket hangs on the rim by a gasket instead of being screwed down hard.
+    double mount_stiffness = 0; ///< [N/m] along the axis, whole ring; 0: hard
+    double mount_loss = 0;      ///< [-]
+    /// Rear of the magnet tied or pressed to another board (magnet brace, preload pad); empty: free.
+    std::string rear_tie{};         ///< board name
+    double rear_depth = 0;          ///< [m] of the magnet's rear behind the board's mid-plane
+    double rear_tie_stiffness = 0;  ///< [N/m] along the driver's axis
+    double rear_tie_loss = 0;       ///< [-]
 };
 
 /// A hole in a board.
@@ -127,6 +135,47 @@ struct SupportPlan
     std::vector<Vector2d> points; ///< [m] foot positions in the board's two cabinet coordinates
     Vector3d stiffness = Vector3d::Zero(); ///< [N/m] per foot, along cabinet x, y, z
     double loss = 0; ///< [-]
+    double static_deflection = 0; ///< [m] under the cabinet's own weight, from which the stiffness follows; 0: not given
+    std::string kind; ///< word of the preset the figures came from ("spikes"); empty: own figures
+    SourcePos where;
+};
+
+/// A layer bonded to a face of a board: a damping sheet, or a film with a constraining sheet on it.
+struct LayerPlan
+{
+    std::string name;
+    std::string board;
+    bool inside = true; ///< on the inner face (of a wall); of plates the −n face
+    Layup layup;        ///< listed from the board's face away from it
+    /// Where on the clear face (between the neighbours' faces): a share of it, in its proportions about its middle …
+    double cover = 1;   ///< [-] of the area, 0 < cover ≤ 1
+    /// … or, when all given, the rectangle between two corners (coordinates as RibPlan's ends), cut to the clear face.
+    std::optional<double> x1, y1, z1, along1, x2, y2, z2, along2;
+    SourcePos where;
+};
+
+/// A joint that is not glued. Per metre of the line it acts as springs between the two contact faces, see LineSpring.
+struct JointPlan
+{
+    enum class Kind
+    {
+        Glued,   ///< as when nothing is said; overrides what is said of the whole board
+        Screwed, ///< wood on wood held by screws
+        Gasket,  ///< a soft strip clamped by screws
+        Springs  ///< stiffness per metre given
+    };
+    std::string name;
+    Kind kind = Kind::Screwed;
+    std::string board;     ///< the board that can be taken off
+    std::string neighbour; ///< the other board; empty: every board the first meets at its edges or on whose edges it lies
+    double spacing = 0;    ///< [m] between screws; screwed and gasket
+    Quantity screw_axial, screw_shear; ///< [N/m] of one screw in this wood; screwed and gasket
+    Quantity strip_E;      ///< [Pa] Young's modulus of the strip; gasket
+    double strip_thickness = 0, strip_width = 0; ///< [m] gasket
+    Quantity normal, shear; ///< [N/m per m] springs
+    Quantity loss;          ///< [-] of the whole joint; gasket: of the strip, the screws count as screw_loss
+    Quantity screw_loss;    ///< [-]
+    double lip = 0;         ///< [m] wood left standing outside the board in a rebate; 0: butt
     SourcePos where;
 };
 
@@ -170,8 +219,11 @@ struct CabinetPlan
     std::vector<RodPlan> rods;
     std::vector<RibPlan> ribs;
     std::vector<SupportPlan> supports;
+    std::vector<LayerPlan> layers;
+    std::vector<JointPlan> joints;
 
-    double f_max = 1500; ///< [Hz] upper frequency of the mode search
+    double f_max = 1500;     ///< [Hz] upper frequency of the mode search
+    double temperature = 20; ///< [°C] at which damping layers are taken
     SourcePos where;     ///< of the `cabinet` key
 };
 

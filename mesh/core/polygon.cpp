@@ -215,16 +215,6 @@ double segment_distance(const Vector2d& a, const Vector2d& b, const Vector2d& c,
                      (nearest_on_segment(c, d, a) - a).norm(), (nearest_on_segment(c, d, b) - b).norm()});
 }
 
-bool overlap(const Polygon& a, const Polygon& b)
-{
-    for (std::size_t i = 0; i < a.size(); ++i) {
-        for (std::size_t j = 0; j < b.size(); ++j) {
-            if (cross_properly(a[i], next(a, i), b[j], next(b, j))) return true;
-        }
-    }
-    return contains(b, interior_point(a)) || contains(a, interior_point(b));
-}
-
 std::vector<Interval> line_inside(const Polygon& polygon, const Vector2d& origin, const Vector2d& direction,
                                   bool with_boundary)
 {
@@ -248,6 +238,30 @@ std::vector<Interval> common(const std::vector<Interval>& a, const std::vector<I
     }
     std::sort(result.begin(), result.end());
     return result;
+}
+
+namespace {
+
+/// Whether a side of `inner` runs through the inside of `outer`.
+bool runs_through(const Polygon& outer, const Polygon& inner)
+{
+    constexpr double hair = 1e-6; // [m]
+    for (std::size_t i = 0; i < inner.size(); ++i) {
+        const Vector2d &from = inner[i], &to = inner[(i + 1) % inner.size()];
+        const double length = (to - from).norm();
+        const std::vector<Interval> inside = line_inside(outer, from, (to - from) / length, false);
+        for (const Interval& part : common(inside, {{0.0, length}}))
+            if (part.second - part.first > hair) return true;
+    }
+    return false;
+}
+
+} // namespace
+
+bool overlap(const Polygon& a, const Polygon& b)
+{
+    // Also when sides of both lie in one line: then a side of one runs through the other, or they are the same.
+    return runs_through(a, b) || runs_through(b, a) || contains(b, interior_point(a));
 }
 
 std::vector<Interval> without(const std::vector<Interval>& from, const std::vector<Interval>& taken)

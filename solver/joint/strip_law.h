@@ -6,6 +6,8 @@
 #include "solver/joint/piece.h"
 #include "solver/section/section.h"
 
+#include <map>
+
 namespace stillwall::solver {
 
 /// Flexibility of a strip, n across the strip (from the junction line into the board), s along it.
@@ -25,6 +27,9 @@ struct JointLaw
     double torsion = 0; ///< [N·m²] of the block about the edge beyond its strips' own twist, ≥ 0
     double misfit = 0; ///< relative Frobenius distance of the strips' compliance from the solid's, bare strips' as unit
 };
+
+/// Joints' laws by what enters their slice: one build of a structure hands them to the next of a nearly equal cabinet.
+using LawCache = std::map<std::vector<double>, JointLaw>;
 
 /// Fits the strips' flexibilities to the solid joint: linear least squares over all self-equilibrated loads, relative to
 /// the bare strips' energy; each F is kept positive definite.

@@ -4,7 +4,9 @@
 #include "solver/modes/bands.h"
 #include "solver/modes/eigen.h"
 #include "solver/modes/energy.h"
+#include "solver/modes/internal/derivatives.h"
 #include "solver/modes/shape_name.h"
+#include "solver/modes/shares.h"
 #include "solver/modes/structure.h"
 #include "solver/verdict/flag.h"
 
@@ -13,6 +15,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <numeric>
 
 namespace stillwall::solver {
 namespace {
@@ -28,37 +31,11 @@ double seconds_since(Clock::time_point start) { return std::chrono::duration<dou
 
 double hertz(double lambda) { return std::sqrt(std::max(lambda, 0.0)) / (2 * std::numbers::pi); }
 
-/// Shares of kinetic and strain energy by board, and the loss factor.
-void share_out(const Cabinet& cabinet, const Structure& structure, const ModeEnergy& energy, Mode& mode)
-{
-    mode.boards.assign(cabinet.boards.size(), {});
-    double kinetic = 0, strain = 0, loss = 0, in_supports = 0;
-    const auto add = [&](int board, double k, double s) {
-        mode.boards[static_cast<std::size_t>(board)].kinetic += k;
-        mode.boards[static_cast<std::size_t>(board)].strain += s;
-        kinetic += k;
-        strain += s;
-    };
-    for (std::size_t g = 0; g < structure.groups.size(); ++g) {
-        const Section& section = structure.sections[g];
-        add(structure.groups[g].board, group_kinetic(energy, g, section), group_strain(energy, g, section));
-        loss += group_loss(energy, g, section);
-    }
-    for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
-        add(structure.attachments[a].board, energy.attached_kinetic[a], energy.attached_strain[a]);
-        loss += structure.attachments[a].loss * energy.attached_strain[a];
-        if (structure.attachments[a].kind == Attachment::Kind::Support) in_supports += energy.attached_strain[a];
-    }
-    mode.moves_whole = in_supports > 0.7 * strain;
-    for (BoardShare& share : mode.boards) share = {share.kinetic / kinetic, share.strain / strain};
-    mode.loss = loss / strain;
-}
-
-Mode make_mode(const Cabinet& cabinet, const Structure& structure, const ModeEnergy& energy, double f_Hz)
+Mode make_mode(const Shares& shares, const StructureState& state, const ModeEnergy& energy, double f_Hz)
 {
     Mode mode;
     mode.f_Hz = f_Hz;
-    share_out(cabinet, structure, energy, mode);
+    shares.fill(energy, state, mode);
     mode.Q = mode.loss > 0 ? 1 / mode.loss : std::numeric_limits<double>::infinity();
     mode.T60_s = 2.2 * mode.Q / mode.f_Hz;
     mode.volume = energy.volume;
@@ -103,6 +80,106 @@ MatrixXd translations(const MatrixXd& phi, Index n_nodes)
     return u;
 }
 
+/// Elastic modes below the upper frequency, lossy.
+struct Solved
+{
+    Eigen::MatrixXcd phi;
+    Eigen::VectorXcd lambda;
+    VectorXd residual;
+    bool is_real = true;
+};
+
+Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& result)
+{
+    EigenOptions eigen_options;
+    eigen_options.f_max = f_max;
+    const EigenResult eigen = lowest_modes(matrices.system.K, matrices.system.M, eigen_options);
+    result.n_below = eigen.n_below;
+    result.is_proved = eigen.is_proved;
+    Index first = 0, end = 0;
+    while (first < eigen.lambda.size() && hertz(eigen.lambda[first]) < rigid_below_Hz) ++first;
+    for (end = first; end < eigen.lambda.size() && hertz(eigen.lambda[end]) <= f_max;) ++end;
+    result.n_rigid = static_cast<int>(first);
+    for (Index i = 0; i < first; ++i)
+        result.rigid_max_Hz = std::max(result.rigid_max_Hz, hertz(std::abs(eigen.lambda[i])));
+
+    const Index n = end - first;
+    if (matrices.uniform_loss && matrices.dependent.empty())
+        return {eigen.phi.middleCols(first, n), eigen.lambda.segment(first, n) * std::complex<double>(1, *matrices.uniform_loss),
+                eigen.residual.segment(first, n), true};
+    const ComplexModes lossy =
+        complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen);
+    result.n_loss_rounds = lossy.n_rounds;
+    Solved solved{lossy.phi.middleCols(first, n), lossy.lambda.segment(first, n), lossy.residual.segment(first, n), lossy.is_real};
+    std::vector<Index> order(static_cast<std::size_t>(n)); // losses may turn neighbours round
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(),
+                     [&](Index a, Index b) { return solved.lambda[a].real() < solved.lambda[b].real(); });
+    const Solved found = solved;
+    for (Index k = 0; k < n; ++k) {
+        const Index from = order[static_cast<std::size_t>(k)];
+        solved.phi.col(k) = found.phi.col(from);
+        solved.lambda[k] = found.lambda[from];
+        solved.residual[k] = found.residual[from];
+    }
+    return solved;
+}
+
+/// φᵀ ∂K*/∂f φ of each mode at its own frequency.
+std::vector<LossyMode> lossy_modes(const StructureMatrices& matrices, const Solved& solved)
+{
+    std::vector<LossyMode> modes;
+    for (Index k = 0; k < solved.lambda.size(); ++k) {
+        LossyMode mode{solved.lambda[k], 0};
+        const double f = mode.f_Hz(), step = 1e-3 * f;
+        for (const DependentStiffness& d : matrices.dependent) {
+            const Eigen::VectorXcd phi = solved.phi.col(k);
+            const Eigen::VectorXcd K_phi = d.K * phi;
+            mode.per_frequency += (phi.transpose() * K_phi)(0) * (d.change(f + step) - d.change(f - step)) / (2 * step);
+        }
+        modes.push_back(mode);
+    }
+    return modes;
+}
+
+/// What is known of the modes besides their shapes.
+struct Known
+{
+    const std::vector<ModeEnergy>& energies;
+    const std::vector<LossyMode>& lossy;
+};
+
+void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& structure, const Known& known,
+                    const Solved& solved, ModesResult& result)
+{
+    const auto& [energies, lossy] = known;
+    const auto bands = modes_bands(cabinet, structure, energies, lossy);
+    const MatrixXd phi = solved.phi.real();
+    result.shapes = translations(phi, mesh.n_nodes());
+    const double box_volume = bookkeeping(cabinet).net_litres;
+    const Drivers drivers = drivers_of(structure, phi);
+    const Shares shares(cabinet, structure);
+    for (std::size_t m = 0; m < energies.size(); ++m) {
+        const auto k = static_cast<Index>(m);
+        const double f = lossy[m].f_Hz();
+        Mode mode = make_mode(shares, state_at(cabinet, structure, f), energies[m], f);
+        mode.residual = solved.residual[k];
+        result.residual_max = std::max(result.residual_max, mode.residual);
+        mode.f_low_Hz = mode.f_Hz * (1 - bands[m].down);
+        mode.f_high_Hz = mode.f_Hz * (1 + bands[m].up);
+        mode.Q_low = mode.Q / (1 + bands[m].loss_up);
+        mode.Q_high = mode.Q / (1 - bands[m].loss_down);
+        const double strongest = drivers.couple(k, mode);
+        mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, box_volume);
+        const Judgement judgement = judge(mode);
+        mode.flag = judgement.flag;
+        mode.reason = judgement.reason;
+        const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, mesh.n_nodes());
+        mode.shape_name = mode.moves_whole ? "whole cabinet on its supports" : shape_name(cabinet, mesh, mode.boards, u);
+        result.modes.push_back(std::move(mode));
+    }
+}
+
 } // namespace
 
 ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options)
@@ -113,52 +190,31 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     ModesResult result;
     auto start = Clock::now();
     progress("joints and stiffness", 0.1);
-    const Structure structure = build_structure(cabinet, mesh);
+    // Layers are taken at the upper frequency: since they stiffen with it, the count below it is that of the lossy modes too.
+    LawCache laws;
+    const Structure structure = build_structure(cabinet, mesh, options.f_max, laws);
+    const StructureMatrices matrices = assemble_structure(cabinet, mesh, structure);
     result.seconds_assemble = seconds_since(start);
-    result.mass_model = structure.mass;
+    result.mass_model = matrices.mass;
     result.n_nodes = mesh.n_nodes();
-    result.n_unknowns = static_cast<int>(structure.system.K.cols());
+    result.n_unknowns = static_cast<int>(matrices.system.K.cols());
     result.n_elements = static_cast<int>(mesh.quads.size());
 
     start = Clock::now();
     progress("modes", 0.3);
-    EigenOptions eigen_options;
-    eigen_options.f_max = options.f_max;
-    const EigenResult eigen = lowest_modes(structure.system.K, structure.system.M, eigen_options);
+    const Solved solved = solve(matrices, options.f_max, result);
     result.seconds_solve = seconds_since(start);
-    result.n_below = eigen.n_below;
-    result.is_proved = eigen.is_proved;
-
-    Index first = 0, end = 0;
-    while (first < eigen.lambda.size() && hertz(eigen.lambda[first]) < rigid_below_Hz) ++first;
-    for (end = first; end < eigen.lambda.size() && hertz(eigen.lambda[end]) <= options.f_max;) ++end;
-    result.n_rigid = static_cast<int>(first);
-    for (Index i = 0; i < first; ++i)
-        result.rigid_max_Hz = std::max(result.rigid_max_Hz, hertz(std::abs(eigen.lambda[i])));
 
     progress("boards, losses and bands", 0.8);
-    const MatrixXd phi = eigen.phi.middleCols(first, end - first);
-    const VectorXd lambda = eigen.lambda.segment(first, end - first);
-    const auto energies = mode_energies(cabinet, mesh, structure, phi);
-    const auto bands = frequency_bands(cabinet, structure, energies, lambda);
-    result.shapes = translations(phi, mesh.n_nodes());
-    const double box_volume = bookkeeping(cabinet).net_litres;
-    const Drivers drivers = drivers_of(structure, phi);
-    for (std::size_t m = 0; m < energies.size(); ++m) {
-        const auto k = static_cast<Index>(m);
-        Mode mode = make_mode(cabinet, structure, energies[m], hertz(lambda[k]));
-        mode.residual = eigen.residual[first + k];
-        result.residual_max = std::max(result.residual_max, mode.residual);
-        mode.f_low_Hz = mode.f_Hz * (1 - bands[m].down);
-        mode.f_high_Hz = mode.f_Hz * (1 + bands[m].up);
-        const double strongest = drivers.couple(k, mode);
-        mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, box_volume);
-        const Judgement judgement = judge(mode);
-        mode.flag = judgement.flag;
-        mode.reason = judgement.reason;
-        const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, mesh.n_nodes());
-        mode.shape_name = mode.moves_whole ? "whole cabinet on its supports" : shape_name(cabinet, mesh, mode.boards, u);
-        result.modes.push_back(std::move(mode));
+    const auto energies = mode_energies(cabinet, mesh, structure, solved.phi, solved.is_real);
+    const auto lossy = lossy_modes(matrices, solved);
+    describe_modes(cabinet, mesh, structure, {energies, lossy}, solved, result);
+    if (options.worth_of) {
+        progress("what each part is worth", 0.9);
+        start = Clock::now();
+        const internal::SolvedCabinet all{cabinet, mesh, structure, energies, lossy, solved.phi, laws};
+        result.worth = internal::worth_of(all, internal::variations_of(*options.worth_of, cabinet));
+        result.seconds_worth = seconds_since(start);
     }
     progress("done", 1.0);
     return result;

@@ -2,10 +2,12 @@
 // The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
 
 #include "mesh/core/shell_mesh.h"
+#include "solver/modes/worth.h"
 
 #include <Eigen/Core>
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,6 +16,8 @@ namespace stillwall::solver {
 struct ModesOptions
 {
     double f_max = 1500; ///< [Hz]
+    /// The plan the cabinet was built from: also find what each part is worth.
+    const CabinetPlan* worth_of = nullptr;
     /// Called with a short text and a fraction 0..1 as the work goes on; may be empty.
     std::function<void(const std::string&, double)> progress;
 };
@@ -33,6 +37,15 @@ struct BoardShare
     double strain = 0;  ///< [-] of the strain energy
 };
 
+/// A part's share in what a mode loses.
+struct LossShare
+{
+    enum class Kind { Board, Layer, Joint, Support, Driver, Bar };
+    Kind kind = Kind::Board;
+    std::string part;
+    double share = 0; ///< [-] of the loss, all parts sum to 1
+};
+
 enum class Flag
 {
     Rings,   ///< in the audible band, driven, and moves air: listen here first
@@ -43,11 +56,13 @@ enum class Flag
 struct Mode
 {
     double f_Hz = 0;
-    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the materials' ranges (first-order, root of sum of squares)
-    double loss = 0;                    ///< loss factor [-] by strain-energy share
+    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the ranges of materials and joints (first-order, root of sum of squares)
+    double loss = 0;                    ///< loss factor [-], see complex_modes.h
     double Q = 0;                       ///< 1/loss
+    double Q_low = 0, Q_high = 0;       ///< band, as of the frequency
     double T60_s = 0;                   ///< ring time 2.2 Q/f
     std::vector<BoardShare> boards;     ///< by board index
+    std::vector<LossShare> losses;      ///< largest first
     std::vector<DriveCoupling> drives;
     double volume = 0; ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
     double rough_level_dB = 0; ///< against the cone at this frequency, see verdict/flag.h; −200 when nothing drives it
@@ -69,7 +84,10 @@ struct ModesResult
     double mass_model = 0;   ///< [kg] of the finite-element model, inserts included
     int n_nodes = 0, n_unknowns = 0, n_elements = 0;
     double seconds_assemble = 0, seconds_solve = 0;
-    Eigen::MatrixXd shapes;  ///< translations, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2]
+    double seconds_worth = 0;
+    int n_loss_rounds = 0;   ///< rounds in which the real shapes were turned into the lossy ones; 0: one loss factor everywhere
+    std::optional<Worth> worth; ///< when asked for
+    Eigen::MatrixXd shapes;  ///< translations, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts
 };
 
 /// @throws DomainError, SolverError

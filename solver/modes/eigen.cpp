@@ -75,7 +75,8 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     double limit = square_Hz(options.f_max);
     const internal::BlasThreads one_thread(1);
     auto start = std::chrono::steady_clock::now();
-    const std::shared_ptr<const FrontTree> tree = analyse(K, M, options.nodes_dof);
+    const std::shared_ptr<const FrontTree> tree = options.ordering ? options.ordering : analyse(K, M, options.nodes_dof);
+    if (tree->size() != K.cols()) throw DomainError(fmt::format("the ordering is of {} unknowns, the matrices have {}", tree->size(), K.cols()));
     const SparseMatrix mass = internal::without_zeros(M);
     // The count needs nothing of the iteration: it has a thread of its own.
     auto counting = std::async(std::launch::async, [&] {
@@ -86,6 +87,7 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
         throw SolverError(fmt::format("stiffness is not positive semidefinite: {} eigenvalues below −(2π {} Hz)²", factor.n_negative(), options.f_shift));
     }
     EigenResult result;
+    result.ordering = tree;
     result.seconds_factor = seconds_since(start);
 
     start = std::chrono::steady_clock::now();

@@ -3,9 +3,14 @@
 
 #include <Eigen/SparseCore>
 
+#include <memory>
 #include <vector>
 
 namespace stillwall::solver {
+
+namespace internal {
+struct FrontTree; // the elimination order and the layout of the factor
+}
 
 using SparseMatrix = Eigen::SparseMatrix<double>;
 
@@ -17,6 +22,7 @@ struct EigenOptions
     int block_size = 8;        ///< vectors per block, 1 … 8; more than 8 counts as 8
     bool prove = true;         ///< Sturm count at f_max
     int nodes_dof = 6;         ///< unknowns per node, in consecutive rows; ordering works on the node graph. 1: plain
+    std::shared_ptr<const internal::FrontTree> ordering = nullptr; ///< of an earlier result whose K and M had the same pattern; may be empty
 };
 
 struct EigenResult
@@ -29,6 +35,7 @@ struct EigenResult
     int n_solves = 0;         ///< right-hand sides solved
     double shift_used = 0;    ///< [Hz] f_max moved slightly when it hit an eigenvalue
     double seconds_factor = 0, seconds_iterate = 0, seconds_count = 0;
+    std::shared_ptr<const internal::FrontTree> ordering; ///< for more factorisations with the pattern of K and M
 };
 
 /// All modes below f_max by block Lanczos on the shifted and inverted pencil, complete by Sturm count: when the

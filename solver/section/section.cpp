@@ -115,16 +115,21 @@ ShearStiffness shear_stiffness(const std::vector<PlyStiffness>& plies, int axis)
 
 Section make_section(const Layup& layup, const std::vector<Material>& materials, double grain)
 {
-    if (layup.plies.empty()) throw DomainError("lay-up without a ply");
+    return make_section(layup.plies, materials, grain, -layup.thickness() / 2);
+}
+
+Section make_section(std::span<const Ply> layers, const std::vector<Material>& materials, double grain, double z_bottom)
+{
+    if (layers.empty()) throw DomainError("lay-up without a ply");
     std::vector<PlyStiffness> plies;
-    double z = -layup.thickness() / 2;
-    for (const Ply& ply : layup.plies) {
+    double z = z_bottom;
+    for (const Ply& ply : layers) {
         plies.push_back(ply_stiffness(ply, materials.at(static_cast<std::size_t>(ply.material)), ply.angle, z));
         z = plies.back().z1;
     }
 
     Section section;
-    section.thickness = layup.thickness();
+    section.thickness = z - z_bottom;
     Matrix2d G_sum = Matrix2d::Zero();
     const auto add = [](Matrix8d& C, const Matrix3d& Q, double h0, double h1, double h2) {
         C.block<3, 3>(0, 0) += h0 * Q;

@@ -11,6 +11,7 @@
 
 #include <Eigen/Core>
 
+#include <span>
 #include <vector>
 
 namespace stillwall::solver {
@@ -37,5 +38,12 @@ struct Section
 /// @source A, B, D: Jones, Mechanics of Composite Materials, ch. 4. Shear: Whitney, J. Appl. Mech. 40 (1973) 302;
 ///         Vlachoutsis, Int. J. Numer. Meth. Eng. 33 (1992) 925.
 [[nodiscard]] Section make_section(const Layup& layup, const std::vector<Material>& materials, double grain);
+
+/// The same for plies that start at height z_bottom above the reference surface [m]: one leaf of a board whose soft layers are
+/// elements of their own (stack.h), or a board with a sheet on one face. B and the mass moment carry the offset.
+/// Where the theory stops: one shear angle through the whole thickness. A layer so soft that the sheets beside it bend on their own
+/// (shear modulus below about 1/200 of their Young's modulus) must not lie inside; stack.h says when.
+[[nodiscard]] Section make_section(std::span<const Ply> plies, const std::vector<Material>& materials, double grain,
+                                   double z_bottom);
 
 } // namespace stillwall::solver

@@ -5,7 +5,7 @@
 
 namespace stillwall::solver {
 
-SystemBuilder::SystemBuilder(int n_nodes, const std::vector<std::vector<int>>& groups)
+SystemBuilder::SystemBuilder(int n_nodes, const std::vector<std::vector<int>>& groups, bool with_loss)
     : neighbours_(static_cast<std::size_t>(n_nodes))
 {
     for (const auto& group : groups)
@@ -35,12 +35,15 @@ SystemBuilder::SystemBuilder(int n_nodes, const std::vector<std::vector<int>>& g
     const std::vector<double> zeros(inner.size(), 0.0);
     system_.K = Eigen::Map<const SparseMatrix>(n, n, outer.back(), outer.data(), inner.data(), zeros.data());
     system_.M = system_.K;
+    if (with_loss) system_.K_loss = system_.K;
 }
 
-void SystemBuilder::add(std::span<const int> nodes, const Eigen::MatrixXd& K, const Eigen::MatrixXd& M)
+void SystemBuilder::add(std::span<const int> nodes, const Eigen::MatrixXd& K, const Eigen::MatrixXd& M,
+                        const Eigen::MatrixXd& K_loss)
 {
     if (K.size() > 0) add_to(system_.K, nodes, K);
     if (M.size() > 0) add_to(system_.M, nodes, M);
+    if (K_loss.size() > 0) add_to(system_.K_loss, nodes, K_loss);
 }
 
 void SystemBuilder::add_to(SparseMatrix& A, std::span<const int> nodes, const Eigen::MatrixXd& block)
@@ -62,20 +65,21 @@ void SystemBuilder::add_to(SparseMatrix& A, std::span<const int> nodes, const Ei
     }
 }
 
+void hold(SparseMatrix& matrix, const std::vector<int>& unknowns, double diagonal)
+{
+    std::vector<bool> is_held(static_cast<std::size_t>(matrix.cols()), false);
+    for (int i : unknowns) is_held[static_cast<std::size_t>(i)] = true;
+    for (Eigen::Index column = 0; column < matrix.cols(); ++column)
+        for (SparseMatrix::InnerIterator it(matrix, column); it; ++it)
+            if (is_held[static_cast<std::size_t>(it.row())] || is_held[static_cast<std::size_t>(column)])
+                it.valueRef() = it.row() == column ? diagonal : 0.0;
+}
+
 void hold(SystemMatrices& system, const std::vector<int>& unknowns)
 {
-    const auto n = system.K.cols();
-    std::vector<bool> is_held(static_cast<std::size_t>(n), false);
-    for (int i : unknowns) is_held[static_cast<std::size_t>(i)] = true;
-    const double k = system.K.diagonal().maxCoeff(), m = system.M.diagonal().maxCoeff();
-    const auto empty = [&](SparseMatrix& A, double diagonal) {
-        for (Eigen::Index column = 0; column < n; ++column)
-            for (SparseMatrix::InnerIterator it(A, column); it; ++it)
-                if (is_held[static_cast<std::size_t>(it.row())] || is_held[static_cast<std::size_t>(column)])
-                    it.valueRef() = it.row() == column ? diagonal : 0.0;
-    };
-    empty(system.K, k);
-    empty(system.M, 1e-9 * m);
+    hold(system.K, unknowns, system.K.diagonal().maxCoeff());
+    hold(system.M, unknowns, 1e-9 * system.M.diagonal().maxCoeff());
+    if (system.K_loss.size() > 0) hold(system.K_loss, unknowns);
 }
 
 Eigen::Matrix3Xd element_nodes(const Eigen::Matrix3Xd& nodes, std::span<const int> element)

@@ -13,6 +13,7 @@ struct SystemMatrices
 {
     SparseMatrix K; ///< [N/m], [N], [N·m]; both triangles; unknown 6 n + i of node n
     SparseMatrix M; ///< [kg], [kg·m], [kg·m²]; same pattern as K
+    SparseMatrix K_loss; ///< dissipated / (2π) per energy, same pattern; empty unless asked for
 };
 
 /// Collects dense blocks over groups of nodes. The pattern comes from the groups given at construction; every block added must
@@ -21,10 +22,11 @@ class SystemBuilder
 {
 public:
     /// @param groups  node lists whose unknowns are coupled (elements, rims, beams, ties)
-    SystemBuilder(int n_nodes, const std::vector<std::vector<int>>& groups);
+    SystemBuilder(int n_nodes, const std::vector<std::vector<int>>& groups, bool with_loss = false);
 
-    /// Adds a block; K and M have shape (6 m, 6 m) for m nodes; an empty matrix adds nothing.
-    void add(std::span<const int> nodes, const Eigen::MatrixXd& K, const Eigen::MatrixXd& M);
+    /// Adds a block; the matrices have shape (6 m, 6 m) for m nodes; an empty matrix adds nothing.
+    void add(std::span<const int> nodes, const Eigen::MatrixXd& K, const Eigen::MatrixXd& M,
+             const Eigen::MatrixXd& K_loss = {});
 
     [[nodiscard]] SystemMatrices take() { return std::move(system_); }
 
@@ -38,6 +40,8 @@ private:
 /// Holds unknowns at zero: their rows and columns are emptied and a stiff, light spring is left on the diagonal, so that the
 /// pair stays definite and their modes lie far above any band of interest.
 void hold(SystemMatrices& system, const std::vector<int>& unknowns);
+/// The same for one matrix: rows and columns emptied, `diagonal` left.
+void hold(SparseMatrix& matrix, const std::vector<int>& unknowns, double diagonal = 0);
 
 /// A model of plain shell elements; the cabinet's model (modes/structure.h) adds what is fixed to the boards.
 struct ShellModel

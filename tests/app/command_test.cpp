@@ -152,9 +152,24 @@ TEST_CASE("modes: table, JSON and CSV, no picture when none is wanted", "[app][c
     CHECK(outcome.code == exit_done);
     CHECK(outcome.err.empty());
     CHECK_THAT(outcome.out, Contains("Small two-way") && Contains("Boards that move") && Contains("Sturm"));
+    CHECK_THAT(outcome.out, !Contains("What moves")); // only when asked for
     CHECK(fs::exists(folder / "m.json"));
     CHECK(fs::exists(folder / "m.csv"));
     CHECK_FALSE(fs::exists(folder / "pictures"));
+}
+
+TEST_CASE("modes --worth: what moves the ringing modes, in text and JSON", "[app][command]")
+{
+    const TestFolder folder;
+    const Outcome outcome = stillwall_with({"modes", example, "--upper", "500", "--accuracy", "draft", "--no-pictures",
+                                            "--worth", "--json", folder / "m.json"});
+    CAPTURE(outcome.err);
+    CHECK(outcome.code == exit_done);
+    CHECK_THAT(outcome.out, Contains("What moves mode 1,") && Contains("1 mm thicker") && Contains("g heavier"));
+    std::ostringstream json;
+    json << std::ifstream(folder / "m.json").rdbuf();
+    CHECK_THAT(json.str(), Contains("\"worth\"") && Contains("\"brace_position\""));
+    CHECK_THAT(stillwall_with({"modes", "--help"}).out, Contains("--worth"));
 }
 
 TEST_CASE("a full disk on standard output is a failure, not silence", "[app][command]")

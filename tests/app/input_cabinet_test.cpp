@@ -69,7 +69,7 @@ TEST_CASE("head, shape and analysis", "[app][input][cabinet]")
     CHECK(plan.laps[0].over == "left");
     CHECK(plan.laps[0].under == "front");
     CHECK(plan.laps[1].over == "left");
-    CHECK(plan.laps[1].where.line == 34);
+    CHECK(plan.laps[1].where.line == 42);
 }
 
 TEST_CASE("boards: default, own keys, layers, grain", "[app][input][cabinet]")
@@ -223,14 +223,14 @@ TEST_CASE("rods, ribs and supports", "[app][input][cabinet]")
     CHECK_FALSE(plan.ribs[1].inside);
     CHECK(plan.ribs[1].z1 == 0.06);
     CHECK(plan.ribs[1].material == 0);
-    REQUIRE(plan.supports.size() == 3);
+    REQUIRE(plan.supports.size() == 5);
     CHECK(plan.supports[0].points.size() == 4);
     CHECK(plan.supports[0].points[3].isApprox(Vector2d(0.17, 0.23), eps));
     CHECK(plan.supports[0].stiffness == Vector3d(2e5, 2e5, 2e5));
     CHECK(plan.supports[0].loss == 0.1);
     CHECK(plan.supports[1].stiffness == Vector3d(0, 1e4, 1e3));
-    CHECK(plan.supports[2].is_clamped_edge);
-    CHECK(plan.supports[2].neighbour == "top");
+    CHECK(plan.supports[4].is_clamped_edge);
+    CHECK(plan.supports[4].neighbour == "top");
 }
 
 TEST_CASE("the file with every key makes a cabinet", "[app][input][cabinet]")
@@ -239,7 +239,8 @@ TEST_CASE("the file with every key makes a cabinet", "[app][input][cabinet]")
     CHECK(cabinet.boards.size() == 10);
     CHECK(cabinet.rods.size() == 2);
     CHECK(cabinet.ribs.size() == 2);
-    CHECK(cabinet.supports.size() == 3);
+    CHECK(cabinet.supports.size() == 5);
+    CHECK(cabinet.layers.size() == 3);
 }
 
 TEST_CASE("a taper has its back in the middle", "[app][input][cabinet]")
@@ -307,7 +308,7 @@ TEST_CASE("the example in FORMAT.md is good, and every key it needs is told ther
 
     // Every key of the file that uses all of them stands in the text as `key`.
     const YamlDocument document = read_yaml("tests/app/input_every_key.yaml");
-    const std::set<std::string> own_names{"my_board", "my_timber", "front", "left", "right", "top", "bottom", "back"};
+    const std::set<std::string> own_names{"my_board", "my_timber", "my_film", "front", "left", "right", "top", "bottom", "back"};
     const std::function<void(const YamlNode&)> visit = [&](const YamlNode& node) {
         if (node.is_sequence())
             for (const YamlNode& item : node.items()) visit(item);

@@ -72,9 +72,29 @@ TEST_CASE("other dimensions in their units", "[app][input][measure]")
     CHECK_THAT(good("100 in3", Dimension::Volume), WithinRel(100 * 0.0254 * 0.0254 * 0.0254, eps));
     CHECK_THAT(good("2 %", Dimension::Ratio), WithinRel(0.02, eps));
     CHECK_THAT(good("0.02", Dimension::Ratio), WithinRel(0.02, eps));
+    CHECK_THAT(good("50 N/mm2", Dimension::LineStiffness), WithinRel(5e7, eps));
+    CHECK_THAT(good("2 MN/m2", Dimension::LineStiffness), WithinRel(2e6, eps));
+    CHECK_THAT(good("300 N/m2", Dimension::LineStiffness), WithinRel(300.0, eps));
     // Nought needs no unit, nor has it a sign that could matter.
     CHECK(good("0", Dimension::Angle) == 0);
     CHECK(good("0", Dimension::Mass) == 0);
+}
+
+TEST_CASE("temperatures have a zero of their own", "[app][input][measure]")
+{
+    // Reference: 0 °C = 32 °F = 273.15 K exactly. Tolerance: round-off of numbers up to 300.
+    constexpr double eps = 1e-12;
+    using Catch::Matchers::WithinAbs;
+    CHECK_THAT(good("20 degC", Dimension::Temperature), WithinAbs(20, eps));
+    CHECK_THAT(good("-5 C", Dimension::Temperature), WithinAbs(-5, eps));
+    CHECK_THAT(good("21 °C", Dimension::Temperature), WithinAbs(21, eps));
+    CHECK_THAT(good("68 degF", Dimension::Temperature), WithinAbs(20, eps));
+    CHECK_THAT(good("-40 degF", Dimension::Temperature), WithinAbs(-40, eps));
+    CHECK_THAT(good("293.15 K", Dimension::Temperature), WithinAbs(20, eps));
+    // A bare 0 would be a guess.
+    CHECK(problem("0", Dimension::Temperature) ==
+          "needs a unit, one of degC, C, degF, K; for example 20 degC, got '0'");
+    CHECK(format_measure(-20, Dimension::Temperature, LengthUnit::Inch) == "-20 degC");
 }
 
 TEST_CASE("what is not a number says why", "[app][input][measure]")

@@ -76,7 +76,8 @@ TEST_CASE("library holds the families a cabinet is built from", "[app][materials
                              "concrete",
                              "bitumen_sheet",
                              "butyl_foil",
-                             "viscoelastic_film"}) {
+                             "viscoelastic_film",
+                             "wood_glue"}) {
         CAPTURE(name);
         CHECK_NOTHROW(find_stock(shipped(), name));
     }
@@ -251,6 +252,61 @@ TEST_CASE("damping layers carry their modulus over frequency", "[app][materials]
     REQUIRE(butyl.plies.size() == 2);
     CHECK(materials[static_cast<std::size_t>(butyl.plies[1].material)].name == "aluminium");
     CHECK_THAT(butyl.plies[1].thickness, WithinRel(1e-4, 1e-12));
+}
+
+TEST_CASE("materials of damping stocks carry the table, other materials none", "[app][materials]")
+{
+    for (const Stock& stock : shipped().stocks) {
+        CAPTURE(stock.info.name);
+        for (const Material& material : materials_of(stock)) {
+            REQUIRE(material.damping.size() == stock.damping.size());
+            CHECK(material.caution == stock.info.caution);
+            for (std::size_t i = 0; i < stock.damping.size(); ++i) {
+                CHECK(material.damping[i].G.value == stock.damping[i].G.value);
+                CHECK(material.damping[i].frequency == stock.damping[i].frequency);
+            }
+        }
+    }
+}
+
+TEST_CASE("a film is taken as thin as it is made, and no thinner", "[app][materials]")
+{
+    std::vector<Material> materials;
+    // Reference: the stock's own range, 0.02 to 2 mm. Tolerance: none needed, one ply of what was asked for.
+    CHECK(make_stock_layup(shipped(), "viscoelastic_film", 2e-5, materials).thickness() == 2e-5);
+    CHECK_THROWS_AS(make_stock_layup(shipped(), "viscoelastic_film", 1.9e-5, materials), MaterialError);
+    CHECK_THROWS_AS(make_stock_layup(shipped(), "viscoelastic_film", 2.1e-3, materials), MaterialError);
+    CHECK(make_stock_layup(shipped(), "wood_glue", 1e-4, materials).thickness() == 1e-4);
+}
+
+TEST_CASE("every fixing has ranges, sources and what its use needs", "[app][materials][fixings]")
+{
+    const auto has = [](Fixing::Use use, const char* name) {
+        CAPTURE(name);
+        CHECK_NOTHROW(find_fixing(shipped(), use, name));
+    };
+    has(Fixing::Use::Screw, "screw");
+    for (const char* name : {"foam", "rubber", "cork"}) has(Fixing::Use::Strip, name);
+    for (const char* name : {"gasket", "grommets"}) has(Fixing::Use::Mount, name);
+    for (const char* name : {"spikes", "rubber", "felt", "stand", "wall_bracket"}) has(Fixing::Use::Support, name);
+    for (const Fixing& fixing : shipped().fixings)
+        for (const Figure& figure : fixing.figures.figures) {
+            CAPTURE(fixing.name, figure.key);
+            const Quantity& q = figure.quantity;
+            CHECK(q.low < q.value);
+            CHECK(q.value < q.high);
+            CHECK(q.source.size() >= 5);
+            CHECK(
+                (q.confirmed.find("memory") != std::string::npos || q.confirmed.find("assumed") != std::string::npos));
+        }
+    // Reference: EN 1995-1-1 has the middle of the shear figure at 1; units by hand. Tolerance: round-off.
+    CHECK(find_fixing(shipped(), Fixing::Use::Screw, "screw").figure("shear").value == 1);
+    CHECK_THAT(find_fixing(shipped(), Fixing::Use::Support, "rubber").figure("stiffness_z").value,
+               WithinRel(5e4, 1e-14));
+    CHECK_THAT(find_fixing(shipped(), Fixing::Use::Mount, "gasket").figure("stiffness").high, WithinRel(1e8, 1e-14));
+    CHECK_THROWS_WITH(find_fixing(shipped(), Fixing::Use::Strip, "spikes"),
+                      Catch::Matchers::Contains("unknown word 'spikes'"));
+    CHECK_THROWS_AS(find_fixing(shipped(), Fixing::Use::Strip, "foam").figure("spacing"), MaterialError);
 }
 
 TEST_CASE("the folder of the library can be named by the user", "[app][materials]")

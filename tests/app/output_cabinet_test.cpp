@@ -81,6 +81,76 @@ TEST_CASE("check: text and JSON tell the boards, openings and totals", "[app][ou
     CHECK_THAT(json["cabinet"]["gross_volume_l"].get<double>(), WithinRel(16.04, 1e-12)); // Tolerance: round-off
 }
 
+TEST_CASE("check: layers, joints, mounts and supports are told with their figures", "[app][output]")
+{
+    test::SmallReport report;
+    Cabinet& cabinet = report.cabinet;
+    Material sheet;
+    sheet.rho.value = 1700;
+    sheet.caution = "Ventilate & beware.";
+    cabinet.materials = {sheet};
+    cabinet.temperature = 15;
+    FaceLayer layer;
+    layer.name = "pad";
+    layer.side = -1;
+    layer.layup = {{{0, 2e-3, 0}}, "sheet 2 mm"};
+    layer.region = {{0.02, 0.02}, {0.18, 0.02}, {0.18, 0.28}, {0.02, 0.28}};
+    layer.area = 0.03;
+    cabinet.layers = {layer};
+    report.books.parts.push_back({"pad", "sheet 2 mm", 0.26, 0.16, 5e-5, 0.03, 0.1});
+    report.books.layer_mass = 0.1;
+    report.books.mass += 0.1;
+    Junction tee;
+    tee.ending = 1;
+    tee.to = {0.2, 0, 0};
+    tee.spring = LineSpring{"baffle",
+                            {5e7, 2.5e7, 1e8, "", ""},
+                            {2e7, 2e7, 2e7, "", ""},
+                            {4e3, 2e3, 8e3, "", ""},
+                            {0.1, 0.03, 0.3, "", ""},
+                            0.018,
+                            1,
+                            {}};
+    cabinet.junctions = {tee};
+    InsertPlan& driver = cabinet.boards[0].openings[0].insert;
+    driver.mount_stiffness = 2e7;
+    driver.mount_loss = 0.25;
+    driver.rear_tie = "shelf";
+    driver.rear_depth = 0.09;
+    driver.rear_tie_stiffness = 5e6;
+    Support feet;
+    feet.name = "feet";
+    feet.board = 1;
+    feet.points = {{0.1, 0.1}, {0.1, 0.2}};
+    feet.stiffness = {2e4, 2e4, 5e4};
+    feet.loss = 0.15;
+    feet.kind = "rubber";
+    cabinet.supports = {feet};
+
+    const std::string text = check_text(report.check());
+    CAPTURE(text);
+    CHECK_THAT(text, Contains("pad    layer") && Contains("260 × 160") && Contains("0.05"));
+    CHECK_THAT(text, Contains("inside") && Contains("50 %") && Contains("3.4") && Contains("taken at 15 °C"));
+    CHECK_THAT(text, Contains("50 (25–100)") && Contains("0.1 (0.03–0.3)"));
+    CHECK_THAT(text, Contains("20 / 20 / 50") && Contains("2 points") && Contains("rubber"));
+    CHECK_THAT(text, Contains("layers 0.10") && Contains("Layers: Ventilate & beware."));
+
+    const auto json = nlohmann::json::parse(check_json(report.check()));
+    CHECK(json["temperature_C"] == 15);
+    CHECK(json["layers"][0]["thickness_mm"] == 2);
+    CHECK(json["joints"][0]["removable"] == "shelf");
+    CHECK(json["joints"][0]["neighbour"] == "front");
+    CHECK(json["joints"][0]["normal_N_per_mm2"] == nlohmann::json({25, 50, 100}));
+    CHECK(json["mounts"][0]["rear_touches"] == "shelf");
+    CHECK_THAT(json["mounts"][0]["rear_depth_mm"].get<double>(), WithinRel(90.0, 1e-12)); // Tolerance: round-off
+    CHECK(json["supports"][0]["stiffness_xyz_N_per_m"][2] == 5e4);
+    CHECK(json["cabinet"]["layers_mass_kg"] == 0.1);
+    CHECK_THAT(json["cabinet"]["rods_and_ribs_mass_kg"].get<double>(), WithinAbs(0, 1e-12)); // Tolerance: round-off
+
+    const std::string svg = cabinet_svg(report.check());
+    CHECK_THAT(svg, Contains("class=\"layer\"") && Contains("class=\"foot\""));
+}
+
 TEST_CASE("drawing: three views to scale, names escaped", "[app][output]")
 {
     test::SmallReport report;

@@ -52,6 +52,8 @@ inline solver::Mode mode_at(double f_Hz, double share_front)
     mode.f_high_Hz = f_Hz + 24;
     mode.loss = 0.02;
     mode.Q = 50;
+    mode.Q_low = 40;
+    mode.Q_high = 65;
     mode.T60_s = 2.2 * 50 / f_Hz;
     mode.boards = {{share_front, share_front}, {1 - share_front, 1 - share_front}};
     mode.drives = {{"woofer", 0, 0.5}}; // feels 1 / 0.25 = 4 kg
@@ -78,6 +80,33 @@ inline solver::ModesResult three_modes()
     result.n_unknowns = 5400;
     result.n_elements = 200;
     return result;
+}
+
+/// A change and the same slope of it in every mode.
+struct MadeUpKnob
+{
+    solver::Knob knob;
+    solver::Slope slope;
+};
+
+inline solver::Worth same_worth(const std::vector<MadeUpKnob>& knobs, std::size_t n_modes)
+{
+    solver::Worth worth;
+    for (const MadeUpKnob& made : knobs) {
+        worth.knobs.push_back(made.knob);
+        worth.slopes.emplace_back(n_modes, made.slope);
+    }
+    return worth;
+}
+
+/// Unequal losses: what the column "Eaten by" is for.
+inline void add_losses(solver::ModesResult& result)
+{
+    using Kind = solver::LossShare::Kind;
+    result.n_loss_rounds = 2;
+    for (solver::Mode& mode : result.modes)
+        mode.losses = {{Kind::Layer, "sheet", 0.6}, {Kind::Joint, "back", 0.25}, {Kind::Board, "front", 0.09},
+                       {Kind::Driver, "woofer", 0.06}};
 }
 
 /// The pieces a report refers to, kept together.

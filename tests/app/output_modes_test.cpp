@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <limits>
 #include <sstream>
 
@@ -51,7 +52,7 @@ TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", 
 
     // Reference: the fixture's figures, rounded by hand; ring time 2.2 Q / f = 110 / 412.3 s = 267 ms.
     CHECK_THAT(text, Contains("412 ±24") && Contains("640 +31/−24"));
-    CHECK_THAT(text, Contains("50      270") && Contains("front 95 %"));
+    CHECK_THAT(text, Contains("50 (40–65)      270") && Contains("front 95 %"));
     CHECK_THAT(text, Contains("front 60 %, shelf 40 %") && Contains("4.0 kg woofer"));
     CHECK_THAT(text, Contains("RINGS") && Contains("faint\n"));
     CHECK_THAT(text, Contains("1  412  front: 1×1         the woofer drives the front\n"));
@@ -67,10 +68,67 @@ TEST_CASE("modes table: no line is wider than 120 columns, however long names an
     for (int i = 0; i < 20; ++i) report.result.modes[0].shape_name += " more words";
     report.cabinet.boards[0].name = "a front with a name of some length";
     report.result.modes[1].drives[0].driver = "the lower of the two woofers";
-    for (const std::string& line : lines_of(modes_text(report.modes()))) {
+    const bool has_more = GENERATE(false, true);
+    if (has_more) {
+        test::add_losses(report.result);
+        for (solver::Mode& mode : report.result.modes) mode.losses[1].part = "a joint with a name of some length";
+        report.result.worth = test::same_worth({{{solver::Knob::Kind::LayerThickness, "a sheet with a name of some length",
+                                                  "a ply with a name of some length", 1e-3, 0.1},
+                                                 {20, 0}}},
+                                               3);
+        report.result.worth->left_out = {"a shelf with a name: " + report.result.modes[0].reason};
+    }
+    const auto lines = lines_of(modes_text(report.modes()));
+    CHECK(std::any_of(lines.begin(), lines.end(), [](const auto& l) { return display_width(l) > 110; }));
+    for (const std::string& line : lines) {
         CAPTURE(line);
         CHECK(display_width(line) <= 120);
     }
+}
+
+TEST_CASE("modes table: who eats the energy, only when the losses differ", "[app][output]")
+{
+    test::SmallReport report;
+    report.result.modes[0].losses = {{solver::LossShare::Kind::Board, "front", 0.95}};
+    CHECK_THAT(modes_text(report.modes()), !Contains("Eaten by"));
+    // Different losses, but each board eats what it holds: the column would repeat the boards'.
+    report.result.n_loss_rounds = 2;
+    CHECK_FALSE(losses_tell(report.modes()));
+    report.result.modes[0].losses[0].share = 0.85;
+    CHECK(losses_tell(report.modes()));
+
+    test::add_losses(report.result);
+    const std::string text = modes_text(report.modes());
+    CAPTURE(text);
+    CHECK_THAT(text, Contains("Eaten by") && Contains("sheet 60 %, joint back") && !Contains("woofer mount"));
+    CHECK_THAT(text, !Contains("\u00A0")); // the marks against wrapping are gone
+}
+
+TEST_CASE("main losses: at least 10 %, at most three, never none", "[app][output]")
+{
+    using Kind = solver::LossShare::Kind;
+    solver::Mode mode;
+    CHECK(main_losses(mode).empty());
+    mode.losses = {{Kind::Board, "a", 0.09}, {Kind::Board, "b", 0.08}};
+    CHECK(main_losses(mode).size() == 1);
+    mode.losses = {{Kind::Board, "a", 0.3}, {Kind::Board, "b", 0.3}, {Kind::Driver, "c", 0.2}, {Kind::Board, "d", 0.2}};
+    REQUIRE(main_losses(mode).size() == 3);
+    CHECK(loss_part(main_losses(mode)[2]) == "c mount");
+}
+
+TEST_CASE("Q: with its band where there is one", "[app][output]")
+{
+    solver::Mode mode;
+    CHECK(q_words(mode) == "–"); // no loss
+    mode.loss = 0.03;
+    mode.Q = 33.3;
+    mode.Q_low = 27.2;
+    mode.Q_high = 41.4;
+    CHECK(q_words(mode) == "33 (27–41)");
+    mode.Q_high = std::numeric_limits<double>::infinity();
+    CHECK(q_words(mode) == "33 (27–∞)");
+    mode.Q_low = mode.Q_high = mode.Q;
+    CHECK(q_words(mode) == "33");
 }
 
 TEST_CASE("modes table: an incomplete list says so", "[app][output]")
@@ -91,7 +149,8 @@ TEST_CASE("modes table: no loss gives no Q, no mode gives a sentence", "[app][ou
         mode.Q = mode.T60_s = std::numeric_limits<double>::infinity();
     }
     CHECK_THAT(modes_text(report.modes()), !Contains("inf"));
-    CHECK(nlohmann::json::parse(modes_json(report.modes()))["modes"][0]["q"].is_null());
+    const auto mode = nlohmann::json::parse(modes_json(report.modes()))["modes"][0];
+    for (const char* key : {"q", "q_low", "q_high"}) CHECK(mode[key].is_null());
     report.result.modes.clear();
     CHECK_THAT(modes_text(report.modes()), Contains("No board rings below 1500 Hz."));
 }
@@ -134,7 +193,8 @@ TEST_CASE("strongest drive: the driver that feels the least mass", "[app][output
 
 TEST_CASE("modes JSON: parses, carries units, gives the numbers in full", "[app][output]")
 {
-    const test::SmallReport report;
+    test::SmallReport report;
+    test::add_losses(report.result);
     const auto json = nlohmann::json::parse(modes_json(report.modes()));
     CHECK(json["cabinet"]["name"] == "two boards");
     // Reference: the fixture. Tolerance: a double survives printing in full.
@@ -147,6 +207,10 @@ TEST_CASE("modes JSON: parses, carries units, gives the numbers in full", "[app]
     CHECK(first["flag"] == "rings");
     CHECK(first["boards"][1]["board"] == "shelf");
     CHECK(first["drives"][0]["effective_mass_kg"] == 4.0);
+    CHECK(first["q_low"] == 40.0);
+    CHECK(first["loss_shares"][1] == nlohmann::json{{"kind", "joint"}, {"part", "back"}, {"share", 0.25}});
+    CHECK(json["model"]["loss_rounds"] == 2);
+    CHECK_FALSE(json.contains("worth")); // not asked for
 }
 
 TEST_CASE("modes JSON: a figure that is not finite is a failed computation", "[app][output]")
@@ -160,14 +224,22 @@ TEST_CASE("modes CSV: header and rows of equal length, quoted text", "[app][outp
 {
     test::SmallReport report;
     report.result.modes[0].reason = "front, \"loud\"";
+    test::add_losses(report.result);
+    report.result.modes[1].losses.clear();
+    report.result.modes[1].Q_high = std::numeric_limits<double>::infinity();
     const auto lines = lines_of(modes_csv(report.modes()));
     REQUIRE(lines.size() == 4);
     const auto header = csv_fields(lines[0]);
     CHECK(header[1] == "frequency_hz");
-    CHECK(header.back() == "kinetic_share shelf");
+    CHECK(header[16] == "kinetic_share shelf");
+    CHECK(header.back() == "eaten_by");
     for (const std::string& line : lines) CHECK(csv_fields(line).size() == header.size());
     const auto first = csv_fields(lines[1]);
     CHECK(first[1] == "412.3");
     CHECK(first[8] == "front, \"loud\"");
     CHECK(csv_fields(lines[3])[11].empty()); // hardly driven: no mass
+    CHECK(first[17] == "40");
+    CHECK(first.back() == "sheet 60 %");
+    CHECK(csv_fields(lines[2])[18].empty()); // unlimited
+    CHECK(csv_fields(lines[2]).back().empty());
 }

@@ -42,6 +42,18 @@ void check_totals(const Cabinet& cabinet)
     require(std::isfinite(totals.mass) && totals.board_mass > 0, "mass is positive");
     require(std::isfinite(totals.gross_litres) && totals.gross_litres > 0, "inner volume is positive");
     require(totals.net_litres <= totals.gross_litres, "net volume is not above gross");
+    for (const FaceLayer& layer : cabinet.layers)
+        require(std::isfinite(layer.area) && layer.area > 0 && layer.region.size() >= 3, "layer covers something");
+    for (const Junction& junction : cabinet.junctions) {
+        if (!junction.spring) continue;
+        const LineSpring& spring = *junction.spring;
+        for (const Quantity* q : {&spring.normal, &spring.shear, &spring.turning})
+            require(q->low > 0 && q->low <= q->value && q->value <= q->high && std::isfinite(q->high),
+                    "spring is stiff");
+        require(spring.loss.low >= 0 && spring.loss.low <= spring.loss.high, "joint's loss is no gain");
+    }
+    for (const Support& support : cabinet.supports)
+        require(support.stiffness.allFinite() && support.stiffness.minCoeff() >= 0, "feet are springs");
 }
 
 } // namespace

@@ -113,7 +113,22 @@ constexpr std::array words{"mdf",
                            "thickness: 40",
                            "baffle_slope: 10 deg",
                            "rotation: 30 deg",
-                           "grain: 20 deg"};
+                           "grain: 20 deg",
+                           "bitumen_sheet",
+                           "butyl_foil",
+                           "viscoelastic_film",
+                           "cover: 40 %",
+                           "face: outside",
+                           "glued",
+                           "screwed",
+                           "gasket",
+                           "springs",
+                           "neighbour: left",
+                           "rebate: 5",
+                           "kind: rubber",
+                           "static_deflection: 1 mm",
+                           "mount: gasket",
+                           "temperature: 30 degC"};
 
 bool is_digit(char c)
 {

@@ -132,6 +132,9 @@ TEST_CASE("clipping a polygon that is not convex", "[mesh][polygon]")
     CHECK_FALSE(overlap(u.corners, plug));
     CHECK(overlap(u.corners, {{0.5, 1.2}, {1.5, 1.2}, {1.5, 1.8}, {0.5, 1.8}}));
     CHECK(overlap(u.corners, {{0.2, 0.2}, {0.4, 0.2}, {0.4, 0.4}}));
+    // Equal heights: the sides of both lie in one line.
+    CHECK(overlap({{0, 0}, {1, 0}, {1, 1}, {0, 1}}, {{0.999, 0}, {2, 0}, {2, 1}, {0.999, 1}}));
+    CHECK_FALSE(overlap({{0, 0}, {1, 0}, {1, 1}, {0, 1}}, {{1, 0}, {2, 0}, {2, 1}, {1, 1}}));
 }
 
 TEST_CASE("nearest names", "[mesh][names]")

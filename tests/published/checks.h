@@ -34,6 +34,7 @@ struct Check
 [[nodiscard]] std::vector<Check> laminate_checks();    ///< laminates.cpp
 [[nodiscard]] std::vector<Check> section_checks();     ///< sections.cpp: A, B, D, Q and shear factors
 [[nodiscard]] std::vector<Check> shell_checks();       ///< shells.cpp: statics of curved shells
+[[nodiscard]] std::vector<Check> sandwich_checks();    ///< sandwich.cpp: damped beams
 [[nodiscard]] std::vector<Check> box_checks();         ///< boxes.cpp
 
 /// Side of a nine-node element [m] by the program's mesh rule for one section and a highest frequency [Hz].

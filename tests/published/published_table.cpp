@@ -61,6 +61,7 @@ come out 0.7 to 12 % high; boards, at 2 to 5 thicknesses to an element, are far 
     print("Orthotropic plates", orthotropic_checks());
     print("Laminated plates", laminate_checks());
     print("Laminate stiffness", section_checks());
+    print("Damped beams", sandwich_checks());
     print("Curved shells, static", shell_checks());
     print("Boxes of folded plates", box_checks());
 }

@@ -61,6 +61,10 @@ TEST_CASE("laminate stiffness and shear factors", "[published][laminate]")
 {
     run(section_checks());
 }
+TEST_CASE("damped beams: free and constrained layers", "[published][damping]")
+{
+    run(sandwich_checks());
+}
 TEST_CASE("obstacle course of curved shells", "[published][shell]")
 {
     run(shell_checks());

@@ -17,7 +17,12 @@ namespace stillwall::app {
 namespace {
 
 constexpr double same_thickness = 0.05 * units::mm; // finer than a board is sold or a calliper read
-constexpr double class_slack = 0.1 * units::mm;     // 3/4 in (19.05 mm) is sold for 19 mm
+
+/// How far beyond a class a thickness may lie: 3/4 in (19.05 mm) is sold for 19 mm. Of films in proportion.
+double class_slack(double limit)
+{
+    return std::min(0.1 * units::mm, 0.01 * limit);
+}
 
 std::string lower_spaced(std::string_view text)
 {
@@ -62,12 +67,13 @@ int add_or_reuse(const Material& material, std::vector<Material>& materials)
 const Material& material_of(const Stock& stock, double thickness)
 {
     const StockInfo& info = stock.info;
-    if (thickness < info.thinnest - class_slack || thickness > info.thickest + class_slack)
+    if (thickness < info.thinnest - class_slack(info.thinnest) ||
+        thickness > info.thickest + class_slack(info.thickest))
         throw MaterialError(fmt::format("figures of {} hold from {} mm to {} mm thickness, got {} mm", info.name,
                                         millimetres(info.thinnest), millimetres(info.thickest),
                                         millimetres(thickness)));
     for (const MaterialClass& one : stock.classes)
-        if (thickness <= one.up_to + class_slack) return one.material;
+        if (thickness <= one.up_to + class_slack(one.up_to)) return one.material;
     return stock.classes.back().material;
 }
 

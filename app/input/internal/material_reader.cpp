@@ -1,6 +1,7 @@
 #include "app/input/internal/material_reader.h"
 
-#include "app/input/internal/yaml_node.h"
+#include "app/input/internal/damping_table.h"
+#include "app/input/internal/figure_reader.h"
 #include "mesh/core/units.h"
 
 #include <fmt/format.h>
@@ -10,43 +11,7 @@
 namespace stillwall::app {
 namespace {
 
-constexpr Limits any_number{-1e5, 1e5}; // a figure in its own unit; signs are judged with the whole material
 constexpr Limits thickness_mm{0.01, 500};
-
-double unit_scale(const YamlNode& unit, const std::string& key)
-{
-    const bool is_modulus = key[0] == 'E' || key[0] == 'G';
-    if (is_modulus) return unit.choice({"GPa", "MPa"}) == 0 ? units::GPa : units::MPa;
-    if (key == "rho") return static_cast<void>(unit.choice({"kg/m3"})), 1.0;
-    if (key == "ply" || key == "face_ply" || key == "thickness")
-        return static_cast<void>(unit.choice({"mm"})), units::mm;
-    return static_cast<void>(unit.choice({"-"})), 1.0;
-}
-
-Figure read_figure(const YamlNode& node, const std::string& key)
-{
-    node.only_keys({"value", "unit", "source", "confirmed"});
-    Figure figure;
-    figure.key = key;
-    figure.unit = node.at("unit").text();
-    figure.scale = unit_scale(node.at("unit"), key);
-    const std::vector<YamlNode> range = node.at("value").items(3);
-    Quantity& q = figure.quantity;
-    q.low = figure.scale * range[0].number(any_number);
-    q.value = figure.scale * range[1].number(any_number);
-    q.high = figure.scale * range[2].number(any_number);
-    if (q.low > q.value || q.value > q.high) node.at("value").fail("must be [low, typical, high] in rising order");
-    q.source = node.at("source").text();
-    q.confirmed = node.at("confirmed").text();
-    return figure;
-}
-
-FigureGroup read_group(const YamlNode& node, std::string label)
-{
-    FigureGroup group{std::move(label), {}};
-    for (const YamlNode::Entry& entry : node.entries()) group.figures.push_back(read_figure(entry.value, entry.key));
-    return group;
-}
 
 void add_to(std::map<std::string, Quantity>& by_key, const FigureGroup& group)
 {
@@ -109,6 +74,7 @@ void read_damping(const YamlNode& node, Stock& stock)
             DampingPoint point;
             point.temperature = row.at("temperature_C").number({-50, 150});
             point.frequency = row.at("frequency_Hz").number({0.1, 1e5});
+            check_row_order(row, point, stock.damping);
             FigureGroup group{fmt::format("{:g} °C, {:g} Hz", point.temperature, point.frequency), {}};
             const std::string key = row.has("E") ? "E" : "G";
             group.figures = {read_figure(row.at(key), key), read_figure(row.at("eta"), "eta")};
@@ -124,6 +90,7 @@ void read_damping(const YamlNode& node, Stock& stock)
             stock.damping.push_back(point);
             stock.info.figures.push_back(std::move(group));
         }
+    for (MaterialClass& one : stock.classes) one.material.damping = stock.damping;
     if (const auto facing = node.find("faced_with")) {
         facing->only_keys({"stock", "thickness"});
         const Figure thickness = read_figure(facing->at("thickness"), "thickness");
@@ -231,6 +198,8 @@ std::vector<PlacedStock> read_stock_file(const std::filesystem::path& file)
             read_plywood(entry.value, placed.stock);
         else
             read_uniform(entry.value, placed.stock);
+        for (MaterialClass& one : placed.stock.classes) one.material.caution = info.caution;
+        if (placed.stock.plywood) placed.stock.plywood->veneer.caution = info.caution;
         stocks.push_back(std::move(placed));
     }
     return stocks;

@@ -19,12 +19,13 @@ struct Unit
     std::string_view spelling;
     double factor;          ///< [SI unit per unit]
     bool is_offered = true; ///< named in messages; other spellings are accepted quietly
+    double zero = 0;        ///< the unit's nought [SI unit]
 };
 
 struct DimensionInfo
 {
-    std::string_view noun;    ///< "a length"
-    std::string_view example; ///< "18 mm"
+    std::string_view noun; ///< "a length"
+    std::string_view example;
     std::span<const Unit> units;
 };
 
@@ -45,9 +46,14 @@ constexpr Unit modulus_units[] = {{"GPa", 1e9}, {"MPa", 1e6}, {"N/mm2", 1e6},
 constexpr Unit density_units[] = {
     {"kg/m3", 1}, {"g/cm3", 1e3}, {"lb/ft3", pound / (foot * foot * foot)}, {"kg/m³", 1, false}, {"g/cm³", 1e3, false}};
 constexpr Unit stiffness_units[] = {{"N/m", 1}, {"N/mm", 1e3}, {"kN/m", 1e3}, {"MN/m", 1e6}};
+constexpr Unit line_stiffness_units[] = {{"N/mm2", 1e6}, {"MN/m2", 1e6},        {"kN/m2", 1e3},
+                                         {"N/m2", 1},    {"N/mm²", 1e6, false}, {"MN/m²", 1e6, false}};
 constexpr Unit bending_units[] = {{"N.m2", 1}, {"N m2", 1, false}, {"N·m²", 1, false}, {"N·m2", 1, false}};
 constexpr Unit inertia_units[] = {{"kg.m2", 1},        {"kg.cm2", 1e-4},    {"g.cm2", 1e-7},
                                   {"kg m2", 1, false}, {"kg·m²", 1, false}, {"kg·m2", 1, false}};
+// Nought of the scales: 273.15 K and 32 °F are 0 °C, exact by definition.
+constexpr Unit temperature_units[] = {
+    {"degC", 1}, {"C", 1}, {"degF", 5.0 / 9, true, -160.0 / 9}, {"K", 1, true, -273.15}, {"°C", 1, false}};
 
 DimensionInfo info(Dimension dimension)
 {
@@ -72,10 +78,14 @@ DimensionInfo info(Dimension dimension)
         return {"a density", "740 kg/m3", density_units};
     case Dimension::Stiffness:
         return {"a stiffness", "2e5 N/m", stiffness_units};
+    case Dimension::LineStiffness:
+        return {"a stiffness per metre", "50 N/mm2", line_stiffness_units};
     case Dimension::BendingStiffness:
         return {"a bending stiffness", "50 N.m2", bending_units};
     case Dimension::Inertia:
         return {"a moment of inertia", "0.01 kg.m2", inertia_units};
+    case Dimension::Temperature:
+        return {"a temperature", "20 degC", temperature_units};
     }
     return {};
 }
@@ -215,16 +225,18 @@ double default_factor(LengthUnit unit)
     return units::mm;
 }
 
-std::optional<double> factor_of(Dimension dimension, std::string_view unit, LengthUnit default_unit)
+/// The unit written; an empty one where a number may come without.
+std::optional<Unit> unit_of(Dimension dimension, std::string_view unit, LengthUnit default_unit, double value)
 {
     if (unit.empty()) {
-        if (dimension == Dimension::Length) return default_factor(default_unit);
-        if (dimension == Dimension::Number || dimension == Dimension::Ratio) return 1.0;
+        if (dimension == Dimension::Length) return Unit{"", default_factor(default_unit)};
+        const bool is_nought = value == 0 && dimension != Dimension::Temperature;
+        if (is_nought || dimension == Dimension::Number || dimension == Dimension::Ratio) return Unit{"", 1};
         return std::nullopt;
     }
     const DimensionInfo wanted = info(dimension);
     for (const Unit& known : wanted.units)
-        if (known.spelling == unit) return known.factor;
+        if (known.spelling == unit) return known;
     return std::nullopt;
 }
 
@@ -264,9 +276,9 @@ Measure parse_measure(std::string_view text, Dimension dimension, LengthUnit def
     // 3/4 without a unit in a metric file was surely meant in inches, not as 0.75 mm.
     if (dimension == Dimension::Length && unit.empty() && default_unit != LengthUnit::Inch && is_fraction(text))
         return {0, fmt::format("a fraction needs its unit, write {} in", trimmed(text))};
-    const std::optional<double> factor = value == 0 && unit.empty() ? 1.0 : factor_of(dimension, unit, default_unit);
-    if (!factor) return {0, fmt::format("{}, got '{}'", unit_problem(wanted, unit), trimmed(text))};
-    const double si = (is_negative ? -value : value) * *factor;
+    const std::optional<Unit> known = unit_of(dimension, unit, default_unit, value);
+    if (!known) return {0, fmt::format("{}, got '{}'", unit_problem(wanted, unit), trimmed(text))};
+    const double si = (is_negative ? -value : value) * known->factor + known->zero;
     if (!std::isfinite(si)) return {0, fmt::format("number too large, got '{}'", trimmed(text))};
     return {si, {}};
 }

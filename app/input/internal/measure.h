@@ -19,8 +19,10 @@ enum class Dimension
     Modulus,          ///< pressure
     Density,          ///< mass per volume
     Stiffness,        ///< force per length
+    LineStiffness,    ///< [N/m per metre of line] = [N/m²]
     BendingStiffness, ///< [N·m²]
-    Inertia           ///< [kg·m²]
+    Inertia,          ///< [kg·m²]
+    Temperature       ///< [°C]
 };
 
 /// The unit of a length written without one.
@@ -46,7 +48,7 @@ struct Measure
 };
 
 /// Reads one number with its unit.
-/// Only lengths, ratios and bare numbers may come without a unit; a bare 0 is good for everything.
+/// Only lengths, ratios and bare numbers may come without a unit; a bare 0 is good for everything but a temperature.
 [[nodiscard]] Measure parse_measure(std::string_view text, Dimension dimension, LengthUnit default_unit);
 
 /// The value in the unit people use, e.g. "18 mm"; lengths in `unit`.

@@ -20,12 +20,20 @@ void read_laps(const YamlNode& laps, CabinetPlan& plan);
 /// `braces`, with their windows (which become openings).
 void read_braces(const YamlNode& braces, const StockChoice& all, StockReader& stock, CabinetPlan& plan);
 
-/// `openings`.
-void read_openings(const YamlNode& openings, CabinetPlan& plan);
+/// `openings`; words of mounts are looked up in the library's fixings.
+void read_openings(const YamlNode& openings, const MaterialLibrary& library, CabinetPlan& plan);
 
-/// `rods`, `ribs`, `supports`.
+/// `rods`, `ribs`.
 void read_rods(const YamlNode& rods, StockReader& stock, CabinetPlan& plan);
 void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan);
-void read_supports(const YamlNode& supports, CabinetPlan& plan);
+
+/// `damping`: layers bonded to faces, one for each board listed.
+void read_damping(const YamlNode& damping, StockReader& stock, CabinetPlan& plan);
+
+/// `joints` that are not glued.
+void read_joints(const YamlNode& joints, const MaterialLibrary& library, CabinetPlan& plan);
+
+/// `supports`.
+void read_supports(const YamlNode& supports, const MaterialLibrary& library, CabinetPlan& plan);
 
 } // namespace stillwall::app

@@ -7,27 +7,6 @@ namespace stillwall::app {
 namespace {
 
 constexpr Limits section_limits{1e-3, 0.5};
-constexpr Limits foot_stiffness_limits{1, 1e12};
-constexpr Limits loss_limits{0, 2};
-
-Vector3d read_stiffness(const YamlNode& node)
-{
-    const auto read = [](const YamlNode& n) {
-        return n.measure(Dimension::Stiffness, {0, foot_stiffness_limits.high});
-    };
-    if (!node.is_map()) return Vector3d::Constant(node.measure(Dimension::Stiffness, foot_stiffness_limits));
-    node.only_keys({"x", "y", "z"});
-    const Vector3d stiffness(read(node.at("x")), read(node.at("y")), read(node.at("z")));
-    if (stiffness.maxCoeff() < foot_stiffness_limits.low) node.fail("at least one stiffness must be 1 N/m or more");
-    return stiffness;
-}
-
-void read_feet(const YamlNode& part, SupportPlan& support)
-{
-    for (const YamlNode& point : read_parts(part.at("points"))) support.points.push_back(read_point2(point));
-    support.stiffness = read_stiffness(part.at("stiffness"));
-    if (const auto loss = part.find("loss")) support.loss = loss->ratio(loss_limits);
-}
 
 } // namespace
 
@@ -75,30 +54,6 @@ void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan)
         if (const auto face = part.find("face")) rib.inside = face->choice({"inside", "outside"}) == 0;
         rib.material = stock.bar_material(part.at("material"), std::min(rib.width, rib.height));
         plan.ribs.push_back(rib);
-    }
-}
-
-void read_supports(const YamlNode& supports, CabinetPlan& plan)
-{
-    const std::vector<std::string> boards = board_names(plan);
-    std::set<std::string> taken;
-    for (const YamlNode& part : read_parts(supports)) {
-        part.only_keys({"name", "board", "edge", "points", "stiffness", "loss"});
-        SupportPlan support;
-        support.where = part.where();
-        support.name = read_name(part, taken);
-        support.board = read_reference(part.at("board"), boards, "board");
-        if (const auto edge = part.find("edge")) {
-            for (std::string_view key : {"points", "stiffness", "loss"})
-                if (const auto found = part.find(key)) found->fail("does not belong to a clamped edge");
-            support.is_clamped_edge = true;
-            support.neighbour = read_reference(*edge, boards, "board");
-            if (support.neighbour == support.board) edge->fail("must be another board, whose shared edge is clamped");
-        } else {
-            if (!part.has("points")) part.fail("needs 'points' with 'stiffness' (feet), or 'edge' (clamped)");
-            read_feet(part, support);
-        }
-        plan.supports.push_back(support);
     }
 }
 

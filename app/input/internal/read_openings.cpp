@@ -1,5 +1,6 @@
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
+#include "app/input/internal/read_insert.h"
 #include "app/input/internal/window.h"
 
 #include <fmt/format.h>
@@ -12,42 +13,6 @@ namespace {
 constexpr Limits hole_limits{1e-3, 3};
 constexpr Limits radius_limits{0, 1.5};
 constexpr Limits turn_limits{-std::numbers::pi, std::numbers::pi};
-constexpr Limits insert_mass_limits{0, 200};
-constexpr Limits insert_volume_limits{0, 1};
-constexpr Limits inertia_limits{0, 100};
-constexpr Limits offset_limits{-1, 1};
-constexpr Limits rim_limits{0, 1e7};
-
-InsertPlan read_insert(const YamlNode& node, InsertPlan::Kind kind, const std::string& name)
-{
-    InsertPlan insert;
-    insert.kind = kind;
-    insert.name = name;
-    node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial"});
-    insert.mass = node.at("mass").measure(Dimension::Mass, insert_mass_limits);
-    if (const auto n = node.find("volume")) insert.volume = n->measure(Dimension::Volume, insert_volume_limits);
-    if (const auto n = node.find("offset")) insert.offset = n->length(offset_limits);
-    if (const auto n = node.find("rim_stiffness")) insert.rim_EI = n->measure(Dimension::BendingStiffness, rim_limits);
-    if (const auto n = node.find("inertia_axial"))
-        insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
-    if (const auto n = node.find("inertia_radial"))
-        insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
-    return insert;
-}
-
-InsertPlan read_any_insert(const YamlNode& node, const std::string& name)
-{
-    constexpr std::pair<std::string_view, InsertPlan::Kind> kinds[] = {
-        {"driver", InsertPlan::Kind::Driver}, {"port", InsertPlan::Kind::Port}, {"plate", InsertPlan::Kind::Plate}};
-    InsertPlan insert;
-    for (const auto& [key, kind] : kinds) {
-        const auto found = node.find(key);
-        if (!found) continue;
-        if (insert.kind != InsertPlan::Kind::None) found->fail("one opening holds one of driver, port and plate");
-        insert = read_insert(*found, kind, name);
-    }
-    return insert;
-}
 
 /// Refuses the size keys that belong to other shapes.
 void refuse_keys(const YamlNode& hole, std::initializer_list<std::string_view> keys, std::string_view shape)
@@ -91,7 +56,7 @@ void set_centre(const BoardPlace& place, OpeningPlan& opening)
     opening.along = place.along;
 }
 
-void read_openings(const YamlNode& openings, CabinetPlan& plan)
+void read_openings(const YamlNode& openings, const MaterialLibrary& library, CabinetPlan& plan)
 {
     const std::vector<std::string> boards = board_names(plan);
     std::set<std::string> taken;
@@ -105,7 +70,7 @@ void read_openings(const YamlNode& openings, CabinetPlan& plan)
         opening.board = read_reference(part.at("board"), boards, "board");
         read_hole_size(part, opening);
         set_centre(read_place(part.at("at"), plan, opening.board), opening);
-        opening.insert = read_any_insert(part, opening.name);
+        opening.insert = read_insert(part, opening, boards, library);
         plan.openings.push_back(opening);
     }
 }

@@ -1,6 +1,7 @@
 #include "app/input/internal/stock_reader.h"
 
 #include "app/input/internal/nearest.h"
+#include "app/input/internal/own_material.h"
 #include "app/input/internal/place.h"
 
 #include <fmt/format.h>
@@ -12,75 +13,9 @@ namespace stillwall::app {
 namespace {
 
 constexpr Limits board_limits{1e-3, 0.2};
-constexpr Limits layer_limits{1e-4, 0.2};
+constexpr Limits layer_limits{1e-5, 0.2}; // a rolled film to a board
 constexpr Limits turn_limits{-std::numbers::pi, std::numbers::pi};
 constexpr std::size_t max_layers = 20;
-
-/// A key of an own material, its name among make_material()'s figures, and what is possible.
-struct FigureKey
-{
-    std::string_view key;
-    std::string_view figure;
-    Dimension dimension;
-    Limits limits;
-};
-
-constexpr Limits modulus_limits{1e4, 1e12};
-constexpr Limits poisson_limits{-0.99, 1.5}; // across the grain of wood nu may exceed 0.5
-constexpr Limits loss_limits{0, 2};
-
-constexpr FigureKey figure_keys[] = {
-    {"E", "E", Dimension::Modulus, modulus_limits},      {"nu", "nu", Dimension::Number, poisson_limits},
-    {"E1", "E1", Dimension::Modulus, modulus_limits},    {"E2", "E2", Dimension::Modulus, modulus_limits},
-    {"E3", "E3", Dimension::Modulus, modulus_limits},    {"G12", "G12", Dimension::Modulus, modulus_limits},
-    {"G13", "G13", Dimension::Modulus, modulus_limits},  {"G23", "G23", Dimension::Modulus, modulus_limits},
-    {"nu12", "nu12", Dimension::Number, poisson_limits}, {"nu13", "nu13", Dimension::Number, poisson_limits},
-    {"nu23", "nu23", Dimension::Number, poisson_limits}, {"density", "rho", Dimension::Density, {1, 25000}},
-    {"loss", "eta", Dimension::Ratio, loss_limits},      {"loss_across", "eta2", Dimension::Ratio, loss_limits},
-};
-
-Quantity read_quantity(const YamlNode& node, const FigureKey& key)
-{
-    Quantity quantity;
-    quantity.source = "cabinet file";
-    if (!node.is_sequence()) {
-        quantity.value = quantity.low = quantity.high = node.measure(key.dimension, key.limits);
-        return quantity;
-    }
-    const std::vector<YamlNode> items = node.items(3);
-    quantity.low = items[0].measure(key.dimension, key.limits);
-    quantity.value = items[1].measure(key.dimension, key.limits);
-    quantity.high = items[2].measure(key.dimension, key.limits);
-    if (quantity.low > quantity.value || quantity.value > quantity.high)
-        node.fail("three figures must be low, typical, high in this order");
-    return quantity;
-}
-
-/// Reads the listed figures; those after `n_needed` may be absent.
-std::map<std::string, Quantity> read_figures(const YamlNode& node, std::initializer_list<std::string_view> keys,
-                                             std::size_t n_needed)
-{
-    node.only_keys(keys);
-    std::map<std::string, Quantity> figures;
-    std::size_t n = 0;
-    for (std::string_view key : keys) {
-        const FigureKey& figure = *std::find_if(std::begin(figure_keys), std::end(figure_keys),
-                                                [key](const FigureKey& known) { return known.key == key; });
-        if (n++ < n_needed || node.has(key)) figures[std::string(figure.figure)] = read_quantity(node.at(key), figure);
-    }
-    return figures;
-}
-
-Material read_material(const std::string& name, const YamlNode& node)
-{
-    if (node.has("E1"))
-        return make_material(name, Symmetry::Orthotropic,
-                             read_figures(node,
-                                          {"E1", "E2", "E3", "G12", "G13", "G23", "nu12", "nu13", "nu23", "density",
-                                           "loss", "loss_across"},
-                                          11));
-    return make_material(name, Symmetry::Isotropic, read_figures(node, {"E", "nu", "density", "loss"}, 4));
-}
 
 bool is_word(const YamlNode& node, std::string_view word)
 {
@@ -145,7 +80,7 @@ void StockReader::read_own_materials(const YamlNode& node)
     for (const YamlNode::Entry& entry : entries) {
         check_new_name(entry.value, entry.key);
         try {
-            own_[entry.key] = add_inline_material(read_material(entry.key, entry.value), *materials_);
+            own_[entry.key] = add_inline_material(read_own_material(entry.key, entry.value), *materials_);
         } catch (const MaterialError& error) {
             entry.value.fail(error.what());
         }
@@ -164,7 +99,7 @@ Layup StockReader::single(const YamlNode& name, double thickness)
     }
 }
 
-Layup StockReader::layered(const YamlNode& layers)
+Layup StockReader::layered(const YamlNode& layers, bool is_board)
 {
     const std::vector<YamlNode> items = layers.items();
     if (items.size() > max_layers)
@@ -172,7 +107,10 @@ Layup StockReader::layered(const YamlNode& layers)
     Layup whole;
     for (const YamlNode& item : items) {
         item.only_keys({"material", "thickness", "rotation"});
-        const Layup layer = single(item.at("material"), item.at("thickness").length(layer_limits));
+        Layup layer = single(item.at("material"), item.at("thickness").length(layer_limits));
+        // A faced sheet shows its facing: on the inner side of a board that is the first ply, not the last.
+        const bool is_innermost = is_board && whole.plies.empty() && items.size() > 1;
+        if (is_innermost && is_faced(item.at("material").text())) std::reverse(layer.plies.begin(), layer.plies.end());
         const auto turn = item.find("rotation");
         const double angle = turn ? turn->measure(Dimension::Angle, turn_limits) : 0;
         for (Ply ply : layer.plies) {
@@ -181,20 +119,34 @@ Layup StockReader::layered(const YamlNode& layers)
         }
         whole.label += (whole.label.empty() ? "" : " + ") + layer.label;
     }
-    if (whole.thickness() < board_limits.low || whole.thickness() > board_limits.high)
+    const Limits limits = is_board ? board_limits : layer_limits;
+    if (whole.thickness() < limits.low || whole.thickness() > limits.high)
         layers.fail(fmt::format("layers together must be {} to {} thick, got {}",
-                                format_measure(board_limits.low, Dimension::Length, layers.length_unit()),
-                                format_measure(board_limits.high, Dimension::Length, layers.length_unit()),
+                                format_measure(limits.low, Dimension::Length, layers.length_unit()),
+                                format_measure(limits.high, Dimension::Length, layers.length_unit()),
                                 format_measure(whole.thickness(), Dimension::Length, layers.length_unit())));
     return whole;
 }
 
+bool StockReader::is_faced(const std::string& name) const
+{
+    return own_.count(name) == 0 && find_stock(*library_, name).facing.has_value();
+}
+
 Layup StockReader::layup(const StockChoice& choice, const YamlNode& part)
 {
-    if (choice.layers) return layered(*choice.layers);
+    if (choice.layers) return layered(*choice.layers, true);
     if (!choice.material) part.fail("needs a material, here or in boards.all");
     if (!choice.thickness) part.fail("needs a thickness, here or in boards.all");
     return single(*choice.material, choice.thickness->length(board_limits));
+}
+
+Layup StockReader::face_layup(const YamlNode& part)
+{
+    const StockChoice choice = choice_of(part);
+    if (choice.layers) return layered(*choice.layers, false);
+    if (!choice.material) part.fail("needs a material and its thickness, or layers");
+    return single(*choice.material, part.at("thickness").length(layer_limits));
 }
 
 int StockReader::bar_material(const YamlNode& name, double thickness)

@@ -39,12 +39,17 @@ public:
     /// @param part  where to complain when the choice is incomplete
     [[nodiscard]] Layup layup(const StockChoice& choice, const YamlNode& part);
 
+    /// What is bonded to a face, from the board outwards.
+    /// @param part  holds `material` and `thickness`, or `layers`
+    [[nodiscard]] Layup face_layup(const YamlNode& part);
+
     /// Index of the material of a bar whose smaller side is `thickness` [m].
     [[nodiscard]] int bar_material(const YamlNode& name, double thickness);
 
 private:
     [[nodiscard]] Layup single(const YamlNode& name, double thickness);
-    [[nodiscard]] Layup layered(const YamlNode& layers);
+    [[nodiscard]] Layup layered(const YamlNode& layers, bool is_board);
+    [[nodiscard]] bool is_faced(const std::string& name) const;
     void check_new_name(const YamlNode& node, const std::string& name) const;
 
     const MaterialLibrary* library_;

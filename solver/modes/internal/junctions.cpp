@@ -13,27 +13,6 @@ namespace {
 using Eigen::Matrix3d;
 using Eigen::Vector3d;
 
-/// Sides of a board's elements that lie on a line: nodes (end, middle, end).
-std::vector<std::array<int, 3>> sides_on_line(const ShellMesh& mesh, int board, const Vector3d& from, const Vector3d& to)
-{
-    const Vector3d s = (to - from).normalized();
-    const double length = (to - from).norm();
-    const auto is_on = [&](int node) {
-        const Vector3d d = mesh.nodes.col(node) - from;
-        const double along = d.dot(s);
-        return (d - along * s).norm() < 1e-6 && along > -1e-6 && along < length + 1e-6;
-    };
-    std::vector<std::array<int, 3>> sides;
-    for (const auto& quad : mesh.quads) {
-        if (quad.board != board) continue;
-        for (std::size_t k = 0; k < 4; ++k) {
-            const std::array<int, 3> side = {quad.node[k], quad.node[k + 4], quad.node[(k + 1) % 4]};
-            if (is_on(side[0]) && is_on(side[1]) && is_on(side[2])) sides.push_back(side);
-        }
-    }
-    return sides;
-}
-
 constexpr double stiff = 10; ///< times the block's own shear stiffness: stiff beside the boards, harmless to the factor
 
 /// Share of a corner bar's mass that is its own: where three boards meet, a third of the cube belongs to each bar, of which the bar
@@ -83,10 +62,11 @@ int main_material(const Layup& layup)
 
 } // namespace
 
-void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, LawTable& laws, Structure& structure)
+void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNodes& nodes, LawTable& laws,
+                      Structure& structure)
 {
     for (const Junction& junction : cabinet.junctions) {
-        if (junction.kind == Junction::Kind::Cross) continue; // no board ends here
+        if (junction.spring || junction.kind == Junction::Kind::Cross) continue; // loose, or no board ends here
         const Board& passing = cabinet.board(junction.passing);
         const Board& ending = cabinet.board(junction.ending);
         const Section section = make_section(ending.layup, cabinet.materials, ending.grain);
@@ -98,7 +78,7 @@ void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, LawTable& l
         for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
             Attachment a{Attachment::Kind::Joint, ending.name, is_corner ? junction.passing : junction.ending,
                          main_material(passing.layup), along.C_loss(0, 0) / along.C(0, 0),
-                         {side.begin(), side.end()}, {}, {}};
+                         nodes.base(junction.ending, {side.begin(), side.end()}), {}, {}};
             const Matrix3d X = element_nodes(structure.nodes, a.nodes);
             const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
             a.K = bar.K;

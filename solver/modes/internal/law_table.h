@@ -4,7 +4,6 @@
 #include "mesh/core/cabinet.h"
 #include "solver/joint/strip_law.h"
 
-#include <map>
 #include <vector>
 
 namespace stillwall::solver::internal {
@@ -15,7 +14,8 @@ namespace stillwall::solver::internal {
 class LawTable
 {
 public:
-    explicit LawTable(const Cabinet& cabinet) : cabinet_(cabinet) {}
+    /// @param known  laws found before, by what enters their slice; new ones are added
+    LawTable(const Cabinet& cabinet, LawCache& known) : cabinet_(cabinet), laws_(known) {}
 
     /// The passing board is the row of the piece, the ending one its column.
     const JointLaw& of(const Junction& junction);
@@ -25,7 +25,7 @@ private:
     [[nodiscard]] JointPiece piece_of(const Junction& junction) const;
 
     const Cabinet& cabinet_;
-    std::map<std::vector<double>, JointLaw> laws_; ///< by what enters the slice
+    LawCache& laws_;
 };
 
 } // namespace stillwall::solver::internal
