@@ -3,10 +3,12 @@
 #include "app/input/material_file.h"
 #include "app/output/cabinet_drawing.h"
 #include "app/output/cabinet_report.h"
+#include "app/output/damping_note.h"
 #include "app/output/files.h"
 #include "mesh/core/build.h"
 
 #include <CLI/CLI.hpp>
+#include <fmt/ostream.h>
 
 #include <filesystem>
 #include <memory>
@@ -34,6 +36,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     const CabinetReport report{cabinet, books, outer_size(plan)};
 
     streams.out << check_text(report) << std::flush;
+    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
     if (!request.json.empty()) write_whole_file(request.json, check_json(report));
     if (!request.drawing.empty()) write_whole_file(request.drawing, cabinet_svg(report));
 }

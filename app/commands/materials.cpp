@@ -1,11 +1,15 @@
 #include "app/commands/commands.h"
 #include "app/input/material_file.h"
 #include "app/output/materials_text.h"
+#include "mesh/core/names.h"
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace stillwall::app {
 namespace {
@@ -15,6 +19,32 @@ constexpr const char* example =
     "  stillwall materials birch_plywood\n"
     "\nThe library is the folder materials/ of the source tree; STILLWALL_MATERIALS names another folder.";
 
+/// Every entry of this name, since a stock, a strip and a foot may share one; empty when there is none.
+std::string pages_of(const MaterialLibrary& library, const std::string& name)
+{
+    std::vector<std::string> pages;
+    for (const Stock& stock : library.stocks)
+        if (stock.info.name == name) pages.push_back(stock_text(library, stock));
+    for (const Fixing& fixing : library.fixings)
+        if (fixing.name == name) pages.push_back(fixing_text(fixing));
+    return fmt::format("{}", fmt::join(pages, "\n"));
+}
+
+[[noreturn]] void refuse(const MaterialLibrary& library, const std::string& name)
+{
+    std::vector<std::string> known;
+    for (const Stock& stock : library.stocks) known.push_back(stock.info.name);
+    for (const Fixing& fixing : library.fixings) known.push_back(fixing.name);
+    if (const auto nearest = nearest_name(name, known))
+        throw InputError({}, "", fmt::format("unknown material or fixing '{}', did you mean '{}'?", name, *nearest));
+    try {
+        static_cast<void>(find_stock(library, name)); // knows parts of names, too
+    } catch (const MaterialError& error) {
+        throw InputError({}, "", error.what());
+    }
+    throw InputError({}, "", fmt::format("unknown material or fixing '{}'", name));
+}
+
 void list_materials(const std::string& name, const Streams& streams)
 {
     const MaterialLibrary library = load_materials(default_materials_dir());
@@ -22,18 +52,16 @@ void list_materials(const std::string& name, const Streams& streams)
         streams.out << materials_list_text(library);
         return;
     }
-    try {
-        streams.out << stock_text(library, find_stock(library, name));
-    } catch (const MaterialError& error) {
-        throw InputError({}, "", error.what());
-    }
+    const std::string pages = pages_of(library, name);
+    if (pages.empty()) refuse(library, name);
+    streams.out << pages;
 }
 
 } // namespace
 
 void add_materials(CLI::App& program, Action& action)
 {
-    CLI::App* verb = program.add_subcommand("materials", "The boards and layers the program knows, with sources");
+    CLI::App* verb = program.add_subcommand("materials", "Boards, layers and fixings the program knows, with sources");
     verb->footer(example);
 
     // Shared by the option and the action, which outlives this function.

@@ -36,7 +36,7 @@ viz::ModeFrame frame_of(const ModesReport& report, int index)
     frame.subtitle = mode.shape_name;
     if (mode.loss > 0)
         frame.subtitle += fmt::format("{}Q {}", frame.subtitle.empty() ? "" : ", ", significant(mode.Q, 2));
-    frame.displacement = report.result.shapes.col(index).reshaped(3, report.result.n_nodes);
+    frame.displacement = report.result.shapes.col(index).reshaped(3, report.result.drawn.n_nodes());
     return frame;
 }
 

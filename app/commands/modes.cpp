@@ -6,6 +6,7 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/output/cabinet_report.h"
+#include "app/output/damping_note.h"
 #include "app/output/files.h"
 #include "app/output/modes_report.h"
 #include "app/output/progress.h"
@@ -65,6 +66,7 @@ void check_outputs(const ModesRequest& request)
 void warn(const ModesReport& report, const Streams& streams)
 {
     const solver::ModesResult& result = report.result;
+    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
     if (!result.is_proved)
         fmt::print(streams.err, "warning: the list of modes is not proved to be complete below {:.0f} Hz\n",
                    report.f_max_Hz);
@@ -130,7 +132,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
         const PictureTask task{.folder = output_folder(request),
                                .all = request.pictures == Pictures::All,
                                .is_forgiving = !request.pictures};
-        draw_modes(report, mesh, task, streams);
+        draw_modes(report, result.drawn, task, streams);
     }
 }
 

@@ -64,18 +64,18 @@ std::string joints_table(const CabinetReport& report)
 std::string mounts_table(const CabinetReport& report)
 {
     TextTable table;
-    table.columns = {{"Driver held softly", Left}, {"Rim MN/m", Right},  {"Loss", Right},
-                     {"Rear touches", Left},       {"Rear MN/m", Right}, {"Loss", Right}};
+    table.columns = {{"Driver held softly", Left}, {"Rim MN/m", Left},  {"Loss", Left},
+                     {"Rear touches", Left},       {"Rear MN/m", Left}, {"Loss", Left}};
     constexpr double MN = 1e6;
     for (const Board& board : report.cabinet.boards)
         for (const Opening& opening : board.openings) {
             const InsertPlan& insert = opening.insert;
-            const bool is_soft = insert.mount_stiffness > 0, is_tied = !insert.rear_tie.empty();
+            const bool is_soft = insert.mount_stiffness.value > 0, is_tied = !insert.rear_tie.empty();
             if (!is_soft && !is_tied) continue;
-            table.rows.push_back({opening.name, is_soft ? shortest(insert.mount_stiffness / MN, 3) : "hard",
-                                  is_soft ? shortest(insert.mount_loss, 2) : "–", is_tied ? insert.rear_tie : "–",
-                                  is_tied ? shortest(insert.rear_tie_stiffness / MN, 3) : "–",
-                                  is_tied ? shortest(insert.rear_tie_loss, 2) : "–"});
+            table.rows.push_back({opening.name, is_soft ? with_range(insert.mount_stiffness, MN) : "hard",
+                                  is_soft ? with_range(insert.mount_loss, 1) : "–", is_tied ? insert.rear_tie : "–",
+                                  is_tied ? with_range(insert.rear_tie_stiffness, MN) : "–",
+                                  is_tied ? with_range(insert.rear_tie_loss, 1) : "–"});
         }
     return table.rows.empty() ? std::string() : '\n' + table.text();
 }
@@ -85,19 +85,24 @@ std::string supports_table(const CabinetReport& report)
     TextTable table;
     table.columns = {
         {"Support", Left}, {"Board", Left}, {"Kind", Left}, {"Stands on", Left}, {"One foot, x / y / z, kN/m", Left},
-        {"Loss", Right}};
+        {"Range, times", Left}, {"Loss", Left}};
     constexpr double kN = 1e3;
     for (const Support& support : report.cabinet.supports) {
         const std::string& board = report.cabinet.board(support.board).name;
         if (support.is_clamped_edge) {
             table.rows.push_back(
-                {support.name, board, "clamped", "edge at " + report.cabinet.board(support.neighbour).name, "–", "–"});
+                {support.name, board, "clamped", "edge at " + report.cabinet.board(support.neighbour).name, "–", "–", "–"});
             continue;
         }
         const auto number = [&](int axis) { return shortest(support.stiffness(axis) / kN, 3); };
+        const Quantity& range = support.stiffness_range;
         table.rows.push_back({support.name, board, support.kind.empty() ? "own figures" : support.kind,
                               support.points.size() == 1 ? "1 point" : fmt::format("{} points", support.points.size()),
-                              fmt::format("{} / {} / {}", number(0), number(1), number(2)), shortest(support.loss, 2)});
+                              fmt::format("{} / {} / {}", number(0), number(1), number(2)),
+                              range.low < range.high
+                                  ? fmt::format("{}–{}", shortest(range.low, 2), shortest(range.high, 2))
+                                  : "–",
+                              with_range(support.loss, 1)});
     }
     return table.rows.empty() ? std::string() : '\n' + table.text();
 }
@@ -146,17 +151,17 @@ nlohmann::ordered_json mounts_json(const Cabinet& cabinet)
     for (const Board& board : cabinet.boards)
         for (const Opening& opening : board.openings) {
             const InsertPlan& insert = opening.insert;
-            if (insert.mount_stiffness <= 0 && insert.rear_tie.empty()) continue;
+            if (insert.mount_stiffness.value <= 0 && insert.rear_tie.empty()) continue;
             nlohmann::ordered_json mount = {{"name", opening.name}};
-            if (insert.mount_stiffness > 0) {
-                mount["rim_stiffness_N_per_m"] = insert.mount_stiffness;
-                mount["rim_loss"] = insert.mount_loss;
+            if (insert.mount_stiffness.value > 0) {
+                mount["rim_stiffness_N_per_m"] = range_json(insert.mount_stiffness, 1);
+                mount["rim_loss"] = range_json(insert.mount_loss, 1);
             }
             if (!insert.rear_tie.empty()) {
                 mount["rear_touches"] = insert.rear_tie;
                 mount["rear_depth_mm"] = insert.rear_depth / units::mm;
-                mount["rear_stiffness_N_per_m"] = insert.rear_tie_stiffness;
-                mount["rear_loss"] = insert.rear_tie_loss;
+                mount["rear_stiffness_N_per_m"] = range_json(insert.rear_tie_stiffness, 1);
+                mount["rear_loss"] = range_json(insert.rear_tie_loss, 1);
             }
             list.push_back(std::move(mount));
         }
@@ -174,7 +179,8 @@ nlohmann::ordered_json supports_json(const Cabinet& cabinet)
             one["kind"] = support.kind;
             one["points"] = support.points.size();
             one["stiffness_xyz_N_per_m"] = {support.stiffness.x(), support.stiffness.y(), support.stiffness.z()};
-            one["loss"] = support.loss;
+            one["stiffness_range"] = range_json(support.stiffness_range, 1);
+            one["loss"] = range_json(support.loss, 1);
         }
         list.push_back(std::move(one));
     }

@@ -155,6 +155,23 @@ std::string use_words(Fixing::Use use)
     return "support, one foot";
 }
 
+/// Where the word is written in a cabinet file, and what its figures mean.
+std::string use_explanation(Fixing::Use use)
+{
+    switch (use) {
+    case Fixing::Use::Screw:
+        return "Used by 'joints' of kind screwed and gasket. shear and axial: factors on a screw's stiffness in shear by "
+               "formula.";
+    case Fixing::Use::Strip:
+        return "Written as 'material' of a gasket's 'strip' in 'joints'. E: Young's modulus of the strip.";
+    case Fixing::Use::Mount:
+        return "Written as 'mount' of a 'driver'. stiffness: of the whole ring along the driver's axis.";
+    case Fixing::Use::Support:
+        break;
+    }
+    return "Written as 'kind' in 'supports'. stiffness: of one foot along x (width), y (depth) and z (height).";
+}
+
 std::string fixings_text(const MaterialLibrary& library)
 {
     std::string text;
@@ -175,7 +192,7 @@ std::string fixings_text(const MaterialLibrary& library)
         table.columns.back().max_width = std::max(20, page_width - table.width_without_last());
         text += table.text();
     }
-    return text.empty() ? text : text + "  Sources stand in the library's folder 'fixings'.\n";
+    return text;
 }
 
 } // namespace
@@ -220,6 +237,16 @@ std::string stock_text(const MaterialLibrary& library, const Stock& stock)
             "ratios,\n"
             "  rho density, eta and eta2 loss factors along and across.\n";
     if (!info.caution.empty()) text += indented(info.caution);
+    return text;
+}
+
+std::string fixing_text(const Fixing& fixing)
+{
+    std::string text =
+        fmt::format("{}: {}\n  {}; {}\n", fixing.name, fixing.title, fixing.family, use_words(fixing.use));
+    if (!fixing.note.empty()) text += indented(fixing.note);
+    text += '\n' + figures_table(fixing.figures) + '\n' + indented(use_explanation(fixing.use));
+    if (!fixing.caution.empty()) text += indented(fixing.caution);
     return text;
 }
 

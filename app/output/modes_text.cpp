@@ -37,6 +37,7 @@ std::string share_words(const std::string& name, double share)
 std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 {
     if (mode.moves_whole) return "whole cabinet on its supports";
+    if (!mode.on_mount.empty()) return mode.on_mount + " on its mount";
     std::string text;
     for (const NamedShare& share : main_boards(mode, cabinet)) {
         if (!text.empty()) text += ", ";

@@ -191,6 +191,7 @@ void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
         support.is_clamped_edge = item.is_clamped_edge;
         support.board = find_board(cabinet, item.board, item.where, key + ".board");
         support.stiffness = item.stiffness;
+        support.stiffness_range = item.stiffness_range;
         support.loss = item.loss;
         support.kind = item.kind;
         support.where = item.where;

@@ -138,8 +138,9 @@ struct Support
     int board = 0;
     int neighbour = -1;
     std::vector<Vector2d> points; ///< in the board's frame
-    Vector3d stiffness = Vector3d::Zero();
-    double loss = 0;
+    Vector3d stiffness = Vector3d::Zero();     ///< [N/m] per foot: typical
+    Quantity stiffness_range{1, 1, 1, {}, {}}; ///< [-] factors on all three
+    Quantity loss;                             ///< [-]
     std::string kind;
     SourcePos where;
 };

@@ -36,6 +36,9 @@ int edit_distance(std::string_view a, std::string_view b)
 
 std::optional<std::string> nearest_name(std::string_view wanted, const std::vector<std::string>& known)
 {
+    constexpr std::size_t shortest_compared = 3; // any two single letters are one slip apart
+    constexpr std::size_t longest_compared = 64;
+    if (wanted.size() < shortest_compared || wanted.size() > longest_compared) return std::nullopt;
     std::optional<std::string> best;
     int best_distance = std::min(3, std::max(1, static_cast<int>(wanted.size()) / 3)) + 1;
     for (const std::string& name : known) {
@@ -52,7 +55,7 @@ std::string name_hint(std::string_view wanted, const std::vector<std::string>& k
 {
     if (const auto near = nearest_name(wanted, known)) return "did you mean '" + *near + "'?";
     if (known.empty()) return "there is none to name";
-    std::string text = "known: ";
+    std::string text = "known here: ";
     for (std::size_t i = 0; i < known.size(); ++i) text += (i ? ", " : "") + known[i];
     return text;
 }

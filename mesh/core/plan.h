@@ -18,6 +18,12 @@ namespace stillwall {
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 
+/// The range as factors of the typical value, which must not be 0.
+inline Quantity relative_range(const Quantity& q)
+{
+    return {1, q.low / q.value, q.high / q.value, q.source, q.confirmed};
+}
+
 /// A driver, port or plate fixed in an opening; only what moves the boards.
 struct InsertPlan
 {
@@ -31,13 +37,13 @@ struct InsertPlan
     double rim_EI = 0;         ///< [N·m²] bending stiffness of the basket rim or frame; 0: none
     double volume = 0;         ///< [m³] displaced inside the box
     /// Soft mounting of a driver: the basket hangs on the rim by a gasket instead of being screwed down hard.
-    double mount_stiffness = 0; ///< [N/m] along the axis, whole ring; 0: hard
-    double mount_loss = 0;      ///< [-]
+    Quantity mount_stiffness{}; ///< [N/m] along the axis, whole ring; 0: hard
+    Quantity mount_loss{};      ///< [-]
     /// Rear of the magnet tied or pressed to another board (magnet brace, preload pad); empty: free.
-    std::string rear_tie{};         ///< board name
-    double rear_depth = 0;          ///< [m] of the magnet's rear behind the board's mid-plane
-    double rear_tie_stiffness = 0;  ///< [N/m] along the driver's axis
-    double rear_tie_loss = 0;       ///< [-]
+    std::string rear_tie{};        ///< board name
+    double rear_depth = 0;         ///< [m] of the magnet's rear behind the board's mid-plane
+    Quantity rear_tie_stiffness{}; ///< [N/m] along the driver's axis
+    Quantity rear_tie_loss{};      ///< [-]
 };
 
 /// A hole in a board.
@@ -133,8 +139,9 @@ struct SupportPlan
     std::string board; ///< board the foot stands on, or whose edge is clamped
     std::string neighbour; ///< the edge is the one shared with this board (clamped only)
     std::vector<Vector2d> points; ///< [m] foot positions in the board's two cabinet coordinates
-    Vector3d stiffness = Vector3d::Zero(); ///< [N/m] per foot, along cabinet x, y, z
-    double loss = 0; ///< [-]
+    Vector3d stiffness = Vector3d::Zero(); ///< [N/m] per foot, along cabinet x, y, z: typical
+    Quantity stiffness_range{1, 1, 1, {}, {}}; ///< [-] factors on all three; 1, 1, 1 when no range is known
+    Quantity loss; ///< [-]
     double static_deflection = 0; ///< [m] under the cabinet's own weight, from which the stiffness follows; 0: not given
     std::string kind; ///< word of the preset the figures came from ("spikes"); empty: own figures
     SourcePos where;

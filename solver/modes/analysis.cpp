@@ -155,7 +155,8 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
     const auto& [energies, lossy] = known;
     const auto bands = modes_bands(cabinet, structure, energies, lossy);
     const MatrixXd phi = solved.phi.real();
-    result.shapes = translations(phi, mesh.n_nodes());
+    result.drawn = drawn_mesh(mesh, structure);
+    result.shapes = translations(phi, result.drawn.n_nodes());
     const double box_volume = bookkeeping(cabinet).net_litres;
     const Drivers drivers = drivers_of(structure, phi);
     const Shares shares(cabinet, structure);
@@ -174,8 +175,10 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
         const Judgement judgement = judge(mode);
         mode.flag = judgement.flag;
         mode.reason = judgement.reason;
-        const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, mesh.n_nodes());
-        mode.shape_name = mode.moves_whole ? "whole cabinet on its supports" : shape_name(cabinet, mesh, mode.boards, u);
+        const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, result.drawn.n_nodes());
+        mode.shape_name = mode.moves_whole         ? "whole cabinet on its supports"
+                          : !mode.on_mount.empty() ? mode.on_mount + " on its mount"
+                                                   : shape_name(cabinet, result.drawn, mode.boards, u);
         result.modes.push_back(std::move(mode));
     }
 }

@@ -69,6 +69,7 @@ struct Mode
     Flag flag = Flag::Faint;
     std::string reason; ///< one sentence
     bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy
+    std::string on_mount;     ///< the driver that moves on its soft mount, which holds over half of the strain energy; else empty
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
     double residual = 0;
 };
@@ -87,7 +88,8 @@ struct ModesResult
     double seconds_worth = 0;
     int n_loss_rounds = 0;   ///< rounds in which the real shapes were turned into the lossy ones; 0: one loss factor everywhere
     std::optional<Worth> worth; ///< when asked for
-    Eigen::MatrixXd shapes;  ///< translations, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts
+    ShellMesh drawn;         ///< the mesh, with nodes of their own along the joints of boards that can be taken off
+    Eigen::MatrixXd shapes;  ///< translations on it, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts
 };
 
 /// @throws DomainError, SolverError

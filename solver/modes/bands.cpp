@@ -141,13 +141,17 @@ private:
     Band band_; ///< squares
 };
 
-/// One joint's springs: indices of its attachments.
-std::map<std::string, std::vector<std::size_t>> joints_of(const Structure& structure)
+/// Attachments that are one joint's, support's, mount's or rear tie's springs, and so share their ranges: their indices.
+std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> springs_of(const Structure& structure)
 {
-    std::map<std::string, std::vector<std::size_t>> joints;
-    for (std::size_t a = 0; a < structure.attachments.size(); ++a)
-        if (structure.attachments[a].kind == Attachment::Kind::Spring) joints[structure.attachments[a].name].push_back(a);
-    return joints;
+    using Kind = Attachment::Kind;
+    std::map<std::pair<Kind, std::string>, std::vector<std::size_t>> springs;
+    for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
+        const Attachment& attached = structure.attachments[a];
+        for (Kind kind : {Kind::Spring, Kind::Support, Kind::Mount, Kind::RearTie})
+            if (attached.kind == kind) springs[{kind, attached.name}].push_back(a);
+    }
+    return springs;
 }
 
 } // namespace
@@ -170,7 +174,7 @@ std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure
                                material_change(structure, states[m], energies[m], groups, static_cast<int>(i), figure),
                                range_of(materials[m][i], figure));
         }
-    for (const auto& [name, attached] : joints_of(structure))
+    for (const auto& [part, attached] : springs_of(structure))
         for (bool is_loss : {false, true})
             for (std::size_t m = 0; m < modes.size(); ++m) {
                 Change change;
@@ -180,8 +184,8 @@ std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure
                         if (is_loss) e.strain = 0;
                         return e;
                     });
-                const Attachment& joint = structure.attachments[attached.front()];
-                squares[m].add(modes[m], change, is_loss ? joint.loss_range : joint.stiffness_range);
+                const Attachment& spring = structure.attachments[attached.front()];
+                squares[m].add(modes[m], change, is_loss ? spring.loss_range : spring.stiffness_range);
             }
     std::vector<Band> bands;
     for (const Squares& s : squares) bands.push_back(s.band());

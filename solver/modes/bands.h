@@ -13,8 +13,8 @@ struct Band
 };
 
 /// Figures taken as independent: each material's in-plane moduli (moving together), its transverse shear moduli (together), its
-/// density, its loss; each joint's stiffness and its loss. First order in the logarithms, which holds over wider ranges than first
-/// order in the figures themselves:
+/// density, its loss; the stiffness and the loss of each joint, support, driver mount and rear tie. First order in the logarithms,
+/// which holds over wider ranges than first order in the figures themselves:
 ///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p;   the same for ln η
 /// with K_p, M_p the derivatives by ln p, taken through the sections (central difference, step 10⁻³: exact to 10⁻⁶). The joints' laws
 /// are held: they depend on ratios of moduli only, and weakly.

@@ -19,7 +19,7 @@ Moments empty_moments(const Structure& structure)
     Moments m;
     m.strain.assign(structure.groups.size(), Matrix8d::Zero());
     m.drilling.assign(structure.groups.size(), 0);
-    m.kinetic.assign(structure.groups.size(), Vector3d::Zero());
+    m.kinetic.assign(structure.groups.size(), Eigen::Vector4d::Zero());
     m.film.assign(structure.films.size(), Vector3d::Zero());
     return m;
 }
@@ -29,7 +29,8 @@ struct Field
 {
     Eigen::Matrix<double, 8, 1> strain;
     double drill;
-    Vector3d u, beta, theta;
+    Vector3d u, beta;
+    double spin;
 };
 
 void add_products(Moments& m, std::size_t group, double weight, const Field& a, const Field& b)
@@ -37,7 +38,7 @@ void add_products(Moments& m, std::size_t group, double weight, const Field& a, 
     m.strain[group].noalias() += 0.5 * weight * a.strain * b.strain.transpose();
     m.strain[group].noalias() += 0.5 * weight * b.strain * a.strain.transpose();
     m.drilling[group] += weight * a.drill * b.drill;
-    m.kinetic[group] += weight * Vector3d(a.u.dot(b.u), a.u.dot(b.beta) + b.u.dot(a.beta), a.theta.dot(b.theta));
+    m.kinetic[group] += weight * Eigen::Vector4d(a.u.dot(b.u), a.u.dot(b.beta) + b.u.dot(a.beta), a.beta.dot(b.beta), a.spin * b.spin);
 }
 
 /// The real and imaginary parts of every mode as columns: re of mode k at k, im at n + k (absent for real shapes).
@@ -64,12 +65,14 @@ struct Sums
 
 Field field_at(const StrainPoint& p, const MatrixXd& part, const MatrixXd& strains, Index row, Index column)
 {
-    Field f{strains.col(column).segment<8>(row), strains(row + 8, column), Vector3d::Zero(), Vector3d::Zero(), Vector3d::Zero()};
+    Field f{strains.col(column).segment<8>(row), strains(row + 8, column), Vector3d::Zero(), Vector3d::Zero(), 0};
+    Vector3d theta = Vector3d::Zero();
     for (Index i = 0; i < p.N.size(); ++i) {
         f.u += p.N[i] * part.col(column).segment<3>(6 * i);
-        f.theta += p.N[i] * part.col(column).segment<3>(6 * i + 3);
+        theta += p.N[i] * part.col(column).segment<3>(6 * i + 3);
     }
-    f.beta = f.theta.cross(p.normal);
+    f.beta = theta.cross(p.normal);
+    f.spin = theta.dot(p.normal);
     return f;
 }
 
@@ -244,7 +247,7 @@ Energy group_energy(const Moments& moments, std::size_t group, const Section& se
     const double drilling = drilling_factor * section.G12_mean * section.thickness * moments.drilling[group];
     return {section.C.cwiseProduct(moments.strain[group]).sum() + drilling,
             section.C_loss.cwiseProduct(moments.strain[group]).sum() + drilling * section.C_loss(2, 2) / section.C(2, 2),
-            moments.kinetic[group].dot(Vector3d(section.mass, section.mass_moment, section.mass_inertia))};
+            moments.kinetic[group].dot(Eigen::Vector4d(section.mass, section.mass_moment, section.mass_inertia, section.spin_inertia()))};
 }
 
 Energy film_energy(const Moments& moments, std::size_t film, const StructureState& state)

@@ -17,7 +17,7 @@ struct Moments
 {
     std::vector<Matrix8d> strain;         ///< per group: S = ∫ sym(ε_a ε_bᵀ) dA, so that aᵀKb of the group = C : S
     std::vector<double> drilling;         ///< per group: ∫ d_a d_b dA, d = θ·n − ½ curl u
-    std::vector<Eigen::Vector3d> kinetic; ///< per group: ∫u·u, ∫(u·β + β·u), ∫(β·β + drilling) dA
+    std::vector<Eigen::Vector4d> kinetic; ///< per group: ∫u·u, ∫(u·β + β·u), ∫β·β, ∫(θ·n)² dA
     std::vector<Eigen::Vector3d> film;    ///< per film: ∫ of the squares of γ1, γ2, ε
     std::vector<double> attached_strain, attached_kinetic; ///< per attachment
 };

@@ -56,6 +56,7 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
     mode.boards.assign(cabinet_.boards.size(), {});
     Energy total;
     double in_supports = 0;
+    std::map<std::string, double> in_mounts;
     const auto add = [&](int board, const Energy& e) {
         mode.boards[static_cast<std::size_t>(board)].kinetic += e.kinetic;
         mode.boards[static_cast<std::size_t>(board)].strain += e.strain;
@@ -79,8 +80,8 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
         const Energy e = film_energy(energy.power, f, state);
         add(film.board, e);
         const bool is_board = film.film.layer < 0;
-        losses[{is_board ? Kind::Board : Kind::Layer,
-                is_board ? cabinet_.board(film.board).name : layer_name(film.film.layer)}] += e.loss;
+        losses[{Kind::Layer,
+                is_board ? "film in " + cabinet_.board(film.board).name : layer_name(film.film.layer)}] += e.loss;
     }
     for (std::size_t a = 0; a < structure_.attachments.size(); ++a) {
         const Attachment& attached = structure_.attachments[a];
@@ -89,8 +90,11 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
         const Kind kind = kind_of(attached.kind);
         losses[{kind, kind == Kind::Board ? cabinet_.board(attached.board).name : attached.name}] += e.loss;
         if (kind == Kind::Support) in_supports += e.strain;
+        if (attached.kind == Attachment::Kind::Mount) in_mounts[attached.name] += e.strain;
     }
     mode.moves_whole = in_supports > 0.7 * total.strain;
+    for (const auto& [driver, strain] : in_mounts)
+        if (strain > 0.5 * total.strain) mode.on_mount = driver;
     for (BoardShare& share : mode.boards) share = {share.kinetic / total.kinetic, share.strain / total.strain};
     mode.loss = total.loss / total.strain;
     mode.losses.clear();

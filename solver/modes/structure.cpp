@@ -32,14 +32,14 @@ Section group_section(const SectionGroup& group, const Cabinet& cabinet, const s
     if (found == stack.leaves.end()) throw std::logic_error("a section group names a leaf that does not exist");
     const auto index = static_cast<int>(found - stack.leaves.begin());
     Section section = make_section(stack.plies_of(*found), materials, cabinet.board(group.board).grain, found->z_bottom);
-    for (const Film& film : stack.films) {
-        if (film.below != index) continue;
+    for (const Film& film : stack.films) { // half of it on each leaf, at the face it sticks to: a foil's own turning must not swing it
+        if (film.below != index && film.below + 1 != index) continue;
         const Ply& ply = stack.plies[static_cast<std::size_t>(film.ply)];
-        const double z0 = film.z_bottom, z1 = z0 + ply.thickness;
-        const double rho = materials[static_cast<std::size_t>(ply.material)].rho.value;
-        section.mass += rho * (z1 - z0);
-        section.mass_moment += rho * (z1 * z1 - z0 * z0) / 2;
-        section.mass_inertia += rho * (z1 * z1 * z1 - z0 * z0 * z0) / 3;
+        const double z = film.below == index ? film.z_bottom : film.z_bottom + ply.thickness;
+        const double mass = materials[static_cast<std::size_t>(ply.material)].rho.value * ply.thickness / 2;
+        section.mass += mass;
+        section.mass_moment += mass * z;
+        section.mass_inertia += mass * z * z;
     }
     for (const StripUse& use : group.strips) section = with_strip(section, use.law, use.direction, use.side);
     return section;
@@ -65,6 +65,7 @@ Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh, double 
     internal::BoardNodes nodes(cabinet, mesh);
     internal::group_elements(cabinet, mesh, laws, nodes, structure);
     structure.nodes = nodes.places();
+    structure.n_drawn = nodes.n_drawn();
     internal::attach_inserts(cabinet, mesh, nodes, structure);
     internal::attach_ribs(cabinet, mesh, nodes, structure);
     internal::attach_rods(cabinet, mesh, structure);
@@ -78,6 +79,14 @@ Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh, double 
         structure.held.insert(structure.held.end(), held.begin(), held.end());
     }
     return structure;
+}
+
+ShellMesh drawn_mesh(const ShellMesh& mesh, const Structure& structure)
+{
+    ShellMesh drawn = mesh;
+    drawn.nodes = structure.nodes.leftCols(structure.n_drawn);
+    for (std::size_t q = 0; q < drawn.quads.size(); ++q) drawn.quads[q].node = structure.base_nodes[q];
+    return drawn;
 }
 
 } // namespace stillwall::solver

@@ -60,7 +60,7 @@ struct FilmPiece
     std::optional<Cover> share;
 };
 
-/// The group's section for a cabinet, nominal or varied in materials and lay-ups. A leaf carries the mass of the film above it.
+/// The group's section for a cabinet, nominal or varied in materials and lay-ups. A leaf carries half the mass of each film beside it.
 [[nodiscard]] Section group_section(const SectionGroup& group, const Cabinet& cabinet,
                                     const std::vector<Material>& materials);
 
@@ -111,12 +111,16 @@ struct Structure
     std::vector<RimTap> taps; ///< one per insert
     std::vector<std::array<int, 9>> base_nodes; ///< per quad: the base leaf's nodes
     std::vector<int> held;    ///< nodes held (clamped edges)
+    int n_drawn = 0;          ///< the first nodes: those of the mesh and of loosened boards
 };
 
 /// Everything but matrices.
 /// @param reference_Hz  frequency at which damping layers are taken
 /// @throws DomainError, MeshError
 [[nodiscard]] Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh, double reference_Hz, LawCache& known_laws);
+
+/// The mesh with the nodes that loosened boards have of their own along their joints: what a shape is drawn on.
+[[nodiscard]] ShellMesh drawn_mesh(const ShellMesh& mesh, const Structure& structure);
 
 /// K, M and loss of a structure.
 struct StructureMatrices

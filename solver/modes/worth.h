@@ -25,8 +25,8 @@ struct Knob
         Density,        ///< [ln] of a board
         Loss,           ///< [-] loss factor of a board, added
         LayerThickness, ///< [m] of one ply of a layer
-        LayerModulus,   ///< [ln] of one ply of a layer
-        LayerLoss,      ///< [-] of one ply of a layer, added
+        LayerModulus,   ///< [ln] of one ply of a layer, or of a film inside a board
+        LayerLoss,      ///< [-] likewise, added
         JointStiffness, ///< [ln] all springs of a joint
         JointLoss,      ///< [-] added
         SupportStiffness, ///< [ln]
@@ -35,7 +35,7 @@ struct Knob
     };
     Kind kind = Kind::Thickness;
     std::string part; ///< name of the board, layer, joint, support, driver
-    std::string ply;  ///< material of the layer's ply
+    std::string ply;  ///< material of the ply, numbered where there are several; empty for other kinds
     double step = 0;
     double mass_step = 0; ///< [kg] what the step adds to the cabinet
 };

@@ -25,6 +25,10 @@ struct Section
     double mass = 0;         ///< m0 = ∫ρ dz [kg/m²]
     double mass_moment = 0;  ///< m1 = ∫ρ z dz [kg/m]
     double mass_inertia = 0; ///< m2 = ∫ρ z² dz [kg]
+
+    /// [kg] inertia of turning about the normal, a formal one: m2 about the section's own centre. About a distant reference surface it would
+    /// swing with in-plane motions that are none.
+    [[nodiscard]] double spin_inertia() const { return mass > 0 ? mass_inertia - mass_moment * mass_moment / mass : 0; }
     double thickness = 0;    ///< [m]
     double G12_mean = 0;     ///< [Pa] A66/t, sets the drilling stiffness
 };

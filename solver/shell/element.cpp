@@ -225,7 +225,7 @@ std::vector<StrainPoint> strain_points(ElementFamily family, const Matrix3Xd& X,
 
 namespace {
 
-/// Adds one point's mass, node pair by node pair: N_i N_j times (m0 I, m1 coupling, m2 (β·β + drilling)).
+/// Adds one point's mass, node pair by node pair: N_i N_j times (m0 I, m1 coupling, m2 β·β, m2c drilling).
 void add_mass(MatrixXd& M, const StrainPoint& p, const Section& section)
 {
     const auto n = p.N.size();
@@ -243,7 +243,7 @@ void add_mass(MatrixXd& M, const StrainPoint& p, const Section& section)
             M.block<3, 3>(6 * i, 6 * j).diagonal().array() += w * section.mass;
             M.block<3, 3>(6 * i, 6 * j + 3) += w * section.mass_moment * Cj;
             M.block<3, 3>(6 * i + 3, 6 * j) += w * section.mass_moment * Ci.transpose();
-            M.block<3, 3>(6 * i + 3, 6 * j + 3) += w * section.mass_inertia * (Ci.transpose() * Cj + drill);
+            M.block<3, 3>(6 * i + 3, 6 * j + 3) += w * (section.mass_inertia * (Ci.transpose() * Cj) + section.spin_inertia() * drill);
         }
 }
 

@@ -52,7 +52,7 @@ struct ElementMatrices
 /// Stiffness and mass of one element.
 ///     K = ∫ BᵀCB + γ G t (θ·n − ½ curl u)² dA   drilling after Hughes & Brezzi,
 ///         Comput. Methods Appl. Mech. Eng. 72 (1989) 105; γ = drilling_factor
-///     M = ∫ m0 u·u + 2 m1 u·β + m2 (β·β + (θ·n)²) dA
+///     M = ∫ m0 u·u + 2 m1 u·β + m2 β·β + m2c (θ·n)² dA,   m2c = spin_inertia()
 [[nodiscard]] ElementMatrices element_matrices(ElementFamily family, const std::vector<StrainPoint>& points,
                                                const Section& section);
 

@@ -30,14 +30,17 @@ std::vector<FilmPoint> film_points(const std::vector<StrainPoint>& points, const
                 const RowVector3d beta = p.N[i] * V.cross(a).transpose(); // (θ × V)·a
                 f.B.block<1, 3>(alpha, 6 * i) -= p.N[i] * a.transpose() / h;
                 f.B.block<1, 3>(alpha, 6 * (n + i)) += p.N[i] * a.transpose() / h;
-                f.B.block<1, 3>(alpha, 6 * i + 3) -= (z / h + 0.5) * beta;
-                f.B.block<1, 3>(alpha, 6 * (n + i) + 3) += ((z + h) / h - 0.5) * beta;
+                f.B.block<1, 3>(alpha, 6 * i + 3) -= z / h * beta;
+                f.B.block<1, 3>(alpha, 6 * (n + i) + 3) += (z + h) / h * beta;
+                // ∂N/∂α, which the drilling row holds: −½ (∂₁N a₂ − ∂₂N a₁).
+                const Vector3d curl = 2 * p.drill.segment<3>(6 * i).transpose();
+                const RowVector3d slope = 0.5 * (alpha == 0 ? -curl.dot(a2) : curl.dot(a1)) * p.normal.transpose();
+                f.B.block<1, 3>(alpha, 6 * i) += slope;
+                f.B.block<1, 3>(alpha, 6 * (n + i)) += slope;
             }
             f.B.block<1, 3>(2, 6 * i) -= p.N[i] * p.normal.transpose() / h;
             f.B.block<1, 3>(2, 6 * (n + i)) += p.N[i] * p.normal.transpose() / h;
         }
-        f.B.topLeftCorner(2, 6 * n) += 0.5 * p.B.bottomRows<2>();
-        f.B.topRightCorner(2, 6 * n) += 0.5 * p.B.bottomRows<2>();
         film.push_back(std::move(f));
     }
     return film;

@@ -5,7 +5,8 @@
 //     γ_α = (u_b + (z_a + h) β_b − u_a − z_a β_a)_α / h + ∂w/∂α        α = 1, 2, w the mean of both leaves' deflections
 // and stretched through its thickness by ε = (w_b − w_a)/h, where thin rubber cannot bulge: modulus M = G (2 − 2ν)/(1 − 2ν).
 //     energy ½ ∫ h (G γ·γ + M ε²) dA
-// ∂w/∂α is taken from the leaves' assumed shear strains less β_α, which keeps the film as free of locking as they are.
+// ∂w/∂α is that of the shape functions: taken from a leaf's assumed shear less β, a foil's β could wander between the tying points and
+// cancel the film's shear. Kirchhoff's constraint does not enter the film, so nothing locks.
 // Left out: the film's own stretching in its plane (its modulus is a thousandth of a leaf's).
 
 #include "solver/shell/element.h"

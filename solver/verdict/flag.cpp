@@ -18,6 +18,17 @@ double rough_level_dB(double volume, double phi_drive, double loss, double f_Hz,
     return 20 * std::log10(std::max(force + pressure, 1e-10));
 }
 
+namespace {
+
+/// With a true minus sign.
+std::string decibels(double level)
+{
+    const std::string digits = fmt::format("{:.0f}", std::abs(level));
+    return (level < 0 && digits != "0" ? "−" : "") + digits;
+}
+
+} // namespace
+
 double strict_detection_dB(double Q) { return -25 + 10 * std::log10(std::max(Q, 1.0)); }
 
 Judgement judge(const Mode& mode)
@@ -25,11 +36,11 @@ Judgement judge(const Mode& mode)
     if (mode.f_Hz < audible_from_Hz || mode.f_Hz > audible_to_Hz) return {Flag::Outside, "outside the audible band"};
     const double threshold = strict_detection_dB(mode.Q), above = mode.rough_level_dB - threshold;
     if (above >= -judgement_margin_dB)
-        return {Flag::Rings, fmt::format("about {:.0f} ± {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {:.0f} dB",
-                                         mode.rough_level_dB, judgement_margin_dB, mode.Q, threshold)};
+        return {Flag::Rings, fmt::format("about {} ± {:.0f} dB against the cone; at Q {:.0f} trained ears notice from {} dB",
+                                         decibels(mode.rough_level_dB), judgement_margin_dB, mode.Q, decibels(threshold))};
     if (mode.rough_level_dB < -80) return {Flag::Faint, "moves no net air: outward and inward parts cancel"};
-    return {Flag::Faint, fmt::format("about {:.0f} dB against the cone, {:.0f} dB below notice at Q {:.0f}",
-                                     mode.rough_level_dB, -above, mode.Q)};
+    return {Flag::Faint, fmt::format("about {} dB against the cone, {:.0f} dB below notice at Q {:.0f}",
+                                     decibels(mode.rough_level_dB), -above, mode.Q)};
 }
 
 } // namespace stillwall::solver

@@ -90,7 +90,10 @@ TEST_CASE("a wrong command line: one line on standard error, exit 2", "[app][com
         {{"modes", example, "--no-pictures", "--json", "no_such_folder/x.json"}, "does not exist"},
         {{"modes", example, "--no-pictures", "--csv", "examples"}, "it is a folder"},
         {{"modes", example, "--out", example + "/below"}, "is not a folder"},
-        {{"materials", "mfd"}, "mdf"},
+        {{"materials", "mfd"}, "did you mean 'mdf'?"},
+        {{"materials", "spike"}, "did you mean 'spikes'?"},
+        {{"materials", "plywood"}, "birch_plywood"},
+        {{"materials", "zzzzz"}, "lists all"},
     };
     for (const Case& wrong : cases) {
         const Outcome outcome = stillwall_with(wrong.words);
@@ -140,6 +143,13 @@ TEST_CASE("materials: a list of all, every figure of one", "[app][command]")
     const Outcome one = stillwall_with({"materials", "mdf"});
     CHECK(one.code == exit_done);
     CHECK_THAT(one.out, Contains("Source") && Contains("rho") && Contains("kg/m3"));
+    const Outcome screw = stillwall_with({"materials", "screw"});
+    CHECK(screw.code == exit_done);
+    CHECK_THAT(screw.out, Contains("Wood screw") && Contains("joint: screws") && Contains("4 (3.5–5)") &&
+                              Contains("EN 1995-1-1") && Contains("from memory") && Contains("by hand at the end"));
+    // A strip and a foot share the name.
+    const Outcome rubber = stillwall_with({"materials", "rubber"});
+    CHECK_THAT(rubber.out, Contains("Solid rubber strip") && Contains("50 (20–300)") && Contains("a free block"));
 }
 
 TEST_CASE("modes: table, JSON and CSV, no picture when none is wanted", "[app][command]")

@@ -227,7 +227,7 @@ TEST_CASE("rods, ribs and supports", "[app][input][cabinet]")
     CHECK(plan.supports[0].points.size() == 4);
     CHECK(plan.supports[0].points[3].isApprox(Vector2d(0.17, 0.23), eps));
     CHECK(plan.supports[0].stiffness == Vector3d(2e5, 2e5, 2e5));
-    CHECK(plan.supports[0].loss == 0.1);
+    CHECK(plan.supports[0].loss.value == 0.1);
     CHECK(plan.supports[1].stiffness == Vector3d(0, 1e4, 1e3));
     CHECK(plan.supports[4].is_clamped_edge);
     CHECK(plan.supports[4].neighbour == "top");

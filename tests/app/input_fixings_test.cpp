@@ -192,18 +192,18 @@ TEST_CASE("a screw between two woods takes the root of their densities' product"
 TEST_CASE("drivers held softly", "[app][input][mount]")
 {
     const InsertPlan& woofer = every_key().openings.at(2).insert;
-    CHECK_THAT(woofer.mount_stiffness, WithinRel(2e7, eps));
-    CHECK_THAT(woofer.mount_loss, WithinRel(0.1, eps));
+    check_range(woofer.mount_stiffness, 2e7, 2e7, 2e7);
+    check_range(woofer.mount_loss, 0.1, 0.1, 0.1);
     CHECK(woofer.rear_tie == "rear_bar");
     CHECK_THAT(woofer.rear_depth, WithinRel(0.175, eps));
-    CHECK_THAT(woofer.rear_tie_stiffness, WithinRel(5e6, eps));
-    CHECK_THAT(woofer.rear_tie_loss, WithinRel(0.08, eps));
+    check_range(woofer.rear_tie_stiffness, 4e6, 5e6, 7e6);
+    check_range(woofer.rear_tie_loss, 0.08, 0.08, 0.08);
     const CabinetPlan plan =
         box_with("openings: [{name: w, board: front, shape: circle, diameter: 100, at: {x: 100, z: "
                  "120}, driver: {mass: 2 kg, mount: gasket}}]\n");
     // Reference: the shipped preset. Tolerance: its unit.
-    CHECK_THAT(plan.openings[0].insert.mount_stiffness, WithinRel(2e7, eps));
-    CHECK_THAT(plan.openings[0].insert.mount_loss, WithinRel(0.25, eps));
+    check_range(plan.openings[0].insert.mount_stiffness, 2e6, 2e7, 1e8);
+    check_range(plan.openings[0].insert.mount_loss, 0.1, 0.25, 0.4);
     CHECK(plan.openings[0].insert.rear_tie.empty());
 }
 
@@ -213,18 +213,47 @@ TEST_CASE("supports by word, by figure and by deflection", "[app][input][support
     const SupportPlan &rubber = plan.supports.at(2), &soft = plan.supports.at(3);
     CHECK(rubber.kind == "rubber");
     CHECK(rubber.stiffness.isApprox(Vector3d(2e4, 2e4, 5e4), eps));
-    CHECK_THAT(rubber.loss, WithinRel(0.2, eps)); // one's own figure goes before the preset's
+    check_range(rubber.stiffness_range, 0.4, 1, 6);
+    check_range(rubber.loss, 0.2, 0.2, 0.2); // one's own figure goes before the preset's
     CHECK(soft.kind.empty());
     CHECK_THAT(soft.static_deflection, WithinRel(1e-3, eps));
+    check_range(soft.stiffness_range, 1, 1, 1);
     for (const char* kind : {"spikes", "rubber", "felt", "stand", "wall_bracket"}) {
         CAPTURE(kind);
         const CabinetPlan one =
             box_with("supports: [{name: f, board: back, points: [[50, 50]], kind: " + std::string(kind) + "}]\n");
         CHECK(one.supports[0].kind == kind);
         CHECK(one.supports[0].stiffness.minCoeff() > 1e3);
-        CHECK(one.supports[0].loss > 0);
+        CHECK(one.supports[0].stiffness_range.low < 0.5);
+        CHECK(one.supports[0].stiffness_range.high > 2);
+        CHECK(one.supports[0].loss.low > 0);
+        CHECK(one.supports[0].loss.high > one.supports[0].loss.value);
         CHECK_NOTHROW(build_cabinet(one));
     }
+}
+
+TEST_CASE("feet may have ranges: the widest of the axes, the inverse of what they sink", "[app][input][support]")
+{
+    const auto read = [](const std::string& keys) {
+        return box_with("supports: [{name: f, board: bottom, points: [[50, 50]], " + keys + "}]\n").supports.at(0);
+    };
+    check_range(read("stiffness: [10 kN/m, 20 kN/m, 80 kN/m]").stiffness_range, 0.5, 1, 4);
+    // Reference by hand: x 0.5 to 2, y without range, z 0.8 to 3.
+    const SupportPlan by_axes =
+        read("stiffness: {x: [1 kN/m, 2 kN/m, 4 kN/m], y: 0, z: [8 kN/m, 10 kN/m, 30 kN/m]}, loss: [5 %, 10 %, 30 %]");
+    check_range(by_axes.stiffness_range, 0.5, 1, 3);
+    check_range(by_axes.loss, 0.05, 0.1, 0.3);
+    CHECK(by_axes.stiffness.isApprox(Vector3d(2e3, 0, 1e4), eps));
+    const SupportPlan sunk = read("kind: rubber, static_deflection: [0.5, 1, 4]");
+    CHECK_THAT(sunk.static_deflection, WithinRel(1e-3, eps));
+    check_range(sunk.stiffness_range, 0.25, 1, 2);
+    check_range(sunk.loss, 0.05, 0.15, 0.3); // the preset's
+    // Own figures bring their own range, not the preset's.
+    check_range(read("kind: rubber, stiffness: 50 kN/m").stiffness_range, 1, 1, 1);
+    check_range(read("kind: rubber, static_deflection: 1 mm").stiffness_range, 1, 1, 1);
+    CHECK_THROWS_WITH(read("stiffness: {x: [0, 1 kN/m, 2 kN/m], y: 0, z: 1 kN/m}"),
+                      Contains("stiffness.x: a range must begin above 0"));
+    CHECK_THROWS_WITH(read("stiffness: [2 kN/m, 1 kN/m, 3 kN/m]"), Contains("low, typical, high in this order"));
 }
 
 TEST_CASE("without fixings in the materials folder the figures must be given", "[app][input][joint]")

@@ -1,6 +1,7 @@
 #include "tests/app/output_fixture.h"
 
 #include "app/output/cabinet_drawing.h"
+#include "app/output/damping_note.h"
 #include "app/output/openings.h"
 
 #include <catch2/catch.hpp>
@@ -113,17 +114,18 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
                             {}};
     cabinet.junctions = {tee};
     InsertPlan& driver = cabinet.boards[0].openings[0].insert;
-    driver.mount_stiffness = 2e7;
-    driver.mount_loss = 0.25;
+    driver.mount_stiffness = {2e7, 2e6, 1e8, "", ""};
+    driver.mount_loss = {0.25, 0.1, 0.4, "", ""};
     driver.rear_tie = "shelf";
     driver.rear_depth = 0.09;
-    driver.rear_tie_stiffness = 5e6;
+    driver.rear_tie_stiffness = {5e6, 5e6, 5e6, "", ""};
     Support feet;
     feet.name = "feet";
     feet.board = 1;
     feet.points = {{0.1, 0.1}, {0.1, 0.2}};
     feet.stiffness = {2e4, 2e4, 5e4};
-    feet.loss = 0.15;
+    feet.stiffness_range = {1, 0.4, 6, "", ""};
+    feet.loss = {0.15, 0.05, 0.3, "", ""};
     feet.kind = "rubber";
     cabinet.supports = {feet};
 
@@ -133,6 +135,8 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
     CHECK_THAT(text, Contains("inside") && Contains("50 %") && Contains("3.4") && Contains("taken at 15 °C"));
     CHECK_THAT(text, Contains("50 (25–100)") && Contains("0.1 (0.03–0.3)"));
     CHECK_THAT(text, Contains("20 / 20 / 50") && Contains("2 points") && Contains("rubber"));
+    CHECK_THAT(text, Contains("20 (2–100)") && Contains("0.25 (0.1–0.4)") && Contains("0.4–6") &&
+                         Contains("0.15 (0.05–0.3)"));
     CHECK_THAT(text, Contains("layers 0.10") && Contains("Layers: Ventilate & beware."));
 
     const auto json = nlohmann::json::parse(check_json(report.check()));
@@ -143,7 +147,11 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
     CHECK(json["joints"][0]["normal_N_per_mm2"] == nlohmann::json({25, 50, 100}));
     CHECK(json["mounts"][0]["rear_touches"] == "shelf");
     CHECK_THAT(json["mounts"][0]["rear_depth_mm"].get<double>(), WithinRel(90.0, 1e-12)); // Tolerance: round-off
+    CHECK(json["mounts"][0]["rim_stiffness_N_per_m"] == nlohmann::json({2e6, 2e7, 1e8}));
+    CHECK(json["mounts"][0]["rim_loss"] == nlohmann::json({0.1, 0.25, 0.4}));
     CHECK(json["supports"][0]["stiffness_xyz_N_per_m"][2] == 5e4);
+    CHECK(json["supports"][0]["stiffness_range"] == nlohmann::json({0.4, 1, 6}));
+    CHECK(json["supports"][0]["loss"] == nlohmann::json({0.05, 0.15, 0.3}));
     CHECK(json["cabinet"]["layers_mass_kg"] == 0.1);
     CHECK_THAT(json["cabinet"]["rods_and_ribs_mass_kg"].get<double>(), WithinAbs(0, 1e-12)); // Tolerance: round-off
 
@@ -165,4 +173,18 @@ TEST_CASE("drawing: three views to scale, names escaped", "[app][output]")
     CHECK_THAT(svg, Contains("scale 1:5"));
     CHECK_THAT(svg, Contains(">200<") && Contains(">300<") && Contains(">318<"));
     CHECK_THAT(svg, Contains("woofer_hole") && Contains("round 150"));
+}
+
+TEST_CASE("a damping table that ends before the cabinet's temperature is told", "[output]")
+{
+    Cabinet cabinet;
+    Material film;
+    film.name = "film";
+    film.damping = {{10, 100, {}, {}}, {30, 100, {}, {}}};
+    cabinet.materials = {film, Material{}};
+    cabinet.temperature = 20;
+    CHECK(damping_notes(cabinet).empty());
+    cabinet.temperature = 5;
+    REQUIRE(damping_notes(cabinet).size() == 1);
+    CHECK(damping_notes(cabinet)[0] == "the table of film ends at 10 °C: at 5 °C it is taken as there, which may be far off");
 }

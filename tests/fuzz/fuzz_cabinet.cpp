@@ -5,13 +5,14 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "mesh/core/build.h"
+#include "tests/fuzz/fuzz_check.h"
 
 #include <cmath>
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 
 using namespace stillwall;
+using fuzz::check_message;
+using fuzz::require;
 
 namespace {
 
@@ -19,21 +20,6 @@ const app::MaterialLibrary& library()
 {
     static const app::MaterialLibrary loaded = app::load_materials("materials");
     return loaded;
-}
-
-void require(bool is_true, const char* what)
-{
-    if (is_true) return;
-    std::fprintf(stderr, "violated: %s\n", what);
-    std::abort();
-}
-
-void check_message(const std::string& message)
-{
-    constexpr std::size_t longest = 2000;
-    require(message.rfind("fuzz.yaml", 0) == 0, "message begins with the file");
-    require(message.find('\n') == std::string::npos, "message is one line");
-    require(message.size() <= longest, "message is short");
 }
 
 void check_totals(const Cabinet& cabinet)
@@ -52,8 +38,11 @@ void check_totals(const Cabinet& cabinet)
                     "spring is stiff");
         require(spring.loss.low >= 0 && spring.loss.low <= spring.loss.high, "joint's loss is no gain");
     }
-    for (const Support& support : cabinet.supports)
+    for (const Support& support : cabinet.supports) {
+        const Quantity& range = support.stiffness_range;
         require(support.stiffness.allFinite() && support.stiffness.minCoeff() >= 0, "feet are springs");
+        require(range.low > 0 && range.low <= 1 && range.high >= 1 && std::isfinite(range.high), "feet's range");
+    }
 }
 
 } // namespace

@@ -1,6 +1,6 @@
 // Plain driver for the fuzz entry point: mutates good files with a fixed seed.
 //
-//     fuzz_cabinet ITERATIONS FIRST FILE...
+//     fuzz_cabinet ITERATIONS FIRST FILE...      (fuzz_strip likewise)
 //
 // Iteration i always makes the same input from the same files, so a failure is repeated by its number:
 // fuzz_cabinet 1 NUMBER FILE...  prints the input when ITERATIONS is 1.
@@ -128,7 +128,25 @@ constexpr std::array words{"mdf",
                            "kind: rubber",
                            "static_deflection: 1 mm",
                            "mount: gasket",
-                           "temperature: 30 degC"};
+                           "temperature: 30 degC",
+                           "stiffness: [1 kN/m, 2 kN/m, 9 kN/m]",
+                           "[1, 2, 4]",
+                           "other",
+                           "plywood",
+                           "direction: across",
+                           "support: clamped",
+                           "free_length: 300",
+                           "bending: 3",
+                           "torsion: 1",
+                           "t60: 440 ms",
+                           "decay: {drop: 20 dB, time: 55 ms}",
+                           "bandwidth: 5 Hz",
+                           "q: 48",
+                           "shear_ratio: [10, 16, 25]",
+                           "poisson: 0.3",
+                           "static: {span: 360, force: 100 N, deflection: 1.2 mm}",
+                           " ± 5 %",
+                           " +- 1 mm"};
 
 bool is_digit(char c)
 {
@@ -263,7 +281,10 @@ int main(int argc, char** argv)
         current_rest = static_cast<std::sig_atomic_t>(i % 1'000'000);
         Random random(static_cast<std::uint64_t>(i) * 0x9E3779B97F4A7C15U + 1);
         const std::string text = mutated(seeds, random);
-        if (n == 1) std::printf("%s\n", text.c_str());
+        if (n == 1) {
+            std::printf("%s\n", text.c_str());
+            std::fflush(stdout); // an abort would lose it
+        }
         const auto before = Clock::now();
         LLVMFuzzerTestOneInput(reinterpret_cast<const std::uint8_t*>(text.data()), text.size());
         const double seconds = std::chrono::duration<double>(Clock::now() - before).count();

@@ -76,7 +76,7 @@ CabinetPlan driver_plan(double depth_mm, const char* touched = "back")
     driver.mass = 2;
     driver.rear_tie = touched;
     driver.rear_depth = depth_mm * mm;
-    driver.rear_tie_stiffness = 5e6;
+    driver.rear_tie_stiffness = {5e6, 5e6, 5e6, "", ""};
     return plan;
 }
 
@@ -248,6 +248,8 @@ TEST_CASE("static deflection sets the stiffness of feet", "[mesh][build][support
     // A preset keeps its proportions; other feet carry their share.
     plan.supports[0].stiffness = {2e4, 2e4, 5e4};
     plan.supports[0].kind = "rubber";
+    plan.supports[0].stiffness_range = {1, 0.5, 2, "", ""};
+    plan.supports[0].loss = {0.15, 0.05, 0.3, "", ""};
     SupportPlan spike = feet;
     spike.name = "spike";
     spike.points = {{0.12, 0.1}};
@@ -259,5 +261,8 @@ TEST_CASE("static deflection sets the stiffness of feet", "[mesh][build][support
     CHECK_THAT(cabinet.supports[0].stiffness.z(), WithinRel(0.8 * k.z(), 1e-12));
     CHECK_THAT(cabinet.supports[0].stiffness.x(), WithinRel(0.4 * 0.8 * k.z(), 1e-12));
     CHECK(cabinet.supports[0].kind == "rubber");
+    CHECK(cabinet.supports[0].stiffness_range.low == 0.5); // the range is relative: it stays
+    CHECK(cabinet.supports[0].stiffness_range.high == 2);
+    CHECK(cabinet.supports[0].loss.high == 0.3);
     CHECK(cabinet.supports[1].stiffness == Vector3d::Constant(1e7));
 }

@@ -30,7 +30,7 @@ struct Beam
     int n_elements = 24;
 };
 
-/// A leaf's section with its mid-plane offset; the lower one carries the film's mass.
+/// A leaf's section with its mid-plane offset and half the film's mass on the face it sticks to.
 Section leaf(const Material& material, double thickness, double z_bottom, double film_mass, double film_z)
 {
     const std::vector<Ply> plies = {{0, thickness, 0}};
@@ -55,8 +55,9 @@ BeamModel assemble(const Beam& beam)
         for (int j = 0; j < 3; ++j) X.col(3 * i + j) << beam.length * i / (n_x - 1), beam.width * j / 2, 0;
     const double total = beam.h_lower + beam.h_film + beam.h_upper;
     const double z0 = -total / 2, z1 = z0 + beam.h_lower, z2 = z1 + beam.h_film;
-    const Section lower = leaf(beam.lower, beam.h_lower, z0, beam.rho_film * beam.h_film, (z1 + z2) / 2);
-    const Section upper = leaf(beam.upper, beam.h_upper, z2, 0, 0);
+    const double half = beam.rho_film * beam.h_film / 2;
+    const Section lower = leaf(beam.lower, beam.h_lower, z0, half, z1);
+    const Section upper = leaf(beam.upper, beam.h_upper, z2, half, z2);
 
     std::vector<std::vector<int>> elements;
     for (int e = 0; e < beam.n_elements; ++e) {

@@ -24,8 +24,8 @@ CabinetPlan cabinet_with_everything()
     plan.materials.push_back(film(0.4e6, 1.5e6, 0.9));
     plan.walls[3].layup.plies[0].material = 1;
     add_driver(plan, 1.5);
-    plan.openings[0].insert.mount_stiffness = 2e7;
-    plan.openings[0].insert.mount_loss = 0.2;
+    plan.openings[0].insert.mount_stiffness = exactly(2e7);
+    plan.openings[0].insert.mount_loss = exactly(0.2);
     loosen_back(plan, 5e7, 2e7, 0.15);
     add_layer(plan, "right", {{2, 0.004, 0}});
     add_layer(plan, "left", {{3, 0.0005, 0}, {1, 0.003, 0}}, 0.6);
@@ -34,7 +34,7 @@ CabinetPlan cabinet_with_everything()
     feet.board = "bottom";
     feet.points = {{0.03, 0.03}, {0.17, 0.03}, {0.17, 0.22}, {0.03, 0.22}};
     feet.stiffness = {2e4, 2e4, 5e4};
-    feet.loss = 0.15;
+    feet.loss = exactly(0.15);
     plan.supports = {feet};
     return plan;
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 namespace stillwall::app {
+namespace {
 
 double read_loss(const YamlNode& node)
 {
@@ -11,6 +12,8 @@ double read_loss(const YamlNode& node)
         node.fail(fmt::format("a loss factor cannot be negative, got {}", node.text()));
     return node.ratio(loss_limits);
 }
+
+} // namespace
 
 Quantity read_quantity(const YamlNode& node, Dimension dimension, Limits limits)
 {

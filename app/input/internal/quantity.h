@@ -12,10 +12,7 @@ inline constexpr Limits loss_limits{0, 2};
 /// One value, which is then its own range, or three in rising order; in SI units.
 [[nodiscard]] Quantity read_quantity(const YamlNode& node, Dimension dimension, Limits limits);
 
-/// A loss factor without a range.
-[[nodiscard]] double read_loss(const YamlNode& node);
-
-/// The same, or a range.
+/// A loss factor, likewise.
 [[nodiscard]] Quantity read_loss_quantity(const YamlNode& node);
 
 } // namespace stillwall::app

@@ -20,16 +20,16 @@ void read_mount(const YamlNode& node, const MaterialLibrary& library, InsertPlan
     if (node.is_scalar()) {
         try {
             const Fixing& fixing = find_fixing(library, Fixing::Use::Mount, node.text());
-            insert.mount_stiffness = fixing.figure("stiffness").value;
-            insert.mount_loss = fixing.figure("loss").value;
+            insert.mount_stiffness = fixing.figure("stiffness");
+            insert.mount_loss = fixing.figure("loss");
         } catch (const MaterialError& error) {
             node.fail(error.what());
         }
         return;
     }
     node.only_keys({"stiffness", "loss"});
-    insert.mount_stiffness = node.at("stiffness").measure(Dimension::Stiffness, spring_limits);
-    if (const auto loss = node.find("loss")) insert.mount_loss = read_loss(*loss);
+    insert.mount_stiffness = read_quantity(node.at("stiffness"), Dimension::Stiffness, spring_limits);
+    if (const auto loss = node.find("loss")) insert.mount_loss = read_loss_quantity(*loss);
 }
 
 void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards,
@@ -39,8 +39,8 @@ void read_rear(const YamlNode& node, const std::string& own_board, const std::ve
     insert.rear_tie = read_reference(node.at("touches"), boards, "board");
     if (insert.rear_tie == own_board) node.at("touches").fail("must be another board than the driver's own");
     insert.rear_depth = node.at("depth").length(depth_limits);
-    insert.rear_tie_stiffness = node.at("stiffness").measure(Dimension::Stiffness, spring_limits);
-    if (const auto loss = node.find("loss")) insert.rear_tie_loss = read_loss(*loss);
+    insert.rear_tie_stiffness = read_quantity(node.at("stiffness"), Dimension::Stiffness, spring_limits);
+    if (const auto loss = node.find("loss")) insert.rear_tie_loss = read_loss_quantity(*loss);
 }
 
 void read_body(const YamlNode& node, InsertPlan& insert)

@@ -4,22 +4,59 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 namespace stillwall::app {
 namespace {
 
 constexpr Limits foot_stiffness_limits{1, 1e12};
 constexpr Limits deflection_limits{1e-6, 0.1};
 
-Vector3d read_stiffness(const YamlNode& node)
+constexpr std::array axes{"x", "y", "z"};
+
+/// Takes over one axis; the range of a foot is the widest of its axes'.
+void set_axis(SupportPlan& support, int axis, const Quantity& stiffness)
 {
-    const auto read = [](const YamlNode& n) {
-        return n.measure(Dimension::Stiffness, {0, foot_stiffness_limits.high});
-    };
-    if (!node.is_map()) return Vector3d::Constant(node.measure(Dimension::Stiffness, foot_stiffness_limits));
-    node.only_keys({"x", "y", "z"});
-    const Vector3d stiffness(read(node.at("x")), read(node.at("y")), read(node.at("z")));
-    if (stiffness.maxCoeff() < foot_stiffness_limits.low) node.fail("at least one stiffness must be 1 N/m or more");
+    support.stiffness(axis) = stiffness.value;
+    if (!(stiffness.value > 0)) return;
+    const Quantity range = relative_range(stiffness);
+    Quantity& widest = support.stiffness_range;
+    widest.low = std::min(widest.low, range.low);
+    widest.high = std::max(widest.high, range.high);
+    widest.source = range.source;
+    widest.confirmed = range.confirmed;
+}
+
+Quantity read_axis(const YamlNode& node, Limits limits)
+{
+    const Quantity stiffness = read_quantity(node, Dimension::Stiffness, limits);
+    if (stiffness.low < stiffness.high && !(stiffness.low > 0)) node.fail("a range must begin above 0");
     return stiffness;
+}
+
+void read_stiffness(const YamlNode& node, SupportPlan& support)
+{
+    support.stiffness_range = {1, 1, 1, {}, {}}; // own figures, not the preset's
+    if (!node.is_map()) {
+        const Quantity stiffness = read_axis(node, foot_stiffness_limits);
+        for (int axis = 0; axis < 3; ++axis) set_axis(support, axis, stiffness);
+        return;
+    }
+    node.only_keys({"x", "y", "z"});
+    for (int axis = 0; axis < 3; ++axis)
+        set_axis(support, axis,
+                 read_axis(node.at(axes[static_cast<std::size_t>(axis)]), {0, foot_stiffness_limits.high}));
+    if (support.stiffness.maxCoeff() < foot_stiffness_limits.low)
+        node.fail("at least one stiffness must be 1 N/m or more");
+}
+
+/// Feet that sink less are stiffer.
+void read_deflection(const YamlNode& node, SupportPlan& support)
+{
+    const Quantity sink = read_quantity(node, Dimension::Length, deflection_limits);
+    support.static_deflection = sink.value;
+    support.stiffness_range = {1, sink.value / sink.high, sink.value / sink.low, sink.source, sink.confirmed};
 }
 
 void read_preset(const YamlNode& kind, const MaterialLibrary& library, SupportPlan& support)
@@ -27,9 +64,10 @@ void read_preset(const YamlNode& kind, const MaterialLibrary& library, SupportPl
     try {
         const Fixing& fixing = find_fixing(library, Fixing::Use::Support, kind.text());
         support.kind = fixing.name;
-        for (const auto& [axis, key] : {std::pair{0, "stiffness_x"}, {1, "stiffness_y"}, {2, "stiffness_z"}})
-            support.stiffness(axis) = fixing.figure(key).value;
-        support.loss = fixing.figure("loss").value;
+        for (int axis = 0; axis < 3; ++axis)
+            set_axis(support, axis,
+                     fixing.figure(std::string("stiffness_") + axes[static_cast<std::size_t>(axis)]));
+        support.loss = fixing.figure("loss");
     } catch (const MaterialError& error) {
         kind.fail(error.what());
     }
@@ -42,10 +80,10 @@ void read_feet(const YamlNode& part, const MaterialLibrary& library, SupportPlan
                deflection = part.find("static_deflection");
     if (kind) read_preset(*kind, library, support);
     if (stiffness && deflection) deflection->fail("give either stiffness or static_deflection");
-    if (stiffness) support.stiffness = read_stiffness(*stiffness);
-    if (deflection) support.static_deflection = deflection->length(deflection_limits);
+    if (stiffness) read_stiffness(*stiffness, support);
+    if (deflection) read_deflection(*deflection, support);
     if (!kind && !stiffness && !deflection) part.fail("feet need a kind, their stiffness or their static_deflection");
-    if (const auto loss = part.find("loss")) support.loss = read_loss(*loss);
+    if (const auto loss = part.find("loss")) support.loss = read_loss_quantity(*loss);
 }
 
 } // namespace

@@ -89,7 +89,8 @@ void attach_supports(const Cabinet& cabinet, const ShellMesh& mesh, Structure& s
         const Board& board = cabinet.board(support.board);
         for (const auto& p : support.points) {
             const BoardPoint point = locate(cabinet, mesh, support.board, board.frame.to_space(p));
-            Attachment spring{Attachment::Kind::Support, support.name, support.board, -1, support.loss, {}, {}, {}};
+            Attachment spring{Attachment::Kind::Support, support.name, support.board, -1, support.loss.value, {}, {}, {},
+                              support.stiffness_range, support.loss};
             spring.nodes = nodes_at(structure, point);
             const MatrixXd u = motion_at(point).topRows<3>();
             spring.K = u.transpose() * support.stiffness.asDiagonal() * u;

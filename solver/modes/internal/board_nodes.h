@@ -23,6 +23,8 @@ public:
 
     [[nodiscard]] std::vector<int> base(int board, const std::vector<int>& nodes) const;
 
+    /// The mesh's nodes and those of loosened boards.
+    [[nodiscard]] int n_drawn() const { return mesh_.n_nodes() + static_cast<int>(loose_.size()); }
     /// Places of the mesh's nodes and of those added so far.
     [[nodiscard]] Eigen::Matrix3Xd places() const;
 

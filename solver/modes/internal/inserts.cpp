@@ -78,11 +78,12 @@ Body soft_mounted(const Seat& seat, const MatrixXd& at_rim, Structure& structure
     const auto node = static_cast<int>(structure.nodes.cols());
     structure.nodes.conservativeResize(3, node + 1);
     structure.nodes.col(node) = seat.behind(insert.offset);
-    Attachment mount{Kind::Mount, seat.name, seat.board_index, -1, insert.mount_loss, seat.rim, {}, {}};
+    Attachment mount{Kind::Mount, seat.name, seat.board_index, -1, insert.mount_loss.value, seat.rim, {}, {},
+                     relative_range(insert.mount_stiffness), insert.mount_loss};
     mount.nodes.push_back(node);
     MatrixXd gap(6, at_rim.cols() + 6);
     gap << -at_rim, carried(seat.middle() - seat.behind(insert.offset));
-    mount.K = gap.transpose() * ring_springs(insert.mount_stiffness, seat.width / 2, seat.board.frame.n) * gap;
+    mount.K = gap.transpose() * ring_springs(insert.mount_stiffness.value, seat.width / 2, seat.board.frame.n) * gap;
     structure.attachments.push_back(std::move(mount));
     return {{node}, MatrixXd::Identity(6, 6)};
 }
@@ -96,13 +97,14 @@ void tie_rear(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& seat, c
     const Vector3d n = seat.board.frame.n, rear = seat.behind(insert.rear_depth);
     const Vector3d foot = rear - frame.height_of(rear) / frame.n.dot(n) * n; // where the axis meets the board's mid-plane
     const BoardPoint point = locate(cabinet, mesh, other, foot);
-    Attachment tie{Kind::RearTie, seat.name, seat.board_index, -1, insert.rear_tie_loss, body.nodes, {}, {}};
+    Attachment tie{Kind::RearTie, seat.name, seat.board_index, -1, insert.rear_tie_loss.value, body.nodes, {}, {},
+                   relative_range(insert.rear_tie_stiffness), insert.rear_tie_loss};
     const auto nodes = nodes_at(structure, point);
     tie.nodes.insert(tie.nodes.end(), nodes.begin(), nodes.end());
     RowVectorXd gap(6 * tie.nodes.size());
     gap << n.transpose() * (carried(rear - seat.behind(insert.offset)) * body.motion).topRows<3>(),
         -n.transpose() * motion_at(point).topRows<3>();
-    tie.K = insert.rear_tie_stiffness * gap.transpose() * gap;
+    tie.K = insert.rear_tie_stiffness.value * gap.transpose() * gap;
     structure.attachments.push_back(std::move(tie));
 }
 
@@ -125,7 +127,7 @@ void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& se
     const Eigen::Matrix3Xd X = element_nodes(structure.nodes, seat.rim);
     const Eigen::VectorXd weights = rim_weights(X);
     Body body{seat.rim, rim_motion(X, weights, seat.behind(insert.offset))};
-    if (insert.mount_stiffness > 0) body = soft_mounted(seat, rim_motion(X, weights, seat.middle()), structure);
+    if (insert.mount_stiffness.value > 0) body = soft_mounted(seat, rim_motion(X, weights, seat.middle()), structure);
     if (insert.mass > 0) {
         const Inertia inertia = inertia_of(insert, seat.width);
         Attachment a{Kind::Insert, seat.name, seat.board_index, -1, 0, body.nodes, {}, {}};

@@ -13,15 +13,13 @@ using Kind = Knob::Kind;
 
 constexpr double length_probe = 1e-5; // [m] truncation (probe/thickness)² and round-off 1e-13/(probe/thickness) both stay below 1e-6
 
-/// One ply's, or all of a lay-up's, material given a twin of its own, which `change` then alters.
+/// A ply's material given a twin of its own, which `change` then alters.
 template<class Change>
-void vary_plies(Cabinet& cabinet, std::vector<Ply>& plies, const Change& change)
+void vary_ply(Cabinet& cabinet, Ply& ply, const Change& change)
 {
-    for (Ply& ply : plies) {
-        cabinet.materials.push_back(cabinet.materials[static_cast<std::size_t>(ply.material)]);
-        ply.material = static_cast<int>(cabinet.materials.size()) - 1;
-        change(cabinet.materials.back());
-    }
+    cabinet.materials.push_back(cabinet.materials[static_cast<std::size_t>(ply.material)]);
+    ply.material = static_cast<int>(cabinet.materials.size()) - 1;
+    change(cabinet.materials.back());
 }
 
 void scale_modulus(Material& m, double factor)
@@ -98,9 +96,27 @@ public:
                 const double mass = kind == Kind::Density ? 0.1 * books_.parts[b].mass : 0;
                 add({kind, board.name, {}, step, mass}, [&base = cabinet_, b, kind](double p) {
                     Cabinet c = base;
-                    vary_plies(c, c.boards[b].layup.plies, material_change(kind, p));
+                    for (Ply& ply : c.boards[b].layup.plies) vary_ply(c, ply, material_change(kind, p));
                     return c;
                 });
+            }
+        }
+    }
+
+    /// Films inside a board are worth as much as a layer on it.
+    void films()
+    {
+        for (std::size_t b = 0; b < cabinet_.boards.size(); ++b) {
+            const Board& board = cabinet_.boards[b];
+            for (std::size_t i = 0; i < board.layup.plies.size(); ++i) {
+                const Material& m = material_of(board.layup.plies[i]);
+                if (m.damping.empty()) continue;
+                for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
+                    add({kind, board.name, ply_name(board.layup, i), material_step(kind, m), 0}, [&base = cabinet_, b, i, kind](double p) {
+                        Cabinet c = base;
+                        vary_ply(c, c.boards[b].layup.plies[i], material_change(kind, p));
+                        return c;
+                    });
             }
         }
     }
@@ -111,9 +127,9 @@ public:
             const FaceLayer& layer = cabinet_.layers[l];
             for (std::size_t i = 0; i < layer.layup.plies.size(); ++i) {
                 const Ply& ply = layer.layup.plies[i];
-                const Material& m = cabinet_.materials[static_cast<std::size_t>(ply.material)];
+                const Material& m = material_of(ply);
                 const double step = std::min(1e-3, ply.thickness / 4);
-                add({Kind::LayerThickness, layer.name, m.name, step, layer.area * m.rho.value * step},
+                add({Kind::LayerThickness, layer.name, ply_name(layer.layup, i), step, layer.area * m.rho.value * step},
                     [&base = cabinet_, l, i](double p) {
                         Cabinet c = base;
                         c.layers[l].layup.plies[i].thickness += p;
@@ -121,11 +137,9 @@ public:
                     },
                     std::min(length_probe, 1e-3 * ply.thickness), true);
                 for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
-                    add({kind, layer.name, m.name, kind == Kind::LayerLoss ? std::min(0.1, m.eta.value / 2) : std::log(1.5), 0}, [&base = cabinet_, l, i, kind](double p) {
+                    add({kind, layer.name, ply_name(layer.layup, i), material_step(kind, m), 0}, [&base = cabinet_, l, i, kind](double p) {
                         Cabinet c = base;
-                        std::vector<Ply> one = {c.layers[l].layup.plies[i]};
-                        vary_plies(c, one, material_change(kind, p));
-                        c.layers[l].layup.plies[i] = one.front();
+                        vary_ply(c, c.layers[l].layup.plies[i], material_change(kind, p));
                         return c;
                     });
             }
@@ -200,6 +214,27 @@ public:
     }
 
 private:
+    [[nodiscard]] const Material& material_of(const Ply& ply) const
+    {
+        return cabinet_.materials[static_cast<std::size_t>(ply.material)];
+    }
+
+    /// The ply's material, numbered where the lay-up has it more than once.
+    [[nodiscard]] std::string ply_name(const Layup& layup, std::size_t i) const
+    {
+        const auto& plies = layup.plies;
+        const auto same = [&](const Ply& p) { return p.material == plies[i].material; };
+        const auto upto = plies.begin() + static_cast<std::ptrdiff_t>(i);
+        const std::string name = material_of(plies[i]).name;
+        if (std::count_if(plies.begin(), plies.end(), same) == 1) return name;
+        return name + " " + std::to_string(std::count_if(plies.begin(), upto, same) + 1);
+    }
+
+    static double material_step(Kind kind, const Material& m)
+    {
+        return kind == Kind::LayerLoss ? std::min(0.1, m.eta.value / 2) : std::log(1.5);
+    }
+
     void add(Knob knob, std::function<Cabinet(double)> cabinet, double probe = 1e-3, bool is_length = false)
     {
         list_.push_back({std::move(knob), std::move(cabinet), probe, is_length});
@@ -217,6 +252,7 @@ std::vector<Variation> variations_of(const CabinetPlan& plan, const Cabinet& cab
 {
     Lister lister(plan, cabinet);
     lister.boards();
+    lister.films();
     lister.layers();
     lister.joints();
     lister.supports();
