@@ -135,7 +135,7 @@ std::string ringing_list(const ModesReport& report)
 std::string legend(bool has_losses)
 {
     std::string text =
-        "\n  Frequency ±, Q (…): the bands that the ranges of materials and joints allow. Ring: time to die "
+        "\n  Frequency ±, Q (…): the bands that the ranges of materials, joints and feet allow. Ring: time to die "
         "away by 60 dB.\n"
         "  Boards: share of the motion.";
     if (has_losses) text += " Eaten by: share of the energy the mode loses.";

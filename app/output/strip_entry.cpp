@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace stillwall::app {
@@ -149,13 +150,47 @@ MaterialEntry with_grain(const StripReport& report)
     return entry;
 }
 
+/// The strip a figure comes from: E2 and G23 from one across, all others from the first.
+std::size_t strip_of(const StripPlan& plan, const std::string& key)
+{
+    const bool is_across = key == "E2" || key == "G23";
+    return is_across && plan.strips.size() == 2 && plan.strips[1].direction == StripDirection::Across ? 1 : 0;
+}
+
+/// A figure whose error reaches down to nothing tells nothing, and one no stuff has is a slip; no cabinet file takes either.
+void check_figures(const StripReport& report, const MaterialEntry& entry)
+{
+    constexpr double softest = 1e4, stiffest = 1e12; // [Pa] as the cabinet file has it
+    for (const EntryLine& line : entry.lines) {
+        const bool is_modulus = line.key.front() == 'E' || line.key.front() == 'G';
+        if (line.is_missing || !(is_modulus || line.key == "density")) continue;
+        const std::size_t i = strip_of(report.plan, line.key);
+        const KeyPlace& place = report.plan.strips[i].whole;
+        const auto& errors = report.results[i].E_errors;
+        const Quantity& q = line.figure;
+        if (!(q.low > 0))
+            throw InputError(
+                place.where, place.path,
+                fmt::format("{} comes out uncertain by ±{:.0f} %, which tells nothing; measure {} more exactly", line.key,
+                            (1 - q.low / q.value) * 100, errors.empty() ? "the strip" : errors.front().input));
+        if (is_modulus && (q.low < softest || q.high > stiffest))
+            throw InputError(place.where, place.path,
+                             fmt::format("{} comes out as {:.3g} GPa, which no board has; look at sizes, mass and "
+                                         "frequencies again",
+                                         line.key, q.value / 1e9));
+    }
+}
+
 std::string figure_text(const EntryLine& line)
 {
     const bool is_modulus = line.key.front() == 'E' || line.key.front() == 'G';
     const double unit = is_modulus ? 1e9 : 1;
     const std::string name = is_modulus ? " GPa" : line.key == "density" ? " kg/m3" : "";
     const int digits = name.empty() ? 3 : 4;
-    const auto number = [&](double value) { return shortest(value / unit, digits) + name; };
+    constexpr double nought = 1e-9; // in any unit here; 1e-300 would take 300 places
+    const auto number = [&](double value) {
+        return shortest(std::abs(value / unit) < nought ? 0 : value / unit, digits) + name;
+    };
     if (line.figure.low == line.figure.high) return number(line.figure.value);
     return fmt::format("[{}, {}, {}]", number(line.figure.low), number(line.figure.value), number(line.figure.high));
 }
@@ -169,7 +204,10 @@ bool MaterialEntry::is_complete() const
 
 MaterialEntry material_entry(const StripReport& report)
 {
-    return report.plan.strips.front().direction == StripDirection::Any ? same_all_ways(report) : with_grain(report);
+    MaterialEntry entry =
+        report.plan.strips.front().direction == StripDirection::Any ? same_all_ways(report) : with_grain(report);
+    check_figures(report, entry);
+    return entry;
 }
 
 std::string material_yaml(const StripReport& report, const MaterialEntry& entry)

@@ -56,7 +56,7 @@ enum class Flag
 struct Mode
 {
     double f_Hz = 0;
-    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the ranges of materials and joints (first-order, root of sum of squares)
+    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the ranges of materials, joints, mounts and feet (first-order, root of sum of squares)
     double loss = 0;                    ///< loss factor [-], see complex_modes.h
     double Q = 0;                       ///< 1/loss
     double Q_low = 0, Q_high = 0;       ///< band, as of the frequency

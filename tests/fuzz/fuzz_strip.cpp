@@ -1,9 +1,12 @@
-// Any bytes at all: a strip file is read, evaluated and told, or refused with an InputError of one line. The entry's figures
-// are finite and in order. Driver as of fuzz_cabinet.
+// Any bytes at all: a strip file is read, evaluated and told, or refused with an InputError of one line. Moduli and losses
+// are finite and in order, and a complete material entry can be pasted into a cabinet file. Driver as of fuzz_cabinet.
 
+#include "app/input/cabinet_file.h"
+#include "app/input/material_file.h"
 #include "app/output/strip_report.h"
 #include "tests/fuzz/fuzz_check.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 
@@ -13,6 +16,12 @@ using fuzz::require;
 
 namespace {
 
+const app::MaterialLibrary& library()
+{
+    static const app::MaterialLibrary loaded = app::load_materials("materials");
+    return loaded;
+}
+
 void check_figures(const app::MaterialEntry& entry)
 {
     for (const app::EntryLine& line : entry.lines) {
@@ -20,6 +29,24 @@ void check_figures(const app::MaterialEntry& entry)
         const Quantity& q = line.figure;
         require(std::isfinite(q.low) && std::isfinite(q.high), "figure is finite");
         require(q.low <= q.value && q.value <= q.high, "figure lies in its range");
+        const bool may_be_nought = line.key.starts_with("nu") || line.key.starts_with("loss");
+        require(may_be_nought || q.low > 0, "figure is above zero");
+    }
+}
+
+void check_pasted(const app::MaterialEntry& entry, const std::string& yaml)
+{
+    const bool is_taken = std::any_of(library().stocks.begin(), library().stocks.end(),
+                                      [&](const app::Stock& stock) { return stock.info.name == entry.name; });
+    if (!entry.is_complete() || is_taken) return;
+    const std::string cabinet = "name: fuzz\ncabinet: {shape: box, width: 200, height: 300, depth: 250}\n"
+                                "boards: {all: {material: mdf, thickness: 18}}\n" +
+                                yaml;
+    try {
+        static_cast<void>(app::parse_cabinet(cabinet, "pasted.yaml", library()));
+    } catch (const InputError& error) {
+        std::fprintf(stderr, "%s\n%s\n", error.what(), yaml.c_str());
+        require(false, "entry can be pasted");
     }
 }
 
@@ -35,7 +62,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         const app::StripReport report{plan, results};
         const app::MaterialEntry entry = app::material_entry(report);
         check_figures(entry);
-        require(!app::material_yaml(report, entry).empty(), "entry is told");
+        check_pasted(entry, app::material_yaml(report, entry));
         require(!app::strip_text(report).empty() && !app::strip_json(report, entry).empty(), "report is told");
     } catch (const InputError& error) {
         check_message(error.what());

@@ -176,8 +176,8 @@ double YamlNode::measure(Dimension dimension, Limits limits) const
     const Measure read = parse_measure(written, dimension, length_unit_);
     if (!read.problem.empty()) fail(read.problem);
     // A limit written in another unit ("8 in" against 203.2 mm) must not fail by the last bit.
-    const double slack = 1e-12 * std::max(std::abs(limits.low), std::abs(limits.high));
-    if (read.value < limits.low - slack || read.value > limits.high + slack)
+    const auto slack = [](double limit) { return 1e-12 * std::abs(limit); }; // units turned back and forth
+    if (read.value < limits.low - slack(limits.low) || read.value > limits.high + slack(limits.high))
         fail(fmt::format("must lie between {} and {}, got {}", format_measure(limits.low, dimension, length_unit_),
                          format_measure(limits.high, dimension, length_unit_), written));
     return read.value;

@@ -34,8 +34,6 @@ Contact contact_of(const Cabinet& cabinet, const Junction& junction)
     return c;
 }
 
-Quantity relative(const Quantity& q) { return {1, q.low / q.value, q.high / q.value, q.source, q.confirmed}; }
-
 /// Springs along one side (end, middle, end): unknowns of the removable board's three nodes, then the other's.
 MatrixXd side_stiffness(const LineSpring& spring, const Contact& c, const Eigen::Matrix3d& X)
 {
@@ -73,7 +71,7 @@ void attach_line_springs(const Cabinet& cabinet, const ShellMesh& mesh, const Bo
         const Contact contact = contact_of(cabinet, junction);
         for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
             Attachment a{Attachment::Kind::Spring, spring.name, spring.removable, -1, spring.loss.value, {}, {}, {},
-                         relative(spring.normal), spring.loss};
+                         relative_range(spring.normal), spring.loss};
             a.nodes = nodes.base(spring.removable, {side.begin(), side.end()});
             if (a.nodes == nodes.base(other, {side.begin(), side.end()})) continue; // held by a glued joint at both ends
             for (int node : nodes.base(other, {side.begin(), side.end()})) a.nodes.push_back(node);
