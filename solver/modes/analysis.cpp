@@ -178,7 +178,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
         const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, result.drawn.n_nodes());
         mode.shape_name = mode.moves_whole         ? "whole cabinet on its supports"
                           : !mode.on_mount.empty() ? mode.on_mount + " on its mount"
-                                                   : shape_name(cabinet, result.drawn, mode.boards, u);
+                                                   : shape_name(cabinet, result.drawn, u);
         result.modes.push_back(std::move(mode));
     }
 }

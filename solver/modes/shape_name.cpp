@@ -1,11 +1,12 @@
 #include "solver/modes/shape_name.h"
 
-#include <algorithm>
-#include <cmath>
-#include <numeric>
-#include <set>
+#include "mesh/core/polygon.h"
 
 #include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
 
 namespace stillwall::solver {
 namespace {
@@ -74,30 +75,31 @@ BoardMotion board_motion(const Cabinet& cabinet, const ShellMesh& mesh, int boar
     return motion;
 }
 
-std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const std::vector<BoardShare>& shares,
-                       const Eigen::Matrix3Xd& displacement)
+std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::Matrix3Xd& displacement)
 {
-    std::vector<std::size_t> order(shares.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return shares[a].kinetic > shares[b].kinetic; });
-    const auto describe = [&](std::size_t board) {
-        return board_motion(cabinet, mesh, static_cast<int>(board), displacement);
+    struct Moved
+    {
+        std::size_t board;
+        BoardMotion motion;
+        double volume; ///< mean square of the motion times area: what is seen and heard of a board, whatever is screwed to it
     };
-    const auto& first = cabinet.boards[order[0]];
-    const BoardMotion a = describe(order[0]);
-    // A pair of walls facing each other with like shares is named as a pair.
-    if (order.size() > 1 && shares[order[1]].kinetic > 0.7 * shares[order[0]].kinetic) {
-        const auto& second = cabinet.boards[order[1]];
-        const bool is_facing = first.kind == Board::Kind::Wall && second.kind == Board::Kind::Wall &&
-                               first.frame.n.dot(second.frame.n) < -0.8;
-        const BoardMotion b = describe(order[1]);
-        if (is_facing && std::abs(a.mean) > 0.3 && std::abs(b.mean) > 0.3)
-            return fmt::format("{} and {} {}, {}×{}", first.name, second.name,
-                               a.mean * b.mean > 0 ? "bulge together" : "sway the same way", a.waves_1, a.waves_2);
-        return fmt::format("{} and {} {}×{}", first.name, second.name, a.waves_1, a.waves_2);
+    std::vector<Moved> moved;
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
+        const BoardMotion motion = board_motion(cabinet, mesh, static_cast<int>(b), displacement);
+        moved.push_back({b, motion, motion.rms * motion.rms * signed_area(cabinet.boards[b].outline)});
     }
-    return fmt::format("{} {}×{}", first.name, a.waves_1, a.waves_2);
+    std::stable_sort(moved.begin(), moved.end(), [](const Moved& a, const Moved& b) { return a.volume > b.volume; });
+    Moved &a = moved[0], &b = moved[std::min<std::size_t>(1, moved.size() - 1)];
+    const std::string waves = fmt::format("{}×{}", a.motion.waves_1, a.motion.waves_2);
+    if (&a == &b || b.volume <= 0.7 * a.volume) return cabinet.boards[a.board].name + ' ' + waves;
+    // Two boards with like shares are named as a pair, in the cabinet's order.
+    if (a.board > b.board) std::swap(a, b);
+    const Board &first = cabinet.boards[a.board], &second = cabinet.boards[b.board];
+    const std::string pair = first.name + " and " + second.name + ' ';
+    const bool is_facing =
+        first.kind == Board::Kind::Wall && second.kind == Board::Kind::Wall && first.frame.n.dot(second.frame.n) < -0.8;
+    if (!is_facing || std::abs(a.motion.mean) <= 0.3 || std::abs(b.motion.mean) <= 0.3) return pair + waves;
+    return pair + (a.motion.mean * b.motion.mean > 0 ? "bulge together, " : "sway the same way, ") + waves;
 }
 
 } // namespace stillwall::solver

@@ -17,8 +17,8 @@ struct BoardMotion
 [[nodiscard]] BoardMotion board_motion(const Cabinet& cabinet, const ShellMesh& mesh, int board,
                                        const Eigen::Matrix3Xd& displacement);
 
-/// e.g. "left and right bulge in step 1×1", "front 2×1".
-[[nodiscard]] std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh,
-                                     const std::vector<BoardShare>& shares, const Eigen::Matrix3Xd& displacement);
+/// The board that moves most, by mean square of its normal displacement times its area, or two that move alike:
+/// "right and left bulge together, 1×1", "front 2×1".
+[[nodiscard]] std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::Matrix3Xd& displacement);
 
 } // namespace stillwall::solver
