@@ -1,4 +1,4 @@
-#include "app/run.h"
+#include "tests/app/run_program.h"
 
 #include <catch2/catch.hpp>
 
@@ -16,21 +16,6 @@ using Catch::Matchers::StartsWith;
 namespace fs = std::filesystem;
 
 namespace {
-
-struct Outcome
-{
-    int code = -1;
-    std::string out, err;
-};
-
-Outcome stillwall_with(std::vector<std::string> words)
-{
-    std::vector<const char*> argv{"stillwall"};
-    for (const std::string& word : words) argv.push_back(word.c_str());
-    std::ostringstream out, err;
-    const int code = run(static_cast<int>(argv.size()), argv.data(), {out, err});
-    return {code, out.str(), err.str()};
-}
 
 const std::string example = "examples/01-small-two-way/cabinet.yaml";
 

@@ -4,7 +4,7 @@
 #include "app/input/material_file.h"
 #include "app/input/strip_file.h"
 #include "app/output/strip_report.h"
-#include "app/run.h"
+#include "tests/app/run_program.h"
 #include "tests/solver/strip_ritz.h"
 
 #include <catch2/catch.hpp>
@@ -25,21 +25,6 @@ using Catch::Matchers::WithinRel;
 namespace fs = std::filesystem;
 
 namespace {
-
-struct Outcome
-{
-    int code = -1;
-    std::string out, err;
-};
-
-Outcome stillwall_with(std::vector<std::string> words)
-{
-    std::vector<const char*> argv{"stillwall"};
-    for (const std::string& word : words) argv.push_back(word.c_str());
-    std::ostringstream out, err;
-    const int code = run(static_cast<int>(argv.size()), argv.data(), {out, err});
-    return {code, out.str(), err.str()};
-}
 
 struct TestFolder
 {
