@@ -1,0 +1,52 @@
+#pragma once
+// The radiating surface, its image, and the static integrals of the near pairs of panels.
+
+#include "solver/radiation/boundary.h"
+#include "solver/radiation/internal/panel_sums.h"
+
+#include <functional>
+
+namespace stillwall::solver::internal {
+
+/// A near panel of one row with its static integrals.
+struct NearPanel
+{
+    int panel;
+    StaticIntegrals at_rest;
+};
+
+/// Panels that radiate together: the surface itself or its image.
+struct Source
+{
+    PanelRules rules;
+    std::vector<std::vector<NearPanel>> near_of_row; ///< seen from each centroid of the surface, by rising panel number
+};
+
+struct RadiatingGeometry
+{
+    RadiationSetting setting;
+    std::vector<Source> sources; ///< the surface, then its image if there is a plane
+    double volume_radius = 0;    ///< of the ball of the volume enclosed by all sources [m]
+
+    [[nodiscard]] const PanelSurface& surface() const { return sources.front().rules.surface; }
+};
+
+/// One row of the integral operators: for each panel the sum over the surface and its image.
+struct OperatorRow
+{
+    Eigen::VectorXcd single_layer, double_layer, double_slope;
+};
+
+/// Row seen from centroid i.
+void fill_row(const RadiatingGeometry& geometry, Eigen::Index i, double k, OperatorRow& row);
+
+/// Row seen from any point in the air. @throws DomainError the point lies inside the surface, on it, or behind the plane
+void fill_row(const RadiatingGeometry& geometry, const Eigen::Vector3d& x, double k, OperatorRow& row);
+
+/// Calls work(i) once for each i in [0, n), shared between n_threads threads; passes exceptions on.
+void for_rows(Eigen::Index n, int n_threads, const std::function<void(Eigen::Index)>& work);
+
+[[nodiscard]] std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surface,
+                                                                     const RadiationSetting& setting);
+
+} // namespace stillwall::solver::internal
