@@ -1,23 +1,11 @@
 #include "solver/air/acoustic.h"
 
-#include "mesh/core/error.h"
-
 #include <Eigen/Dense>
 
 #include <cmath>
-#include <string>
 #include <vector>
 
 namespace stillwall::solver {
-
-Air air_at(double celsius)
-{
-    constexpr double zero = 273.15, coldest = -50, hottest = 80;
-    if (!(celsius >= coldest && celsius <= hottest))
-        throw DomainError("temperature must lie between -50 and 80 °C, got " + std::to_string(celsius) + " °C");
-    constexpr double pressure = 101325, gas_constant = 287.05;
-    return {331.3 * std::sqrt(1 + celsius / zero), pressure / (gas_constant * (celsius + zero))};
-}
 
 AirElement air_element(const Eigen::Matrix<double, 3, 10>& X, double c)
 {

@@ -6,21 +6,6 @@
 
 namespace stillwall::solver {
 
-/// Dry air at a temperature, at 101.325 kPa.
-struct Air
-{
-    double c = 0;   ///< [m/s] speed of sound
-    double rho = 0; ///< [kg/m³] density
-};
-
-/// c = 331.3 √(1 + T/273.15),  ρ = p / (R (T + 273.15)) with p = 101 325 Pa and R = 287.05 J/(kg K).
-/// @param celsius  T [°C], −50 … 80
-/// @throws DomainError outside that range
-/// @source c at 0 °C: G. S. K. Wong, J. Acoust. Soc. Am. 79 (1986) 1359, 331.29 m/s, rounded; its growth with T and ρ
-/// are the ideal gas's.
-///         R: U.S. Standard Atmosphere 1976, from memory
-[[nodiscard]] Air air_at(double celsius);
-
 using Matrix10d = Eigen::Matrix<double, 10, 10>;
 
 /// Matrices of one ten-node element for the pressure at its nodes:

@@ -1,19 +1,14 @@
 #pragma once
 // A vibrating surface as flat panels, apart from any finite-element mesh, and the air around it.
 
+#include "solver/air/air.h"
+
 #include <Eigen/Core>
 
 #include <array>
 #include <vector>
 
 namespace stillwall::solver {
-
-/// Air at rest.
-struct Air
-{
-    double density = 1.204;     ///< ρ [kg/m³], > 0; dry air at 20 °C and 101.325 kPa
-    double sound_speed = 343.2; ///< c [m/s], > 0; same state
-};
 
 /// One flat panel: a triangle or a convex quadrilateral, on which pressure and velocity are constant.
 /// Corners run anticlockwise seen from the air, so that the normal points into the air.
