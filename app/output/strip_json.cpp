@@ -1,5 +1,6 @@
 #include "app/output/strip_report.h"
 
+#include "app/output/internal/finite.h"
 #include "app/version.h"
 
 #include <fmt/format.h>
@@ -14,13 +15,6 @@ using Json = nlohmann::ordered_json;
 using solver::StripResult;
 
 constexpr double GPa = 1e9;
-
-/// JSON knows no NaN or infinity; a figure that is not finite is a failed computation, not an output.
-double finite(double value, std::string_view what)
-{
-    if (!std::isfinite(value)) throw SolverError(fmt::format("{} is not a finite number", what));
-    return value;
-}
 
 Json known(const solver::Known& figure, double unit, std::string_view what)
 {

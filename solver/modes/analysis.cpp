@@ -153,7 +153,9 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
                     const Solved& solved, ModesResult& result)
 {
     const auto& [energies, lossy] = known;
-    const auto bands = modes_bands(cabinet, structure, energies, lossy);
+    std::vector<StructureState> states;
+    for (const LossyMode& mode : lossy) states.push_back(state_at(cabinet, structure, mode.f_Hz()));
+    const auto bands = modes_bands(cabinet, structure, energies, lossy, states);
     const MatrixXd phi = solved.phi.real();
     result.drawn = drawn_mesh(mesh, structure);
     result.shapes = translations(phi, result.drawn.n_nodes());
@@ -163,7 +165,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
     for (std::size_t m = 0; m < energies.size(); ++m) {
         const auto k = static_cast<Index>(m);
         const double f = lossy[m].f_Hz();
-        Mode mode = make_mode(shares, state_at(cabinet, structure, f), energies[m], f);
+        Mode mode = make_mode(shares, states[m], energies[m], f);
         mode.residual = solved.residual[k];
         result.residual_max = std::max(result.residual_max, mode.residual);
         mode.f_low_Hz = mode.f_Hz * (1 - bands[m].down);

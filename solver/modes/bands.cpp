@@ -1,7 +1,5 @@
 #include "solver/modes/bands.h"
 
-#include "solver/section/damping.h"
-
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -157,22 +155,16 @@ std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> spr
 } // namespace
 
 std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure, const std::vector<ModeEnergy>& energies,
-                              const std::vector<LossyMode>& modes)
+                              const std::vector<LossyMode>& modes, const std::vector<StructureState>& states)
 {
     std::vector<Squares> squares(modes.size());
-    std::vector<StructureState> states;
-    std::vector<std::vector<Material>> materials;
-    for (const LossyMode& mode : modes) {
-        states.push_back(state_at(cabinet, structure, mode.f_Hz()));
-        materials.push_back(materials_at(cabinet.materials, cabinet.temperature, mode.f_Hz()));
-    }
     for (std::size_t i = 0; i < cabinet.materials.size(); ++i)
         for (Figure figure : {Figure::InPlane, Figure::TransverseShear, Figure::Density, Figure::Loss}) {
             const auto groups = varied_groups(cabinet, structure, static_cast<int>(i), figure);
             for (std::size_t m = 0; m < modes.size(); ++m)
                 squares[m].add(modes[m],
                                material_change(structure, states[m], energies[m], groups, static_cast<int>(i), figure),
-                               range_of(materials[m][i], figure));
+                               range_of(states[m].materials[i], figure));
         }
     for (const auto& [part, attached] : springs_of(structure))
         for (bool is_loss : {false, true})

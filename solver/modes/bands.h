@@ -18,7 +18,9 @@ struct Band
 ///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p;   the same for ln η
 /// with K_p, M_p the derivatives by ln p, taken through the sections (central difference, step 10⁻³: exact to 10⁻⁶). The joints' laws
 /// are held: they depend on ratios of moduli only, and weakly.
+/// @param states  the structure at each mode's own frequency
 [[nodiscard]] std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure,
-                                            const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes);
+                                            const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes,
+                                            const std::vector<StructureState>& states);
 
 } // namespace stillwall::solver

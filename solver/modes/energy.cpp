@@ -223,7 +223,8 @@ StructureState state_at(const Cabinet& cabinet, const Structure& structure, doub
 {
     StructureState state;
     state.sections = structure.sections;
-    const std::vector<Material> materials = materials_at(cabinet.materials, cabinet.temperature, f_Hz);
+    state.materials = materials_at(cabinet.materials, cabinet.temperature, f_Hz);
+    const std::vector<Material>& materials = state.materials;
     const auto changes = [&](const Ply& ply) { return depends_on_frequency(materials[static_cast<std::size_t>(ply.material)]); };
     for (std::size_t g = 0; g < structure.groups.size(); ++g) {
         const SectionGroup& group = structure.groups[g];

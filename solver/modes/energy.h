@@ -43,6 +43,7 @@ struct ModeEnergy
 /// Sections, films and attachments with all materials at one frequency or varied: what the moments are contracted with.
 struct StructureState
 {
+    std::vector<Material> materials;      ///< as Cabinet::materials
     std::vector<Section> sections;        ///< per group
     std::vector<Eigen::Vector3d> film_k;  ///< per film
     std::vector<double> film_loss;        ///< per film [-]

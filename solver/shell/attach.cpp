@@ -1,5 +1,6 @@
 #include "solver/shell/attach.h"
 
+#include "solver/internal/cross.h"
 #include "solver/shell/assembly.h"
 #include "solver/shell/shape.h"
 
@@ -17,17 +18,6 @@ using Eigen::MatrixXd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
-
-namespace {
-
-Matrix3d cross_matrix(const Vector3d& v) // cross_matrix(v) w = v × w
-{
-    Matrix3d m;
-    m << 0, -v.z(), v.y(), v.z(), 0, -v.x(), -v.y(), v.x(), 0;
-    return m;
-}
-
-} // namespace
 
 MatrixXd rim_motion(const Matrix3Xd& X, const VectorXd& weights, const Vector3d& centre)
 {

@@ -1,5 +1,6 @@
 #include "solver/shell/element.h"
 
+#include "solver/internal/cross.h"
 #include "solver/shell/shape.h"
 
 #include <Eigen/Dense>
@@ -231,8 +232,7 @@ void add_mass(MatrixXd& M, const StrainPoint& p, const Section& section)
     const auto n = p.N.size();
     std::vector<Eigen::Matrix3d> cross(static_cast<std::size_t>(n)); // θ × V = cross · θ
     for (Eigen::Index i = 0; i < n; ++i) {
-        const Vector3d V = p.V.col(i);
-        cross[static_cast<std::size_t>(i)] << 0, V.z(), -V.y(), -V.z(), 0, V.x(), V.y(), -V.x(), 0;
+        cross[static_cast<std::size_t>(i)] = -cross_matrix(p.V.col(i));
     }
     const Eigen::Matrix3d drill = p.normal * p.normal.transpose();
     for (Eigen::Index j = 0; j < n; ++j)

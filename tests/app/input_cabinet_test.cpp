@@ -5,6 +5,8 @@
 #include "app/input/material_file.h"
 #include "mesh/core/build.h"
 
+#include "tests/app/test_library.h"
+
 #include <catch2/catch.hpp>
 
 #include <fstream>
@@ -21,12 +23,6 @@ using Catch::Matchers::WithinRel;
 constexpr double eps = 1e-14;
 
 namespace {
-
-const MaterialLibrary& library()
-{
-    static const MaterialLibrary loaded = load_materials("materials");
-    return loaded;
-}
 
 const CabinetPlan& every_key()
 {

@@ -4,6 +4,8 @@
 #include "app/input/material_file.h"
 #include "mesh/core/build.h"
 
+#include "tests/app/test_library.h"
+
 #include <catch2/catch.hpp>
 
 #include <cmath>
@@ -18,12 +20,6 @@ namespace {
 
 // Tolerance of values read: one or two roundings when a unit is applied.
 constexpr double eps = 1e-14;
-
-const MaterialLibrary& library()
-{
-    static const MaterialLibrary loaded = load_materials("materials");
-    return loaded;
-}
 
 const CabinetPlan& every_key()
 {

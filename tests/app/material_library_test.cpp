@@ -2,6 +2,8 @@
 
 #include "app/input/material_file.h"
 
+#include "tests/app/test_library.h"
+
 #include <catch2/catch.hpp>
 
 #include <array>
@@ -15,12 +17,6 @@ using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;
 
 namespace {
-
-const MaterialLibrary& shipped()
-{
-    static const MaterialLibrary library = load_materials("materials"); // tests run in the project's folder
-    return library;
-}
 
 /// Every material a stock can put into a board.
 std::vector<Material> materials_of(const Stock& stock)
@@ -79,14 +75,14 @@ TEST_CASE("library holds the families a cabinet is built from", "[app][materials
                              "viscoelastic_film",
                              "wood_glue"}) {
         CAPTURE(name);
-        CHECK_NOTHROW(find_stock(shipped(), name));
+        CHECK_NOTHROW(find_stock(library(), name));
     }
 }
 
 TEST_CASE("every figure has a range around its value, a source and a confirmation", "[app][materials]")
 {
     int n_figures = 0;
-    for (const Stock& stock : shipped().stocks) {
+    for (const Stock& stock : library().stocks) {
         REQUIRE_FALSE(stock.info.figures.empty());
         for (const FigureGroup& group : stock.info.figures)
             for (const Figure& figure : group.figures) {
@@ -108,7 +104,7 @@ TEST_CASE("every figure has a range around its value, a source and a confirmatio
 
 TEST_CASE("every material is physical", "[app][materials]")
 {
-    for (const Stock& stock : shipped().stocks)
+    for (const Stock& stock : library().stocks)
         for (const Material& material : materials_of(stock)) {
             CAPTURE(material.name);
             CHECK(has_positive_compliance(material));
@@ -128,13 +124,13 @@ TEST_CASE("every material is physical", "[app][materials]")
 TEST_CASE("names and stock thicknesses work as they are listed", "[app][materials]")
 {
     std::set<std::string> names;
-    for (const Stock& stock : shipped().stocks) {
+    for (const Stock& stock : library().stocks) {
         CAPTURE(stock.info.name);
         CHECK(names.insert(stock.info.name).second);
         for (const double thickness : stock.info.thicknesses) {
             CAPTURE(thickness);
             std::vector<Material> materials;
-            const Layup layup = make_stock_layup(shipped(), stock.info.name, thickness, materials);
+            const Layup layup = make_stock_layup(library(), stock.info.name, thickness, materials);
             CHECK_FALSE(layup.label.empty());
             for (const Ply& ply : layup.plies) CHECK(ply.material < static_cast<int>(materials.size()));
             const BendingModuli moduli = effective_bending_moduli(layup, materials);
@@ -168,7 +164,7 @@ TEST_CASE("birch plywood reproduces the handbook from its plies", "[app][materia
     for (const Row& row : rows) {
         CAPTURE(row.nominal_mm);
         std::vector<Material> materials;
-        const Layup layup = make_stock_layup(shipped(), "birch_plywood", row.nominal_mm * 1e-3, materials);
+        const Layup layup = make_stock_layup(library(), "birch_plywood", row.nominal_mm * 1e-3, materials);
         CHECK(static_cast<int>(layup.plies.size()) == row.n_plies);
         CHECK_THAT(layup.thickness() * 1e3, WithinAbs(row.true_mm, 1e-9)); // sums of decimals, round-off only
         const BendingModuli moduli = effective_bending_moduli(layup, materials);
@@ -193,12 +189,12 @@ TEST_CASE("other plywoods come near their declared moduli", "[app][materials][re
         CAPTURE(board.name);
         std::vector<Material> materials;
         const BendingModuli moduli =
-            effective_bending_moduli(make_stock_layup(shipped(), board.name, 0.018, materials), materials);
+            effective_bending_moduli(make_stock_layup(library(), board.name, 0.018, materials), materials);
         CHECK_THAT(moduli.along / 1e6, WithinRel(board.along_MPa, board.tolerance));
         CHECK_THAT(moduli.across / 1e6, WithinRel(board.across_MPa, board.tolerance));
     }
     std::vector<Material> materials;
-    const Layup bamboo = make_stock_layup(shipped(), "bamboo_cross", 0.019, materials);
+    const Layup bamboo = make_stock_layup(library(), "bamboo_cross", 0.019, materials);
     CHECK_THAT(effective_bending_moduli(bamboo, materials).along / 1e6, WithinRel(9000.0, 0.02));
 }
 
@@ -215,7 +211,7 @@ TEST_CASE("MDF is modelled by typical values, not by the standard's minimum", "[
          {Class{9, 2.7}, Class{12, 2.5}, Class{18, 2.2}, Class{19, 2.2}, Class{25, 2.1}, Class{38, 1.9}}) {
         CAPTURE(one.thickness_mm);
         std::vector<Material> materials;
-        const Layup layup = make_stock_layup(shipped(), "mdf", one.thickness_mm * 1e-3, materials);
+        const Layup layup = make_stock_layup(library(), "mdf", one.thickness_mm * 1e-3, materials);
         const double E = effective_bending_moduli(layup, materials).along / 1e9;
         CHECK(E > 1.2 * one.minimum_GPa);
         CHECK(E < 1.6 * one.minimum_GPa);
@@ -228,7 +224,7 @@ TEST_CASE("solid wood keeps the handbook's ratios", "[app][materials][reference]
     // Reference: Wood Handbook FPL-GTR-282 (2021), red oak: MOE 12.5 GPa, E_L = 1.1 MOE, E_T/E_L 0.082,
     //   E_R/E_L 0.154, G_LT/E_L 0.081, specific gravity 0.63 (read second-hand).
     // Tolerance: 0.1 %, the library rounds to four figures.
-    const Material oak = find_stock(shipped(), "red_oak").classes.front().material;
+    const Material oak = find_stock(library(), "red_oak").classes.front().material;
     CHECK_THAT(oak.E1.value / 1e9, WithinRel(13.75, 1e-3));
     CHECK_THAT(oak.E2.value / oak.E1.value, WithinRel(0.082, 1e-3));
     CHECK_THAT(oak.E3.value / oak.E1.value, WithinRel(0.154, 1e-3));
@@ -241,14 +237,14 @@ TEST_CASE("damping layers carry their modulus over frequency", "[app][materials]
 {
     // Reference: the film's own table: 0.4 MPa at 100 Hz, 1.5 MPa at 1000 Hz (from memory of polymer data sheets).
     // Tolerance: round-off of reading decimals.
-    const Stock& film = find_stock(shipped(), "viscoelastic_film");
+    const Stock& film = find_stock(library(), "viscoelastic_film");
     REQUIRE(film.damping.size() == 2);
     CHECK_THAT(film.damping[0].G.value, WithinRel(0.4e6, 1e-12));
     CHECK_THAT(film.damping[1].G.value, WithinRel(1.5e6, 1e-12));
     CHECK(film.damping[1].frequency == 1000);
 
     std::vector<Material> materials;
-    const Layup butyl = make_stock_layup(shipped(), "butyl_foil", 0.002, materials);
+    const Layup butyl = make_stock_layup(library(), "butyl_foil", 0.002, materials);
     REQUIRE(butyl.plies.size() == 2);
     CHECK(materials[static_cast<std::size_t>(butyl.plies[1].material)].name == "aluminium");
     CHECK_THAT(butyl.plies[1].thickness, WithinRel(1e-4, 1e-12));
@@ -256,7 +252,7 @@ TEST_CASE("damping layers carry their modulus over frequency", "[app][materials]
 
 TEST_CASE("materials of damping stocks carry the table, other materials none", "[app][materials]")
 {
-    for (const Stock& stock : shipped().stocks) {
+    for (const Stock& stock : library().stocks) {
         CAPTURE(stock.info.name);
         for (const Material& material : materials_of(stock)) {
             REQUIRE(material.damping.size() == stock.damping.size());
@@ -273,23 +269,23 @@ TEST_CASE("a film is taken as thin as it is made, and no thinner", "[app][materi
 {
     std::vector<Material> materials;
     // Reference: the stock's own range, 0.02 to 2 mm. Tolerance: none needed, one ply of what was asked for.
-    CHECK(make_stock_layup(shipped(), "viscoelastic_film", 2e-5, materials).thickness() == 2e-5);
-    CHECK_THROWS_AS(make_stock_layup(shipped(), "viscoelastic_film", 1.9e-5, materials), MaterialError);
-    CHECK_THROWS_AS(make_stock_layup(shipped(), "viscoelastic_film", 2.1e-3, materials), MaterialError);
-    CHECK(make_stock_layup(shipped(), "wood_glue", 1e-4, materials).thickness() == 1e-4);
+    CHECK(make_stock_layup(library(), "viscoelastic_film", 2e-5, materials).thickness() == 2e-5);
+    CHECK_THROWS_AS(make_stock_layup(library(), "viscoelastic_film", 1.9e-5, materials), MaterialError);
+    CHECK_THROWS_AS(make_stock_layup(library(), "viscoelastic_film", 2.1e-3, materials), MaterialError);
+    CHECK(make_stock_layup(library(), "wood_glue", 1e-4, materials).thickness() == 1e-4);
 }
 
 TEST_CASE("every fixing has ranges, sources and what its use needs", "[app][materials][fixings]")
 {
     const auto has = [](Fixing::Use use, const char* name) {
         CAPTURE(name);
-        CHECK_NOTHROW(find_fixing(shipped(), use, name));
+        CHECK_NOTHROW(find_fixing(library(), use, name));
     };
     has(Fixing::Use::Screw, "screw");
     for (const char* name : {"foam", "rubber", "cork"}) has(Fixing::Use::Strip, name);
     for (const char* name : {"gasket", "grommets"}) has(Fixing::Use::Mount, name);
     for (const char* name : {"spikes", "rubber", "felt", "stand", "wall_bracket"}) has(Fixing::Use::Support, name);
-    for (const Fixing& fixing : shipped().fixings)
+    for (const Fixing& fixing : library().fixings)
         for (const Figure& figure : fixing.figures.figures) {
             CAPTURE(fixing.name, figure.key);
             const Quantity& q = figure.quantity;
@@ -300,13 +296,13 @@ TEST_CASE("every fixing has ranges, sources and what its use needs", "[app][mate
                 (q.confirmed.find("memory") != std::string::npos || q.confirmed.find("assumed") != std::string::npos));
         }
     // Reference: EN 1995-1-1 has the middle of the shear figure at 1; units by hand. Tolerance: round-off.
-    CHECK(find_fixing(shipped(), Fixing::Use::Screw, "screw").figure("shear").value == 1);
-    CHECK_THAT(find_fixing(shipped(), Fixing::Use::Support, "rubber").figure("stiffness_z").value,
+    CHECK(find_fixing(library(), Fixing::Use::Screw, "screw").figure("shear").value == 1);
+    CHECK_THAT(find_fixing(library(), Fixing::Use::Support, "rubber").figure("stiffness_z").value,
                WithinRel(5e4, 1e-14));
-    CHECK_THAT(find_fixing(shipped(), Fixing::Use::Mount, "gasket").figure("stiffness").high, WithinRel(1e8, 1e-14));
-    CHECK_THROWS_WITH(find_fixing(shipped(), Fixing::Use::Strip, "spikes"),
+    CHECK_THAT(find_fixing(library(), Fixing::Use::Mount, "gasket").figure("stiffness").high, WithinRel(1e8, 1e-14));
+    CHECK_THROWS_WITH(find_fixing(library(), Fixing::Use::Strip, "spikes"),
                       Catch::Matchers::Contains("unknown word 'spikes'"));
-    CHECK_THROWS_AS(find_fixing(shipped(), Fixing::Use::Strip, "foam").figure("spacing"), MaterialError);
+    CHECK_THROWS_AS(find_fixing(library(), Fixing::Use::Strip, "foam").figure("spacing"), MaterialError);
 }
 
 TEST_CASE("the folder of the library can be named by the user", "[app][materials]")

@@ -2,6 +2,8 @@
 
 #include "app/input/material_file.h"
 
+#include "tests/app/test_library.h"
+
 #include <catch2/catch.hpp>
 
 #include <cmath>
@@ -15,17 +17,11 @@ using Catch::Matchers::WithinRel;
 
 namespace {
 
-const MaterialLibrary& shipped()
-{
-    static const MaterialLibrary library = load_materials("materials"); // tests run in the project's folder
-    return library;
-}
-
 std::string refusal(const std::string& name, double thickness)
 {
     std::vector<Material> materials;
     try {
-        static_cast<void>(make_stock_layup(shipped(), name, thickness, materials));
+        static_cast<void>(make_stock_layup(library(), name, thickness, materials));
     } catch (const MaterialError& error) {
         return error.what();
     }
@@ -82,8 +78,8 @@ const std::string good_E = "{value: [40, 50, 55], unit: GPa, source: none, confi
 TEST_CASE("plies alternate, and the true thickness names the same board", "[app][materials]")
 {
     std::vector<Material> materials;
-    const Layup nominal = make_stock_layup(shipped(), "birch_plywood", 0.018, materials);
-    const Layup real = make_stock_layup(shipped(), "birch_plywood", 0.0176, materials);
+    const Layup nominal = make_stock_layup(library(), "birch_plywood", 0.018, materials);
+    const Layup real = make_stock_layup(library(), "birch_plywood", 0.0176, materials);
     CHECK(materials.size() == 1); // the second call reuses the veneer
     CHECK(nominal.label == "birch plywood 18 mm");
     CHECK(real.label == nominal.label);
@@ -97,18 +93,18 @@ TEST_CASE("plywood pressed to its nominal thickness is that thick", "[app][mater
 {
     std::vector<Material> materials;
     // Reference: the thickness asked for. Tolerance: round-off of the sum over plies.
-    CHECK_THAT(make_stock_layup(shipped(), "poplar_plywood", 0.015, materials).thickness(), WithinRel(0.015, 1e-12));
+    CHECK_THAT(make_stock_layup(library(), "poplar_plywood", 0.015, materials).thickness(), WithinRel(0.015, 1e-12));
 }
 
 TEST_CASE("homogeneous board takes any thickness of its classes", "[app][materials]")
 {
     std::vector<Material> materials;
     // Reference: 11/16 in = 17.4625 mm exactly. Tolerance: none needed, one ply of what was asked for.
-    CHECK(make_stock_layup(shipped(), "mdf", 0.0174625, materials).thickness() == 0.0174625);
-    static_cast<void>(make_stock_layup(shipped(), "mdf", 0.019, materials));          // upper end belongs to the class
-    static_cast<void>(make_stock_layup(shipped(), "mdf", 0.75 * 25.4e-3, materials)); // and so does 3/4 in
+    CHECK(make_stock_layup(library(), "mdf", 0.0174625, materials).thickness() == 0.0174625);
+    static_cast<void>(make_stock_layup(library(), "mdf", 0.019, materials));          // upper end belongs to the class
+    static_cast<void>(make_stock_layup(library(), "mdf", 0.75 * 25.4e-3, materials)); // and so does 3/4 in
     CHECK(materials.size() == 1);
-    static_cast<void>(make_stock_layup(shipped(), "mdf", 0.022, materials));
+    static_cast<void>(make_stock_layup(library(), "mdf", 0.022, materials));
     REQUIRE(materials.size() == 2);
     CHECK(materials[1].E1.value < materials[0].E1.value); // thick boards are softer
     CHECK_THAT(refusal("mdf", 0.060), Contains("1.8 mm to 45 mm") && Contains("got 60 mm"));
@@ -134,8 +130,8 @@ TEST_CASE("plywood that is not made so thick says what is", "[app][materials]")
 TEST_CASE("bars of plywood are smeared over the plies", "[app][materials][reference]")
 {
     std::vector<Material> materials;
-    const int index = add_bar_material(shipped(), "birch_plywood", 0.018, materials);
-    CHECK(add_bar_material(shipped(), "birch_plywood", 0.018, materials) == index);
+    const int index = add_bar_material(library(), "birch_plywood", 0.018, materials);
+    CHECK(add_bar_material(library(), "birch_plywood", 0.018, materials) == index);
     REQUIRE(materials.size() == 1);
     const Material& bar = materials.front();
     // Reference: Handbook of Finnish Plywood, 18 mm birch, tension 9148 MPa along and 8352 MPa across (from memory,
@@ -147,13 +143,13 @@ TEST_CASE("bars of plywood are smeared over the plies", "[app][materials][refere
     CHECK_THAT(bar.G12.value / 1e6, WithinRel(620.0, 1e-3));
     CHECK_THAT(bar.eta.value, WithinRel(0.015, 1e-3));
     CHECK(is_positive_definite(bar));
-    CHECK(add_bar_material(shipped(), "beech", 0.020, materials) == 1);
+    CHECK(add_bar_material(library(), "beech", 0.020, materials) == 1);
 }
 
 TEST_CASE("planar shear of birch plywood is near the handbook", "[app][materials][reference]")
 {
     std::vector<Material> materials;
-    const int index = add_bar_material(shipped(), "birch_plywood", 0.018, materials);
+    const int index = add_bar_material(library(), "birch_plywood", 0.018, materials);
     const Material& bar = materials[static_cast<std::size_t>(index)];
     // Reference: Handbook of Finnish Plywood, planar shear 206/183 MPa at 18 mm (from memory); the bar's G carries
     //   the factor 6/5 of a rectangle. Tolerance: 1.5 %, the ply's two shear moduli were fitted and rounded.

@@ -4,6 +4,7 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/output/strip_report.h"
+#include "tests/app/test_library.h"
 #include "tests/fuzz/fuzz_check.h"
 
 #include <algorithm>
@@ -15,12 +16,6 @@ using fuzz::check_message;
 using fuzz::require;
 
 namespace {
-
-const app::MaterialLibrary& library()
-{
-    static const app::MaterialLibrary loaded = app::load_materials("materials");
-    return loaded;
-}
 
 void check_figures(const app::MaterialEntry& entry)
 {

@@ -1,4 +1,5 @@
 #include "mesh/core/opening.h"
+#include "solver/internal/cross.h"
 #include "solver/modes/internal/attachments.h"
 #include "solver/modes/internal/points.h"
 #include "solver/shell/beam.h"
@@ -34,7 +35,7 @@ Inertia inertia_of(const InsertPlan& insert, double width)
 Eigen::Matrix<double, 6, 6> carried(const Vector3d& arm)
 {
     Eigen::Matrix<double, 6, 6> T = Eigen::Matrix<double, 6, 6>::Identity();
-    T.topRightCorner<3, 3>() << 0, arm.z(), -arm.y(), -arm.z(), 0, arm.x(), arm.y(), -arm.x(), 0;
+    T.topRightCorner<3, 3>() = -cross_matrix(arm);
     return T;
 }
 

@@ -11,6 +11,13 @@ double edge_direction(const Board& board, const Junction& junction)
     return std::atan2(s.dot(board.frame.e2), s.dot(board.frame.e1));
 }
 
+Eigen::Vector3d middle_of(const Board& board)
+{
+    Eigen::Vector2d sum = Eigen::Vector2d::Zero();
+    for (const Eigen::Vector2d& p : board.outline) sum += p;
+    return board.frame.to_space(sum / static_cast<double>(board.outline.size()));
+}
+
 const JointLaw& LawTable::of(const Junction& junction)
 {
     const JointPiece piece = piece_of(junction);

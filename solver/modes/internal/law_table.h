@@ -11,6 +11,9 @@ namespace stillwall::solver::internal {
 /// Direction of a junction line in a board's plane [rad] from its e1.
 [[nodiscard]] double edge_direction(const Board& board, const Junction& junction);
 
+/// Mean of a board's corners, in space.
+[[nodiscard]] Eigen::Vector3d middle_of(const Board& board);
+
 class LawTable
 {
 public:

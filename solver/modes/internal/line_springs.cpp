@@ -1,3 +1,4 @@
+#include "solver/internal/cross.h"
 #include "solver/internal/line.h"
 #include "solver/modes/internal/attachments.h"
 
@@ -27,9 +28,7 @@ Contact contact_of(const Cabinet& cabinet, const Junction& junction)
     c.normal = passing.frame.n;
     const Vector3d along_ending = ending.frame.n.cross(c.s);
     // The ending board's wood lies on the side where its middle is.
-    Vector3d middle = Vector3d::Zero();
-    for (const auto& p : ending.outline) middle += ending.frame.to_space(p) / static_cast<double>(ending.outline.size());
-    const double side = along_ending.dot(middle - junction.from) > 0 ? 1 : -1;
+    const double side = along_ending.dot(middle_of(ending) - junction.from) > 0 ? 1 : -1;
     c.arm = side * junction.overlap_ending * along_ending;
     return c;
 }
@@ -48,8 +47,7 @@ MatrixXd side_stiffness(const LineSpring& spring, const Contact& c, const Eigen:
                 const Index at = 18 * board + 6 * i;
                 gap.block<3, 3>(0, at).diagonal().setConstant(N);
                 gap.block<3, 3>(3, at + 3).diagonal().setConstant(N);
-                gap.block<3, 3>(0, at + 3) << 0, N * c.arm.z(), -N * c.arm.y(), -N * c.arm.z(), 0, N * c.arm.x(),
-                    N * c.arm.y(), -N * c.arm.x(), 0; // θ × arm
+                gap.block<3, 3>(0, at + 3) = -N * cross_matrix(c.arm); // θ × arm
             }
         const Eigen::Matrix3d n_n = c.normal * c.normal.transpose();
         MatrixXd k = MatrixXd::Zero(6, 6);

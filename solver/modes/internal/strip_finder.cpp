@@ -8,15 +8,7 @@
 namespace stillwall::solver::internal {
 namespace {
 
-using Eigen::Vector2d;
 using Eigen::Vector3d;
-
-Vector3d middle_of(const Board& board)
-{
-    Vector2d sum = Vector2d::Zero();
-    for (const Vector2d& p : board.outline) sum += p;
-    return board.frame.to_space(sum / static_cast<double>(board.outline.size()));
-}
 
 double sign_of(double x) { return x > 0 ? 1.0 : x < 0 ? -1.0 : 0.0; }
 
