@@ -15,7 +15,7 @@ namespace {
 
 constexpr const char* about =
     "stillwall predicts how the boards of a loudspeaker cabinet vibrate: which of them ring, at what frequency,\n"
-    "for how long, and how hard the drivers push them.";
+    "for how long, how hard the drivers push them, and whether a listener could hear it.";
 
 constexpr const char* overview =
     "\nExample:\n"
@@ -90,6 +90,7 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     Action action;
     add_check(program, action);
     add_modes(program, action);
+    add_sound(program, action);
     add_materials(program, action);
     add_strip(program, action);
 

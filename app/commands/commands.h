@@ -16,6 +16,7 @@ using Action = std::function<void(const Streams&)>;
 
 void add_check(CLI::App& program, Action& action);
 void add_modes(CLI::App& program, Action& action);
+void add_sound(CLI::App& program, Action& action);
 void add_materials(CLI::App& program, Action& action);
 void add_strip(CLI::App& program, Action& action);
 

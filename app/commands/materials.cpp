@@ -19,7 +19,7 @@ constexpr const char* example =
     "  stillwall materials birch_plywood\n"
     "\nThe library is the folder materials/ of the source tree; STILLWALL_MATERIALS names another folder.";
 
-/// Every entry of this name, since a stock, a strip and a foot may share one; empty when there is none.
+/// Every entry of this name, since a stock, a strip, a foot and a filling may share one; empty when there is none.
 std::string pages_of(const MaterialLibrary& library, const std::string& name)
 {
     std::vector<std::string> pages;
@@ -36,13 +36,13 @@ std::string pages_of(const MaterialLibrary& library, const std::string& name)
     for (const Stock& stock : library.stocks) known.push_back(stock.info.name);
     for (const Fixing& fixing : library.fixings) known.push_back(fixing.name);
     if (const auto nearest = nearest_name(name, known))
-        throw InputError({}, "", fmt::format("unknown material or fixing '{}', did you mean '{}'?", name, *nearest));
+        throw InputError({}, "", fmt::format("unknown material, fixing or filling '{}', did you mean '{}'?", name, *nearest));
     try {
         static_cast<void>(find_stock(library, name)); // knows parts of names, too
     } catch (const MaterialError& error) {
         throw InputError({}, "", error.what());
     }
-    throw InputError({}, "", fmt::format("unknown material or fixing '{}'", name));
+    throw InputError({}, "", fmt::format("unknown material, fixing or filling '{}'", name));
 }
 
 void list_materials(const std::string& name, const Streams& streams)
@@ -61,7 +61,7 @@ void list_materials(const std::string& name, const Streams& streams)
 
 void add_materials(CLI::App& program, Action& action)
 {
-    CLI::App* verb = program.add_subcommand("materials", "Boards, layers and fixings the program knows, with sources");
+    CLI::App* verb = program.add_subcommand("materials", "Boards, layers, fixings and fillings the program knows, with sources");
     verb->footer(example);
 
     // Shared by the option and the action, which outlives this function.

@@ -40,7 +40,7 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     const YamlDocument document = parse_yaml(text, file);
     const YamlNode bare_root = document.root();
     bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
-                         "damping", "joints", "supports", "materials", "analysis"});
+                         "damping", "joints", "supports", "materials", "analysis", "air", "sound"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;
@@ -58,6 +58,8 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     if (const auto damping = root.find("damping")) read_damping(*damping, stock, plan);
     if (const auto joints = root.find("joints")) read_joints(*joints, library, plan);
     if (const auto supports = root.find("supports")) read_supports(*supports, library, plan);
+    if (const auto air = root.find("air")) read_air(*air, library, plan);
+    if (const auto sound = root.find("sound")) read_sound(*sound, plan);
     return plan;
 }
 

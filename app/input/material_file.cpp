@@ -69,8 +69,9 @@ MaterialLibrary load_materials(const std::filesystem::path& dir)
 
     MaterialLibrary library;
     for (PlacedStock& stock : placed) library.stocks.push_back(std::move(stock.stock));
-    if (std::error_code problem; std::filesystem::is_directory(dir / "fixings", problem))
-        for (const auto& file : yaml_files(dir / "fixings")) read_fixing_file(file, library.fixings);
+    for (const char* folder : {"fixings", "filling"})
+        if (std::error_code problem; std::filesystem::is_directory(dir / folder, problem))
+            for (const auto& file : yaml_files(dir / folder)) read_fixing_file(file, library.fixings);
     return library;
 }
 

@@ -100,7 +100,7 @@ struct Stock
     std::optional<Facing> facing;
 };
 
-/// A way of joining, mounting or standing, with its usual figures.
+/// What is no board: a way of joining, mounting or standing, or stuff to fill the air with; with its usual figures.
 struct Fixing
 {
     enum class Use
@@ -108,7 +108,8 @@ struct Fixing
         Screw,  ///< figures: diameter, spacing, shear and axial (times the stiffness in shear by formula), loss
         Strip,  ///< under a clamped board: E, loss
         Mount,  ///< of a driver, the whole ring: stiffness, loss
-        Support ///< one foot: stiffness_x, stiffness_y, stiffness_z, loss
+        Support, ///< one foot: stiffness_x, stiffness_y, stiffness_z, loss
+        Filling  ///< porous stuff: flow_resistivity at its density, density
     };
     Use use = Use::Screw;
     std::string name;    ///< what users write
@@ -124,7 +125,7 @@ struct Fixing
 struct MaterialLibrary
 {
     std::vector<Stock> stocks;   ///< families in order of their file names, stocks as written
-    std::vector<Fixing> fixings; ///< likewise, of the folder's own folder `fixings`; empty when there is none
+    std::vector<Fixing> fixings; ///< likewise, of the folder's own folders `fixings` and `filling`; empty when there are none
 };
 
 // --- Reading ------------------------------------------------------------------------------------
@@ -133,7 +134,7 @@ struct MaterialLibrary
 /// beside the program's folder, else the source tree the program was built from.
 [[nodiscard]] std::filesystem::path default_materials_dir();
 
-/// Reads every *.yaml file of a folder, and of its folder `fixings` if it has one.
+/// Reads every *.yaml file of a folder, and of its folders `fixings` and `filling` if it has them.
 /// @throws InputError with file, line and column; also when the folder or its files are missing
 [[nodiscard]] MaterialLibrary load_materials(const std::filesystem::path& dir);
 

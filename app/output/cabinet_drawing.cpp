@@ -1,5 +1,6 @@
 #include "app/output/cabinet_drawing.h"
 
+#include "app/output/internal/svg_plot.h"
 #include "app/output/numbers.h"
 #include "app/output/openings.h"
 #include "mesh/core/opening.h"
@@ -100,25 +101,9 @@ std::string path(const Polygon& polygon, const Placing& placing, std::string_vie
     return fmt::format("<path class=\"{}\" d=\"{}Z\"/>\n", style, d);
 }
 
-std::string escaped(const std::string& text)
-{
-    std::string result;
-    for (const char c : text) {
-        if (c == '&')
-            result += "&amp;";
-        else if (c == '<')
-            result += "&lt;";
-        else if (c == '>')
-            result += "&gt;";
-        else
-            result += c;
-    }
-    return result;
-}
-
 std::string label(const Vector2d& at, const std::string& text, std::string_view extra = "")
 {
-    return fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" {}>{}</text>\n", at.x(), at.y(), extra, escaped(text));
+    return fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" {}>{}</text>\n", at.x(), at.y(), extra, xml_text(text));
 }
 
 std::string board_in_view(const Board& board, const View& view, const Placing& placing)

@@ -149,6 +149,8 @@ std::string use_words(Fixing::Use use)
         return "joint: strip of a gasket";
     case Fixing::Use::Mount:
         return "mount of a driver";
+    case Fixing::Use::Filling:
+        return "filling of the air";
     case Fixing::Use::Support:
         break;
     }
@@ -166,6 +168,9 @@ std::string use_explanation(Fixing::Use use)
         return "Written as 'material' of a gasket's 'strip' in 'joints'. E: Young's modulus of the strip.";
     case Fixing::Use::Mount:
         return "Written as 'mount' of a 'driver'. stiffness: of the whole ring along the driver's axis.";
+    case Fixing::Use::Filling:
+        return "Written as 'material' of a 'filling' in 'air'. flow_resistivity: at that density; packed to a share of it (amount) "
+               "it is flow_resistivity times amount^1.53.";
     case Fixing::Use::Support:
         break;
     }

@@ -7,7 +7,7 @@
 
 namespace stillwall::app {
 
-/// All stocks by family: name, stiffness, density, loss with their ranges, usual thicknesses; then the fixings.
+/// All stocks by family: name, stiffness, density, loss with their ranges, usual thicknesses; then the fixings and fillings.
 [[nodiscard]] std::string materials_list_text(const MaterialLibrary& library);
 
 /// Every figure of one stock with its range, source and how it was confirmed.

@@ -25,6 +25,8 @@ std::string insert_word(InsertPlan::Kind kind)
         return "port";
     case InsertPlan::Kind::Plate:
         return "plate";
+    case InsertPlan::Kind::Passive:
+        return "passive radiator";
     }
     return {};
 }

@@ -124,18 +124,25 @@ double add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
     return taken;
 }
 
+// A part sawn from a sheet, by the blank it needs; area and mass are left to the caller.
+PartLine sheet_line(const std::string& name, const Layup& layup, const Polygon& sawn)
+{
+    const Vector2d blank = bounds(sawn).size();
+    PartLine line;
+    line.name = name;
+    line.material = layup.label;
+    line.length = blank.maxCoeff();
+    line.width = blank.minCoeff();
+    line.thickness = layup.thickness();
+    return line;
+}
+
 // Layers: their lines, and the room they take inside.
 double add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
 {
     double taken = 0;
     for (const FaceLayer& layer : cabinet.layers) {
-        const Vector2d blank = bounds(layer.region).size();
-        PartLine line;
-        line.name = layer.name;
-        line.material = layer.layup.label;
-        line.length = blank.maxCoeff();
-        line.width = blank.minCoeff();
-        line.thickness = layer.layup.thickness();
+        PartLine line = sheet_line(layer.name, layer.layup, layer.region);
         line.area = layer.area;
         for (const Ply& ply : layer.layup.plies)
             line.mass += layer.area * ply.thickness * density(cabinet, ply.material);
@@ -171,13 +178,7 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
     book.net_litres = book.gross_litres;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
         const Board& board = cabinet.boards[b];
-        const Vector2d blank = bounds(board.sawn).size();
-        PartLine line;
-        line.name = board.name;
-        line.material = board.layup.label;
-        line.length = blank.maxCoeff();
-        line.width = blank.minCoeff();
-        line.thickness = board.thickness();
+        PartLine line = sheet_line(board.name, board.layup, board.sawn);
         line.area = signed_area(board.sawn) - openings_area(board);
         line.mass = solids[b].mass;
         book.board_mass += line.mass;

@@ -36,6 +36,18 @@ Junction joint(const Cabinet& cabinet, Junction::Kind kind, int passing, int end
     return junction;
 }
 
+// One joint over every contact along a line, unless too short to hold.
+void add_contacts(Cabinet& cabinet, const Junction& joint, const Vector3d& origin, const Vector3d& along,
+                  const std::vector<Interval>& contacts)
+{
+    for (const Interval& contact : contacts) {
+        if (contact.second - contact.first < least_contact) continue;
+        Junction& junction = cabinet.junctions.emplace_back(joint);
+        junction.from = origin + contact.first * along;
+        junction.to = origin + contact.second * along;
+    }
+}
+
 // A side of `ending` that lies on the mid-plane of `passing`: the parts over the board itself.
 void add_tees(Cabinet& cabinet, int ending, std::size_t side)
 {
@@ -47,16 +59,8 @@ void add_tees(Cabinet& cabinet, int ending, std::size_t side)
     const Vector2d a = p.frame.to_board(from), b = p.frame.to_board(to);
     const double length = (b - a).norm();
     const Vector3d along = (to - from) / length;
-    const std::vector<Interval> contacts = common(line_inside(p.outline, a, (b - a) / length, true), {{0.0, length}});
-    std::vector<Junction> found;
-    for (const Interval& contact : contacts) {
-        if (contact.second - contact.first < least_contact) continue;
-        Junction tee = joint(cabinet, Junction::Kind::Tee, passing, ending);
-        tee.from = from + contact.first * along;
-        tee.to = from + contact.second * along;
-        found.push_back(tee);
-    }
-    cabinet.junctions.insert(cabinet.junctions.end(), found.begin(), found.end());
+    add_contacts(cabinet, joint(cabinet, Junction::Kind::Tee, passing, ending), from, along,
+                 common(line_inside(p.outline, a, (b - a) / length, true), {{0.0, length}}));
 }
 
 bool ends_on(const Board& board, int other)
@@ -90,15 +94,7 @@ void add_crossings(Cabinet& cabinet, int a, int b)
         const Vector2d direction(along.dot(board.frame.e1), along.dot(board.frame.e2));
         return line_inside(board.outline, board.frame.to_board(origin), direction, false);
     };
-    std::vector<Junction> found;
-    for (const Interval& contact : common(inside(first), inside(second))) {
-        if (contact.second - contact.first < least_contact) continue;
-        Junction cross = joint(cabinet, Junction::Kind::Cross, a, b);
-        cross.from = origin + contact.first * along;
-        cross.to = origin + contact.second * along;
-        found.push_back(cross);
-    }
-    cabinet.junctions.insert(cabinet.junctions.end(), found.begin(), found.end());
+    add_contacts(cabinet, joint(cabinet, Junction::Kind::Cross, a, b), origin, along, common(inside(first), inside(second)));
 }
 
 } // namespace

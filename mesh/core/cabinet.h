@@ -145,6 +145,58 @@ struct Support
     SourcePos where;
 };
 
+/// Porous stuff in the air inside, resolved.
+struct Filling
+{
+    std::string name, material;
+    double flow_resistivity = 0; ///< [Pa·s/m²] as packed
+    int board = -1;              ///< lining within `thickness` of this board's inner face (walls) or of both faces (braces); −1: a region
+    double thickness = 0;        ///< [m]
+    Vector3d low = Vector3d::Zero(), high = Vector3d::Zero(); ///< [m] corners of the region
+    SourcePos where;
+};
+
+struct Listener
+{
+    std::string name;
+    Vector3d at = Vector3d::Zero(); ///< [m] outside the cabinet and before every rigid plane
+};
+
+/// Drivers on one voltage.
+struct Way
+{
+    struct Driver
+    {
+        int board = 0, opening = 0; ///< indices
+        double sign = 1;            ///< −1: terminals swapped
+    };
+    std::string name;
+    std::vector<Driver> drivers;
+    bool is_series = false;
+    std::vector<CrossoverPoint> crossover;
+};
+
+/// A rigid plane outside; air on the side to which the normal points.
+struct OuterPlane
+{
+    std::string name; ///< "floor" or "wall"
+    Vector3d point = Vector3d::Zero(), normal = Vector3d::UnitZ();
+};
+
+/// How the cabinet is played and heard, resolved.
+struct SoundSetting
+{
+    std::optional<double> volts, level_dB; ///< one of them
+    double level_from = 200, level_to = 2000; ///< [Hz]
+    Vector3d level_at = Vector3d::Zero();     ///< [m] where the level holds: 1 m before the reference point
+    std::vector<double> frequencies; ///< [Hz] ascending
+    std::vector<Listener> listeners;
+    std::vector<Way> ways;
+    std::optional<OuterPlane> plane;
+    double leakage_Q = 0, wall_absorption = 0;
+    std::vector<Filling> fillings;
+};
+
 /// The resolved cabinet.
 struct Cabinet
 {

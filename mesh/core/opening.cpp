@@ -51,6 +51,11 @@ OpeningCore opening_core(const Opening& opening)
     return core;
 }
 
+bool holds_cone(const Opening& opening)
+{
+    return opening.insert.kind == InsertPlan::Kind::Driver || opening.insert.kind == InsertPlan::Kind::Passive;
+}
+
 double opening_area(const Opening& opening)
 {
     // Steiner's formula for a convex set grown by a radius: A + r·perimeter + π r².

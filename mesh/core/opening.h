@@ -16,6 +16,9 @@ struct OpeningCore
 
 [[nodiscard]] OpeningCore opening_core(const Opening& opening);
 
+/// Whether a driver or passive radiator sits in it.
+[[nodiscard]] bool holds_cone(const Opening& opening);
+
 /// Area of the hole [m²].
 [[nodiscard]] double opening_area(const Opening& opening);
 

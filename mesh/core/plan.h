@@ -6,6 +6,8 @@
 // z up from the outer bottom. Left, right, front and back as seen by a listener facing the front.
 
 #include "mesh/core/material.h"
+#include "mesh/core/small_signal.h"
+#include "mesh/core/sound_plan.h"
 
 #include <Eigen/Core>
 
@@ -27,7 +29,7 @@ inline Quantity relative_range(const Quantity& q)
 /// A driver, port or plate fixed in an opening; only what moves the boards.
 struct InsertPlan
 {
-    enum class Kind { None, Driver, Port, Plate };
+    enum class Kind { None, Driver, Port, Plate, Passive }; ///< Passive: a passive radiator
     Kind kind = Kind::None;
     std::string name;
     double mass = 0;           ///< [kg], >= 0
@@ -44,6 +46,11 @@ struct InsertPlan
     double rear_depth = 0;         ///< [m] of the magnet's rear behind the board's mid-plane
     Quantity rear_tie_stiffness{}; ///< [N/m] along the driver's axis
     Quantity rear_tie_loss{};      ///< [-]
+    std::optional<SmallSignal> small_signal{}; ///< of drivers (may be missing: then it is silent) and passive radiators
+    bool closed_back = false; ///< the driver's rear is shut in its own housing (most tweeters): it does not push the air in the box
+    /// Ports: from the board's outer face to the inner end [m]; 0: the board's thickness. A hole without insert is such a port.
+    double port_length = 0;
+    double flare = 0; ///< [m] radius of the rounding at both ends of a port, 0: sharp
 };
 
 /// A hole in a board.
@@ -228,6 +235,7 @@ struct CabinetPlan
     std::vector<SupportPlan> supports;
     std::vector<LayerPlan> layers;
     std::vector<JointPlan> joints;
+    SoundPlan sound;
 
     double f_max = 1500;     ///< [Hz] upper frequency of the mode search
     double temperature = 20; ///< [°C] at which damping layers are taken

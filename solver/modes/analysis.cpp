@@ -1,6 +1,8 @@
 #include "solver/modes/analysis.h"
 
 #include "mesh/core/build.h"
+#include "solver/internal/hertz.h"
+#include "solver/internal/seconds.h"
 #include "solver/modes/bands.h"
 #include "solver/modes/eigen.h"
 #include "solver/modes/energy.h"
@@ -24,12 +26,10 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 using Clock = std::chrono::steady_clock;
+using internal::hertz;
+using internal::seconds_since;
 
 constexpr double rigid_below_Hz = 1; ///< a free cabinet's six rigid modes come out far below
-
-double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
-
-double hertz(double lambda) { return std::sqrt(std::max(lambda, 0.0)) / (2 * std::numbers::pi); }
 
 Mode make_mode(const Shares& shares, const StructureState& state, const ModeEnergy& energy, double f_Hz)
 {
@@ -89,11 +89,11 @@ struct Solved
     bool is_real = true;
 };
 
-Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& result)
+Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& result, EigenResult& eigen)
 {
     EigenOptions eigen_options;
     eigen_options.f_max = f_max;
-    const EigenResult eigen = lowest_modes(matrices.system.K, matrices.system.M, eigen_options);
+    eigen = lowest_modes(matrices.system.K, matrices.system.M, eigen_options);
     result.n_below = eigen.n_below;
     result.is_proved = eigen.is_proved;
     Index first = 0, end = 0;
@@ -105,12 +105,14 @@ Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& resul
 
     const Index n = end - first;
     if (matrices.uniform_loss && matrices.dependent.empty())
-        return {eigen.phi.middleCols(first, n), eigen.lambda.segment(first, n) * std::complex<double>(1, *matrices.uniform_loss),
+        return {eigen.phi.middleCols(first, n),
+                eigen.lambda.segment(first, n) * std::complex<double>(1, *matrices.uniform_loss),
                 eigen.residual.segment(first, n), true};
     const ComplexModes lossy =
         complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen);
     result.n_loss_rounds = lossy.n_rounds;
-    Solved solved{lossy.phi.middleCols(first, n), lossy.lambda.segment(first, n), lossy.residual.segment(first, n), lossy.is_real};
+    Solved solved{lossy.phi.middleCols(first, n), lossy.lambda.segment(first, n), lossy.residual.segment(first, n),
+                  lossy.is_real};
     std::vector<Index> order(static_cast<std::size_t>(n)); // losses may turn neighbours round
     std::iota(order.begin(), order.end(), 0);
     std::stable_sort(order.begin(), order.end(),
@@ -187,7 +189,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
 
 } // namespace
 
-ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options)
+ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options, ModesWork* work)
 {
     const auto progress = [&](const std::string& text, double fraction) {
         if (options.progress) options.progress(text, fraction);
@@ -195,10 +197,11 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     ModesResult result;
     auto start = Clock::now();
     progress("joints and stiffness", 0.1);
-    // Layers are taken at the upper frequency: since they stiffen with it, the count below it is that of the lossy modes too.
+    // Layers are taken at the upper frequency: since they stiffen with it, the count below it is that of the lossy
+    // modes too.
     LawCache laws;
-    const Structure structure = build_structure(cabinet, mesh, options.f_max, laws);
-    const StructureMatrices matrices = assemble_structure(cabinet, mesh, structure);
+    Structure structure = build_structure(cabinet, mesh, options.f_max, laws);
+    StructureMatrices matrices = assemble_structure(cabinet, mesh, structure);
     result.seconds_assemble = seconds_since(start);
     result.mass_model = matrices.mass;
     result.n_nodes = mesh.n_nodes();
@@ -207,7 +210,8 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
 
     start = Clock::now();
     progress("modes", 0.3);
-    const Solved solved = solve(matrices, options.f_max, result);
+    EigenResult eigen;
+    Solved solved = solve(matrices, options.f_max, result, eigen);
     result.seconds_solve = seconds_since(start);
 
     progress("boards, losses and bands", 0.8);
@@ -221,6 +225,9 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
         result.worth = internal::worth_of(all, internal::variations_of(*options.worth_of, cabinet));
         result.seconds_worth = seconds_since(start);
     }
+    if (work)
+        *work = {std::move(structure),  std::move(matrices),      std::move(eigen),
+                 std::move(solved.phi), std::move(solved.lambda), solved.is_real};
     progress("done", 1.0);
     return result;
 }

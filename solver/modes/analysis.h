@@ -2,6 +2,7 @@
 // The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
 
 #include "mesh/core/shell_mesh.h"
+#include "solver/modes/structure.h"
 #include "solver/modes/worth.h"
 
 #include <Eigen/Core>
@@ -40,7 +41,15 @@ struct BoardShare
 /// A part's share in what a mode loses.
 struct LossShare
 {
-    enum class Kind { Board, Layer, Joint, Support, Driver, Bar };
+    enum class Kind
+    {
+        Board,
+        Layer,
+        Joint,
+        Support,
+        Driver,
+        Bar
+    };
     Kind kind = Kind::Board;
     std::string part;
     double share = 0; ///< [-] of the loss, all parts sum to 1
@@ -48,28 +57,31 @@ struct LossShare
 
 enum class Flag
 {
-    Rings,   ///< in the audible band, driven, and moves air: listen here first
-    Faint,   ///< in the audible band but weakly driven or moving little net air
-    Outside  ///< outside the audible band
+    Rings,  ///< in the audible band, driven, and moves air: listen here first
+    Faint,  ///< in the audible band but weakly driven or moving little net air
+    Outside ///< outside the audible band
 };
 
 struct Mode
 {
     double f_Hz = 0;
-    double f_low_Hz = 0, f_high_Hz = 0; ///< band from the ranges of materials, joints, mounts and feet (first-order, root of sum of squares)
-    double loss = 0;                    ///< loss factor [-], see complex_modes.h
-    double Q = 0;                       ///< 1/loss
-    double Q_low = 0, Q_high = 0;       ///< band, as of the frequency
-    double T60_s = 0;                   ///< ring time 2.2 Q/f
-    std::vector<BoardShare> boards;     ///< by board index
-    std::vector<LossShare> losses;      ///< largest first
+    double f_low_Hz = 0,
+           f_high_Hz =
+               0; ///< band from the ranges of materials, joints, mounts and feet (first-order, root of sum of squares)
+    double loss = 0;                ///< loss factor [-], see complex_modes.h
+    double Q = 0;                   ///< 1/loss
+    double Q_low = 0, Q_high = 0;   ///< band, as of the frequency
+    double T60_s = 0;               ///< ring time 2.2 Q/f
+    std::vector<BoardShare> boards; ///< by board index
+    std::vector<LossShare> losses;  ///< largest first
     std::vector<DriveCoupling> drives;
-    double volume = 0; ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
+    double volume = 0;         ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
     double rough_level_dB = 0; ///< against the cone at this frequency, see verdict/flag.h; −200 when nothing drives it
     Flag flag = Flag::Faint;
-    std::string reason; ///< one sentence
+    std::string reason;       ///< one sentence
     bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy
-    std::string on_mount;     ///< the driver that moves on its soft mount, which holds over half of the strain energy; else empty
+    std::string
+        on_mount; ///< the driver that moves on its soft mount, which holds over half of the strain energy; else empty
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
     double residual = 0;
 };
@@ -82,21 +94,35 @@ struct ModesResult
     int n_below = -1;        ///< Sturm count below f_max, rigid modes included
     bool is_proved = false;
     double residual_max = 0;
-    double mass_model = 0;   ///< [kg] of the finite-element model, inserts included
+    double mass_model = 0; ///< [kg] of the finite-element model, inserts included
     int n_nodes = 0, n_unknowns = 0, n_elements = 0;
     double seconds_assemble = 0, seconds_solve = 0;
     double seconds_worth = 0;
-    int n_loss_rounds = 0;   ///< rounds in which the real shapes were turned into the lossy ones; 0: one loss factor everywhere
+    int n_loss_rounds =
+        0; ///< rounds in which the real shapes were turned into the lossy ones; 0: one loss factor everywhere
     std::optional<Worth> worth; ///< when asked for
-    ShellMesh drawn;         ///< the mesh, with nodes of their own along the joints of boards that can be taken off
-    Eigen::MatrixXd shapes;  ///< translations on it, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts
+    ShellMesh drawn;            ///< the mesh, with nodes of their own along the joints of boards that can be taken off
+    Eigen::MatrixXd shapes; ///< translations on it, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts
 };
 
-/// @throws DomainError, SolverError
-[[nodiscard]] ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options);
+/// What was computed on the way, for those who go on from it.
+struct ModesWork
+{
+    Structure structure;
+    StructureMatrices matrices;
+    EigenResult real;        ///< modes of (K, M), rigid ones and those just above f_max included
+    Eigen::MatrixXcd phi;    ///< lossy modes in the order of ModesResult::modes, φᵀMφ = 1, shape (n_dofs, n_modes)
+    Eigen::VectorXcd lambda; ///< [rad²/s²]
+    bool is_real = true;     ///< phi has no imaginary part
+};
 
-/// Element size of the default mesh rule for this cabinet [m]: a fraction of the shortest bending wavelength of any board at
-/// f_max. points_per_wave counts node spacings (half a nine-node element each).
+/// @param work  filled when not null
+/// @throws DomainError, SolverError
+[[nodiscard]] ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const ModesOptions& options,
+                                        ModesWork* work = nullptr);
+
+/// Element size of the default mesh rule for this cabinet [m]: a fraction of the shortest bending wavelength of any
+/// board at f_max. points_per_wave counts node spacings (half a nine-node element each).
 [[nodiscard]] double element_size_for(const Cabinet& cabinet, double f_max, double points_per_wave);
 
 } // namespace stillwall::solver

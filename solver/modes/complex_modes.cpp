@@ -1,7 +1,8 @@
 #include "solver/modes/complex_modes.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/hertz.h"
 #include "solver/modes/internal/eigen_checks.h"
 #include "solver/modes/internal/lossy_batches.h"
 #include "solver/modes/internal/lossy_start.h"
@@ -98,7 +99,7 @@ internal::EnrichedModes enrich_all(const internal::LossyBatches& batches, std::s
         while (is_taken()) {
             if (spare == starts.size()) {
                 throw SolverError(
-                    fmt::format("two lossy modes run into one near {:.4g} Hz", internal::frequency_of(found.lambda[j])));
+                    fmt::format("two lossy modes run into one near {:.4g} Hz", internal::hertz(found.lambda[j])));
             }
             const internal::EnrichedModes other = batches.enrich(starts.subspan(spare++, 1));
             found.lambda[j] = other.lambda[0];
@@ -137,14 +138,14 @@ internal::EnrichedModes solve(const LossyProblem& problem, const EigenResult& re
     const LossyOperator op(problem, std::pow(2 * std::numbers::pi * options.f_shift, 2));
     const internal::SearchSpace space = internal::start_space(op, real, first, options);
     const auto n = static_cast<int>(real.lambda.size());
-    std::vector<ReducedMode> starts = internal::start_modes(op, space, first, n, internal::frequency_of(real.lambda[first]));
+    std::vector<ReducedMode> starts = internal::start_modes(op, space, first, n, internal::hertz(real.lambda[first]));
     const auto tree = order_for(problem, real, options.nodes_dof);
     internal::EnrichedModes found = enrich_all({op, space, tree, options}, starts, n - first);
     separate(op, found);
     Index worst = 0;
     if (found.residual.maxCoeff(&worst) > 100 * options.tolerance) {
         throw SolverError(fmt::format("the lossy mode at {:.4g} Hz does not converge: residual {:.1e} after {} rounds",
-                                      internal::frequency_of(found.lambda[worst]), found.residual[worst], found.n_rounds));
+                                      internal::hertz(found.lambda[worst]), found.residual[worst], found.n_rounds));
     }
     return found;
 }

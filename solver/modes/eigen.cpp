@@ -1,7 +1,9 @@
 #include "solver/modes/eigen.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/hertz.h"
+#include "solver/internal/seconds.h"
 #include "solver/modes/internal/block_lanczos.h"
 #include "solver/modes/internal/eigen_checks.h"
 #include "solver/modes/internal/shifted_factor.h"
@@ -21,16 +23,12 @@ namespace stillwall::solver {
 namespace {
 
 using internal::FrontTree;
+using internal::seconds_since;
 using internal::ShiftedFactor;
 
 double square_Hz(double f_Hz)
 {
     return std::pow(2 * std::numbers::pi * f_Hz, 2);
-}
-
-double seconds_since(std::chrono::steady_clock::time_point start)
-{
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
 }
 
 std::shared_ptr<const FrontTree> analyse(const SparseMatrix& K, const SparseMatrix& M, int nodes_dof)
@@ -105,7 +103,7 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     result.n_below = count.n;
     result.is_proved = result.lambda.size() == count.n;
     result.n_solves = lanczos.n_solves();
-    result.shift_used = std::sqrt(count.lambda) / (2 * std::numbers::pi);
+    result.shift_used = internal::hertz(count.lambda);
     result.seconds_iterate = seconds_since(start);
     return result;
 }

@@ -1,7 +1,7 @@
 // The same problem by a general library: Spectra's Lanczos over a CHOLMOD factor.
 #include "mesh/core/error.h"
 #include "solver/modes/eigen.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 #include "solver/modes/internal/cholmod_inverse.h"
 #include "solver/modes/internal/eigen_checks.h"
 

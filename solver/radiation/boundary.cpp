@@ -1,6 +1,8 @@
 #include "solver/radiation/boundary.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/dense_lu.h"
 #include "solver/radiation/internal/geometry.h"
 
 #include <fmt/format.h>
@@ -8,13 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <vector>
-
-extern "C" {
-void zgetrf_(const int*, const int*, std::complex<double>*, const int*, int*, int*);
-void zgetrs_(const char*, const int*, const int*, const std::complex<double>*, const int*, const int*, std::complex<double>*,
-             const int*, int*);
-}
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -27,30 +23,15 @@ using internal::RadiatingGeometry;
 
 namespace internal {
 
-/// (½ − M + αN) p = [−L + α (½ + M′)] q. All matrices transposed, so that an assembled row is a column in memory.
+/// (½ − M + αN) p = B q, B = −L + α (½ + M′). M′ is the adjoint of M: A_i M′_ij = A_j M_ji.
 struct BoundaryMatrices
 {
-    double k = 0;                     ///< [1/m]
-    Complex q_per_v;                  ///< −jωρ
-    Complex alpha;                    ///< [m]
-    VectorXd area;                    ///< [m²]
-    MatrixXcd single_layer;           ///< Lᵀ [m]
-    MatrixXcd double_layer;           ///< Mᵀ [-]
-    MatrixXcd factors;                ///< LU of the left side's transpose
-    std::vector<int> pivots;
-
-    /// Right side for given q. M′ is the adjoint of M: A_i M′_ij = A_j M_ji.
-    [[nodiscard]] MatrixXcd right_side(const MatrixXcd& q) const
-    {
-        const MatrixXcd slope = area.cwiseInverse().asDiagonal() * (double_layer * (area.asDiagonal() * q));
-        return alpha * (0.5 * q + slope) - single_layer.transpose() * q;
-    }
-    /// The transpose of right_side, applied to y.
-    [[nodiscard]] MatrixXcd right_side_transposed(const MatrixXcd& y) const
-    {
-        const MatrixXcd slope = area.asDiagonal() * (double_layer.transpose() * (area.cwiseInverse().asDiagonal() * y));
-        return alpha * (0.5 * y + slope) - single_layer * y;
-    }
+    double k = 0;              ///< [1/m]
+    Complex q_per_v;           ///< −jωρ
+    Complex alpha;             ///< [m]
+    VectorXd area;             ///< [m²]
+    MatrixXcd right_side;      ///< B [m]
+    std::optional<DenseLu> factors; ///< of the left side's transpose, so that an assembled row is a column in memory
 };
 
 } // namespace internal
@@ -66,40 +47,65 @@ double coupling(double kr)
     return t * t * t * (10 - 15 * t + 6 * t * t);
 }
 
+Complex coupling_length(const RadiatingGeometry& geometry, double k)
+{
+    switch (geometry.setting.equation) {
+    case BoundaryEquation::plain: return 0;
+    case BoundaryEquation::combined: return {0, coupling(k * geometry.volume_radius) / k};
+    case BoundaryEquation::fully_combined: return {0, 1 / k};
+    }
+    return 0;
+}
+
+/// B ← B − Lᵀᵀ, in square blocks that stay in the cache.
+void subtract_transpose(const MatrixXcd& transpose, MatrixXcd& B)
+{
+    constexpr Index size = 32;
+    const Index n = B.rows();
+    for (Index i = 0; i < n; i += size) {
+        for (Index j = 0; j < n; j += size) {
+            const Index rows = std::min(size, n - i), cols = std::min(size, n - j);
+            B.block(i, j, rows, cols) -= transpose.block(j, i, cols, rows).transpose();
+        }
+    }
+}
+
 void assemble(const RadiatingGeometry& geometry, BoundaryMatrices& m)
 {
     const Index n = geometry.surface().size();
-    for (MatrixXcd* matrix : {&m.single_layer, &m.double_layer, &m.factors}) matrix->resize(n, n);
-    const bool is_combined = geometry.setting.equation == BoundaryEquation::combined;
-    m.alpha = Complex(0, is_combined ? coupling(m.k * geometry.volume_radius) / m.k : 0.0);
+    MatrixXcd single_layer(n, n); // Lᵀ
+    MatrixXcd left_side(n, n);    // transposed
+    m.right_side.resize(n, n);
+    m.alpha = coupling_length(geometry, m.k);
     m.area = areas(geometry.surface());
+    const VectorXd inverse_area = m.area.cwiseInverse();
     internal::for_rows(n, geometry.setting.n_threads, [&](Index i) {
         thread_local OperatorRow row;
         internal::fill_row(geometry, i, m.k, row);
-        m.single_layer.col(i) = row.single_layer;
-        m.double_layer.col(i) = row.double_layer;
-        m.factors.col(i) = m.alpha * row.double_slope - row.double_layer;
-        m.factors(i, i) += 0.5;
+        single_layer.col(i) = row.single_layer;
+        m.right_side.col(i) = (m.alpha * m.area[i]) * row.double_layer.cwiseProduct(inverse_area);
+        m.right_side(i, i) += 0.5 * m.alpha;
+        left_side.col(i) = m.alpha * row.double_slope - row.double_layer;
+        left_side(i, i) += 0.5;
     });
+    subtract_transpose(single_layer, m.right_side);
+    single_layer.resize(0, 0); // not beside the factors' work
+    m.factors.emplace(std::move(left_side), "sound radiation");
 }
 
-void factor(BoundaryMatrices& m)
+/// B q, q = −jωρ v. A complex column is a real one of twice the length, so a real v costs half.
+MatrixXcd right_side(const BoundaryMatrices& m, const MatrixXcd& velocity)
 {
-    const int n = static_cast<int>(m.factors.rows());
-    m.pivots.resize(n);
-    int info = 0;
-    zgetrf_(&n, &n, m.factors.data(), &n, m.pivots.data(), &info);
-    if (info != 0) throw SolverError(fmt::format("sound radiation: singular matrix (zgetrf {})", info));
-}
-
-/// Solves A x = b (or Aᵀ x = b) in place.
-void solve(const BoundaryMatrices& m, bool is_transposed, MatrixXcd& x)
-{
-    const int n = static_cast<int>(m.factors.rows()), n_cases = static_cast<int>(x.cols());
-    const char op = is_transposed ? 'N' : 'T';
-    int info = 0;
-    zgetrs_(&op, &n, &n_cases, m.factors.data(), &n, m.pivots.data(), x.data(), &n, &info);
-    if (info != 0 || !x.allFinite()) throw SolverError(fmt::format("sound radiation: solution failed (zgetrs {})", info));
+    const int n = static_cast<int>(m.right_side.rows()), n_cases = static_cast<int>(velocity.cols());
+    MatrixXcd result(n, n_cases);
+    if (velocity.imag().isZero(0)) {
+        const Eigen::MatrixXd real = velocity.real();
+        internal::gemm({.m = 2 * n, .n = n_cases, .k = n, .a = reinterpret_cast<const double*>(m.right_side.data()), .lda = 2 * n,
+                        .b = real.data(), .ldb = n, .beta = 0, .c = reinterpret_cast<double*>(result.data()), .ldc = 2 * n});
+    } else {
+        internal::complex_gemm('N', n, n_cases, n, m.right_side.data(), n, velocity.data(), n, result.data(), n);
+    }
+    return m.q_per_v * result;
 }
 
 void check_rows(Index n_panels, const MatrixXcd& values, const char* what)
@@ -120,16 +126,13 @@ RadiationAtFrequency::RadiationAtFrequency(std::shared_ptr<const RadiatingGeomet
     matrices->k = omega / geometry_->setting.air.sound_speed;
     matrices->q_per_v = Complex(0, -omega * geometry_->setting.air.density);
     assemble(*geometry_, *matrices);
-    factor(*matrices);
     matrices_ = std::move(matrices);
 }
 
 MatrixXcd RadiationAtFrequency::surface_pressure(const MatrixXcd& velocity) const
 {
     check_rows(geometry_->surface().size(), velocity, "velocity");
-    MatrixXcd pressure = matrices_->right_side(matrices_->q_per_v * velocity);
-    solve(*matrices_, false, pressure);
-    return pressure;
+    return matrices_->factors->solve_transposed(right_side(*matrices_, velocity));
 }
 
 MatrixXcd RadiationAtFrequency::pressure_at(const Points& points, const MatrixXcd& velocity,
@@ -158,8 +161,12 @@ MatrixXcd RadiationAtFrequency::transfer_to(const Points& points) const
         direct.col(i) = row.single_layer;
     });
     // p(x) = mᵀ A⁻¹ B q − lᵀ q, so Tᵀ = Bᵀ A⁻ᵀ m − l.
-    solve(*matrices_, true, adjoint);
-    return matrices_->q_per_v * (matrices_->right_side_transposed(adjoint) - direct).transpose();
+    adjoint = matrices_->factors->solve(std::move(adjoint));
+    const int n_panels = static_cast<int>(n), n_points = static_cast<int>(points.cols());
+    MatrixXcd rows(n, points.cols());
+    internal::complex_gemm('T', n_panels, n_points, n_panels, matrices_->right_side.data(), n_panels, adjoint.data(), n_panels,
+                           rows.data(), n_panels);
+    return matrices_->q_per_v * (rows - direct).transpose();
 }
 
 VectorXd RadiationAtFrequency::power(const MatrixXcd& velocity, const MatrixXcd& surface_pressure) const

@@ -48,8 +48,9 @@ struct BoundaryMatrices;
 using Points = Eigen::Matrix3Xd;
 
 enum class BoundaryEquation {
-    combined, ///< right at every frequency
-    plain     ///< the first equation alone: wrong near the resonances of the inside; for comparison
+    combined,      ///< right at every frequency
+    plain,         ///< the first equation alone: wrong near the resonances of the inside, right below them
+    fully_combined ///< α = j/k down to low frequencies, where few digits are left; for bands that start above kr = π/2
 };
 
 struct RadiationSetting
@@ -97,7 +98,8 @@ private:
     std::shared_ptr<const internal::BoundaryMatrices> matrices_;
 };
 
-/// The surface with what does not depend on frequency. Memory per frequency: 48 n² bytes for n panels (n = 3000: 432 MB).
+/// The surface with what does not depend on frequency. Memory per frequency: 32 n² bytes for n panels, 48 n² while
+/// it is assembled (n = 3000: 288 and 432 MB).
 class ExteriorRadiation
 {
 public:

@@ -45,20 +45,15 @@ MatrixXcd baffled_pressure(const PanelSurface& plane, const Air& air, double fre
     const double k = two_pi * frequency / air.sound_speed;
     const internal::PanelRules rules(plane);
     const Panel& first = plane.panels.front();
+    internal::OperatorRow row;
     MatrixXcd rows(points.cols(), plane.size());
     for (Index i = 0; i < points.cols(); ++i) {
         const internal::Observer x{points.col(i), first.normal};
         if (!(first.normal.dot(x.point - first.centroid) > -1e-9 * first.diameter))
             throw DomainError("baffled panel: a point lies behind the plane");
-        for (Index j = 0; j < plane.size(); ++j) {
-            const Panel& panel = plane.panels[j];
-            if (rules.is_near(j, x.point)) {
-                const auto at_rest = internal::static_integrals(panel, x.point, x.normal);
-                rows(i, j) = internal::near_sums(rules.fine(j), panel, at_rest, x, k).single_layer;
-            } else {
-                rows(i, j) = internal::far_sums(rules.coarse(j), panel.normal, x, k).single_layer;
-            }
-        }
+        row.set_zero(plane.size());
+        internal::add_panels(rules, internal::near_panels(rules, x), x, k, row);
+        rows.row(i) = row.single_layer.transpose();
     }
     // The rigid plane doubles the field of the panels.
     return Complex(0, 2 * two_pi * frequency * air.density) * (rows * velocity);

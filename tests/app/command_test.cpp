@@ -134,6 +134,9 @@ TEST_CASE("materials: a list of all, every figure of one", "[app][command]")
                               Contains("EN 1995-1-1") && Contains("from memory") && Contains("by hand at the end"));
     // A strip and a foot share the name.
     const Outcome rubber = stillwall_with({"materials", "rubber"});
+    CHECK_THAT(list.out, Contains("polyester_wadding") && Contains("flow_resistivity 3000 (1000–8000) Pa.s/m2"));
+    const Outcome wool = stillwall_with({"materials", "glass_wool"});
+    CHECK_THAT(wool.out, Contains("12000 (4000–40000)") && Contains("Pa.s/m2") && Contains("gloves and a P2 mask"));
     CHECK_THAT(rubber.out, Contains("Solid rubber strip") && Contains("50 (20–300)") && Contains("a free block"));
 }
 

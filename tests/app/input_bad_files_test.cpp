@@ -4,6 +4,7 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "mesh/core/build.h"
+#include "mesh/core/build_sound.h"
 
 #include <catch2/catch.hpp>
 
@@ -35,7 +36,8 @@ std::string first_line(std::filesystem::path file)
 std::string complaint(const std::filesystem::path& file, const app::MaterialLibrary& library)
 {
     try {
-        const Cabinet cabinet = build_cabinet(app::read_cabinet(file, library));
+        const CabinetPlan plan = app::read_cabinet(file, library);
+        static_cast<void>(build_sound(plan, build_cabinet(plan)));
         return "accepted";
     } catch (const InputError& error) {
         const std::string text = error.what();

@@ -134,7 +134,7 @@ TEST_CASE("openings and what sits in them", "[app][input][cabinet]")
     using Shape = OpeningPlan::Shape;
     using Kind = InsertPlan::Kind;
     const CabinetPlan& plan = every_key();
-    REQUIRE(plan.openings.size() == 6); // two windows of braces come first
+    REQUIRE(plan.openings.size() == 9); // two windows of braces come first
     const OpeningPlan& woofer = plan.openings[2];
     CHECK(woofer.name == "woofer");
     CHECK(woofer.board == "front");
@@ -153,19 +153,19 @@ TEST_CASE("openings and what sits in them", "[app][input][cabinet]")
     CHECK(woofer.insert.rim_EI == 50);
     CHECK_THAT(woofer.insert.inertia_axial, WithinRel(6e-3, eps));
     CHECK_THAT(woofer.insert.inertia_radial, WithinRel(4e-3, eps));
-    const OpeningPlan& port = plan.openings[3];
+    const OpeningPlan& port = plan.openings[6];
     CHECK(port.shape == Shape::Slot);
     CHECK_THAT(port.width, WithinRel(0.09, eps));
     CHECK_THAT(port.height, WithinRel(0.03, eps));
     CHECK_THAT(port.rotation, WithinRel(std::numbers::pi / 4, eps));
     CHECK(port.insert.kind == Kind::Port);
     CHECK_THAT(port.insert.mass, WithinRel(0.2, eps));
-    const OpeningPlan& terminals = plan.openings[4];
+    const OpeningPlan& terminals = plan.openings[7];
     CHECK(terminals.shape == Shape::RoundedRectangle);
     CHECK_THAT(terminals.corner_radius, WithinRel(0.01, eps));
     CHECK(terminals.insert.kind == Kind::Plate);
     CHECK_THAT(terminals.insert.mass, WithinRel(0.226796185, eps)); // Reference: 1 lb = 0.45359237 kg
-    const OpeningPlan& cable = plan.openings[5];
+    const OpeningPlan& cable = plan.openings[8];
     CHECK(cable.shape == Shape::Rectangle);
     CHECK(cable.insert.kind == Kind::None);
     CHECK(cable.y == 0.2);

@@ -75,6 +75,22 @@ TEST_CASE("other dimensions in their units", "[app][input][measure]")
     CHECK_THAT(good("50 N/mm2", Dimension::LineStiffness), WithinRel(5e7, eps));
     CHECK_THAT(good("2 MN/m2", Dimension::LineStiffness), WithinRel(2e6, eps));
     CHECK_THAT(good("300 N/m2", Dimension::LineStiffness), WithinRel(300.0, eps));
+    CHECK_THAT(good("130 cm2", Dimension::Area), WithinRel(0.013, eps));
+    CHECK_THAT(good("13000 mm²", Dimension::Area), WithinRel(0.013, eps));
+    CHECK_THAT(good("2 in2", Dimension::Area), WithinRel(2 * 0.0254 * 0.0254, eps));
+    CHECK_THAT(good("5.6 ohm", Dimension::Resistance), WithinRel(5.6, eps));
+    CHECK_THAT(good("5.6 Ω", Dimension::Resistance), WithinRel(5.6, eps));
+    CHECK_THAT(good("0.4 mH", Dimension::Inductance), WithinRel(0.4e-3, eps));
+    CHECK_THAT(good("400 µH", Dimension::Inductance), WithinRel(0.4e-3, eps));
+    CHECK_THAT(good("6.5 T.m", Dimension::ForceFactor), WithinRel(6.5, eps));
+    CHECK_THAT(good("6.5 N/A", Dimension::ForceFactor), WithinRel(6.5, eps));
+    CHECK_THAT(good("1.1 mm/N", Dimension::Compliance), WithinRel(1.1e-3, eps));
+    CHECK_THAT(good("800 um/N", Dimension::Compliance), WithinRel(0.8e-3, eps));
+    CHECK_THAT(good("1.2 N.s/m", Dimension::MechanicalResistance), WithinRel(1.2, eps));
+    CHECK_THAT(good("5 kPa.s/m2", Dimension::FlowResistivity), WithinRel(5000.0, eps));
+    CHECK_THAT(good("5000 N.s/m4", Dimension::FlowResistivity), WithinRel(5000.0, eps));
+    CHECK_THAT(good("500 mV", Dimension::Voltage), WithinRel(0.5, eps));
+    CHECK_THAT(good("-6 dB", Dimension::Level), WithinRel(-6.0, eps));
     // Nought needs no unit, nor has it a sign that could matter.
     CHECK(good("0", Dimension::Angle) == 0);
     CHECK(good("0", Dimension::Mass) == 0);
@@ -140,6 +156,9 @@ TEST_CASE("limits are told in the file's own unit", "[app][input][measure]")
     CHECK(format_measure(0.0254, Dimension::Length, LengthUnit::Inch) == "1 in");
     CHECK(format_measure(0.0254, Dimension::Length, LengthUnit::Centimetre) == "2.54 cm");
     CHECK(format_measure(std::numbers::pi / 6, Dimension::Angle, LengthUnit::Inch) == "30 deg");
+    CHECK(format_measure(5e-5, Dimension::Mass, LengthUnit::Inch) == "0.05 g");
+    CHECK(format_measure(1e-7, Dimension::Volume, LengthUnit::Inch) == "0.1 ml");
+    CHECK(format_measure(0, Dimension::Mass, LengthUnit::Inch) == "0 kg");
     CHECK(format_measure(1e9, Dimension::Modulus, LengthUnit::Inch) == "1 GPa");
     CHECK(format_measure(0.3, Dimension::Number, LengthUnit::Inch) == "0.3");
 }

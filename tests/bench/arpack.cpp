@@ -1,7 +1,7 @@
 #include "tests/bench/arpack.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 #include "solver/modes/internal/cholmod_inverse.h"
 #include "solver/modes/internal/eigen_checks.h"
 

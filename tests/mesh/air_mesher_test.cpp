@@ -220,12 +220,13 @@ TEST_CASE("a thick brace ends cleanly at a thin leaning one", "[mesh][air]")
     CHECK_THAT(volume(mesh), WithinRel(bookkeeping(cabinet).net_litres, plane_faces));
 }
 
-TEST_CASE("a driver displaces a cone frustum half as wide at its end", "[mesh][air]")
+TEST_CASE("a driver or passive radiator displaces a cone frustum half as wide at its end", "[mesh][air]")
 {
+    const InsertPlan::Kind kind = GENERATE(InsertPlan::Kind::Driver, InsertPlan::Kind::Passive);
     CabinetPlan plan = box(0.26, 0.34, 0.4, 0.018);
     const double R = 0.07, depth = 0.09;
     const double V = pi * depth * R * R * 7 / 12; // (1 + 1/2 + 1/4)/3 of the cylinder
-    plan.openings = {insert_in(hole("front", 0.13, 0.15, 2 * R), InsertPlan::Kind::Driver, V)};
+    plan.openings = {insert_in(hole("front", 0.13, 0.15, 2 * R), kind, V)};
     const Cabinet cabinet = build_cabinet(plan);
     const AirMesh mesh = sound_air(cabinet);
     CHECK_THAT(volume(mesh), WithinRel(bookkeeping(cabinet).net_litres, round_bodies));

@@ -15,7 +15,8 @@ double unit_scale(const YamlNode& unit, const std::string& key)
     const bool is_length = std::find(std::begin(lengths), std::end(lengths), key) != std::end(lengths);
     const bool is_modulus = key[0] == 'E' || key[0] == 'G';
     if (is_modulus) return unit.choice({"GPa", "MPa"}) == 0 ? units::GPa : units::MPa;
-    if (key == "rho") return static_cast<void>(unit.choice({"kg/m3"})), 1.0;
+    if (key == "flow_resistivity") return static_cast<void>(unit.choice({"Pa.s/m2"})), 1.0;
+    if (key == "rho" || key == "density") return static_cast<void>(unit.choice({"kg/m3"})), 1.0;
     if (is_length) return static_cast<void>(unit.choice({"mm"})), units::mm;
     if (key.rfind("stiffness", 0) == 0) return unit.choice({"kN/m", "MN/m"}) == 0 ? 1e3 : 1e6;
     return static_cast<void>(unit.choice({"-"})), 1.0;

@@ -19,6 +19,8 @@ std::vector<std::string_view> keys_of(Fixing::Use use)
         return {"E", "loss"};
     case Fixing::Use::Mount:
         return {"stiffness", "loss"};
+    case Fixing::Use::Filling:
+        return {"flow_resistivity", "density"};
     case Fixing::Use::Support:
         break;
     }
@@ -80,7 +82,7 @@ void read_fixing_file(const std::filesystem::path& file, std::vector<Fixing>& fi
         fixing.family = root.at("family").text();
         if (const auto caution = root.find("caution")) fixing.caution = caution->text();
         fixing.title = entry.value.at("title").text();
-        fixing.use = static_cast<Fixing::Use>(entry.value.at("use").choice({"screw", "strip", "mount", "support"}));
+        fixing.use = static_cast<Fixing::Use>(entry.value.at("use").choice({"screw", "strip", "mount", "support", "filling"}));
         if (const auto note = entry.value.find("note")) fixing.note = note->text();
         fixing.figures = read_group(entry.value.at("figures"), "");
         check_figures(entry.value, fixing);

@@ -1,5 +1,5 @@
 #pragma once
-// One file of materials/fixings → ways of joining, mounting and standing.
+// One file of materials/fixings or materials/filling → ways of joining, mounting and standing; porous stuff.
 
 #include "app/input/material_file.h"
 

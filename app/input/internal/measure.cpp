@@ -1,5 +1,6 @@
 #include "app/input/internal/measure.h"
 
+#include "app/input/internal/measure_units.h"
 #include "mesh/core/units.h"
 
 #include <fmt/format.h>
@@ -7,88 +8,11 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
-#include <numbers>
 #include <optional>
 #include <span>
 
 namespace stillwall::app {
 namespace {
-
-struct Unit
-{
-    std::string_view spelling;
-    double factor;          ///< [SI unit per unit]
-    bool is_offered = true; ///< named in messages; other spellings are accepted quietly
-    double zero = 0;        ///< the unit's nought [SI unit]
-};
-
-struct DimensionInfo
-{
-    std::string_view noun; ///< "a length"
-    std::string_view example;
-    std::span<const Unit> units;
-};
-
-constexpr double pound = 0.45359237; // [kg], exact by definition
-constexpr double foot = 12 * units::inch;
-constexpr double degree = std::numbers::pi / 180;
-constexpr double cubic_inch = units::inch * units::inch * units::inch;
-
-constexpr Unit ratio_units[] = {{"%", 0.01}};
-constexpr Unit length_units[] = {{"mm", 1e-3}, {"cm", 1e-2}, {"m", 1}, {"in", units::inch}, {"\"", units::inch}};
-constexpr Unit angle_units[] = {{"deg", degree}, {"rad", 1}, {"°", degree, false}};
-constexpr Unit mass_units[] = {{"kg", 1}, {"g", 1e-3}, {"lb", pound}, {"oz", pound / 16}};
-constexpr Unit volume_units[] = {{"l", 1e-3},         {"ml", 1e-6},       {"cm3", 1e-6},        {"m3", 1},
-                                 {"in3", cubic_inch}, {"L", 1e-3, false}, {"cm³", 1e-6, false}, {"m³", 1, false}};
-constexpr Unit frequency_units[] = {{"Hz", 1}, {"kHz", 1e3}};
-constexpr Unit modulus_units[] = {{"GPa", 1e9}, {"MPa", 1e6}, {"N/mm2", 1e6},
-                                  {"kPa", 1e3}, {"Pa", 1},    {"N/mm²", 1e6, false}};
-constexpr Unit density_units[] = {
-    {"kg/m3", 1}, {"g/cm3", 1e3}, {"lb/ft3", pound / (foot * foot * foot)}, {"kg/m³", 1, false}, {"g/cm³", 1e3, false}};
-constexpr Unit stiffness_units[] = {{"N/m", 1}, {"N/mm", 1e3}, {"kN/m", 1e3}, {"MN/m", 1e6}};
-constexpr Unit line_stiffness_units[] = {{"N/mm2", 1e6}, {"MN/m2", 1e6},        {"kN/m2", 1e3},
-                                         {"N/m2", 1},    {"N/mm²", 1e6, false}, {"MN/m²", 1e6, false}};
-constexpr Unit bending_units[] = {{"N.m2", 1}, {"N m2", 1, false}, {"N·m²", 1, false}, {"N·m2", 1, false}};
-constexpr Unit inertia_units[] = {{"kg.m2", 1},        {"kg.cm2", 1e-4},    {"g.cm2", 1e-7},
-                                  {"kg m2", 1, false}, {"kg·m²", 1, false}, {"kg·m2", 1, false}};
-// Nought of the scales: 273.15 K and 32 °F are 0 °C, exact by definition.
-constexpr Unit temperature_units[] = {
-    {"degC", 1}, {"C", 1}, {"degF", 5.0 / 9, true, -160.0 / 9}, {"K", 1, true, -273.15}, {"°C", 1, false}};
-
-DimensionInfo info(Dimension dimension)
-{
-    switch (dimension) {
-    case Dimension::Number:
-        return {"a number", "0.3", {}};
-    case Dimension::Ratio:
-        return {"a ratio", "0.02 or 2 %", ratio_units};
-    case Dimension::Length:
-        return {"a length", "18 mm or 3/4 in", length_units};
-    case Dimension::Angle:
-        return {"an angle", "7 deg", angle_units};
-    case Dimension::Mass:
-        return {"a mass", "2.1 kg", mass_units};
-    case Dimension::Volume:
-        return {"a volume", "1.2 l", volume_units};
-    case Dimension::Frequency:
-        return {"a frequency", "1500 Hz", frequency_units};
-    case Dimension::Modulus:
-        return {"a modulus", "3.2 GPa", modulus_units};
-    case Dimension::Density:
-        return {"a density", "740 kg/m3", density_units};
-    case Dimension::Stiffness:
-        return {"a stiffness", "2e5 N/m", stiffness_units};
-    case Dimension::LineStiffness:
-        return {"a stiffness per metre", "50 N/mm2", line_stiffness_units};
-    case Dimension::BendingStiffness:
-        return {"a bending stiffness", "50 N.m2", bending_units};
-    case Dimension::Inertia:
-        return {"a moment of inertia", "0.01 kg.m2", inertia_units};
-    case Dimension::Temperature:
-        return {"a temperature", "20 degC", temperature_units};
-    }
-    return {};
-}
 
 bool is_digit(char c)
 {
@@ -234,7 +158,7 @@ std::optional<Unit> unit_of(Dimension dimension, std::string_view unit, LengthUn
         if (is_nought || dimension == Dimension::Number || dimension == Dimension::Ratio) return Unit{"", 1};
         return std::nullopt;
     }
-    const DimensionInfo wanted = info(dimension);
+    const DimensionInfo wanted = dimension_info(dimension);
     for (const Unit& known : wanted.units)
         if (known.spelling == unit) return known;
     return std::nullopt;
@@ -252,7 +176,7 @@ bool means_not_finite(std::string_view text)
 
 Measure parse_measure(std::string_view text, Dimension dimension, LengthUnit default_unit)
 {
-    const DimensionInfo wanted = info(dimension);
+    const DimensionInfo wanted = dimension_info(dimension);
     std::string_view rest = trimmed(text);
     if (means_not_finite(rest)) return {0, fmt::format("must be a finite number, got '{}'", rest)};
 
@@ -290,8 +214,17 @@ std::string format_measure(double value_si, Dimension dimension, LengthUnit unit
         return fmt::format("{:.5g} {}", value_si / default_factor(unit), name);
     }
     if (dimension == Dimension::Number || dimension == Dimension::Ratio) return fmt::format("{:.6g}", value_si);
-    const Unit& usual = info(dimension).units.front(); // the units themselves are static
-    return fmt::format("{:.6g} {}", value_si / usual.factor, usual.spelling);
+    const std::span<const Unit> all = dimension_info(dimension).units; // the units themselves are static
+    const auto size_in = [value_si](const Unit& one) { return std::abs(value_si / one.factor); };
+    const Unit* best = &all.front();
+    // 5e-05 kg reads better as 0.05 g.
+    if (value_si != 0 && (size_in(*best) < 1e-3 || size_in(*best) >= 1e6))
+        for (const Unit& one : all)
+            if (one.is_offered && one.zero == 0 && size_in(one) >= 0.01 && size_in(one) < 1e4) {
+                best = &one;
+                break;
+            }
+    return fmt::format("{:.6g} {}", value_si / best->factor, best->spelling);
 }
 
 } // namespace stillwall::app

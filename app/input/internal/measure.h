@@ -22,7 +22,16 @@ enum class Dimension
     LineStiffness,    ///< [N/m per metre of line] = [N/m²]
     BendingStiffness, ///< [N·m²]
     Inertia,          ///< [kg·m²]
-    Temperature       ///< [°C]
+    Temperature,      ///< [°C]
+    Area,
+    Resistance,           ///< [ohm]
+    Inductance,           ///< [H]
+    ForceFactor,          ///< [N/A] = [T·m]
+    Compliance,           ///< [m/N]
+    MechanicalResistance, ///< [kg/s] = [N·s/m]
+    FlowResistivity,      ///< [Pa·s/m²]
+    Voltage,              ///< [V]
+    Level                 ///< [dB]
 };
 
 /// The unit of a length written without one.
@@ -51,7 +60,7 @@ struct Measure
 /// Only lengths, ratios and bare numbers may come without a unit; a bare 0 is good for everything but a temperature.
 [[nodiscard]] Measure parse_measure(std::string_view text, Dimension dimension, LengthUnit default_unit);
 
-/// The value in the unit people use, e.g. "18 mm"; lengths in `unit`.
+/// The value in the unit people use, e.g. "18 mm", or where that makes an odd number in another; lengths in `unit`.
 [[nodiscard]] std::string format_measure(double value_si, Dimension dimension, LengthUnit unit);
 
 } // namespace stillwall::app

@@ -104,6 +104,26 @@ std::string read_reference(const YamlNode& node, const std::vector<std::string>&
     return name;
 }
 
+std::vector<std::string> read_board_list(const YamlNode& node, const std::vector<std::string>& known)
+{
+    if (!node.is_sequence()) return {read_reference(node, known, "board")};
+    std::vector<std::string> names;
+    std::set<std::string> taken;
+    for (const YamlNode& item : node.items()) {
+        names.push_back(read_reference(item, known, "board"));
+        if (!taken.insert(names.back()).second) item.fail(fmt::format("board '{}' is listed twice", names.back()));
+    }
+    return names;
+}
+
+std::vector<std::string> driver_names(const CabinetPlan& plan)
+{
+    std::vector<std::string> names;
+    for (const OpeningPlan& opening : plan.openings)
+        if (opening.insert.kind == InsertPlan::Kind::Driver) names.push_back(opening.name);
+    return names;
+}
+
 BoardPlace read_place(const YamlNode& at, const CabinetPlan& plan, const std::string& board)
 {
     at.only_keys({"x", "y", "z", "along"});

@@ -31,6 +31,12 @@ void check_name(const YamlNode& node, std::string_view name);
 [[nodiscard]] std::string read_reference(const YamlNode& node, const std::vector<std::string>& known,
                                          std::string_view what);
 
+/// One name of a board, or a list of different ones.
+[[nodiscard]] std::vector<std::string> read_board_list(const YamlNode& node, const std::vector<std::string>& known);
+
+/// Names of the openings that hold a driver.
+[[nodiscard]] std::vector<std::string> driver_names(const CabinetPlan& plan);
+
 /// Two coordinates on a board.
 struct BoardPlace
 {

@@ -36,4 +36,12 @@ void read_joints(const YamlNode& joints, const MaterialLibrary& library, Cabinet
 /// `supports`.
 void read_supports(const YamlNode& supports, const MaterialLibrary& library, CabinetPlan& plan);
 
+/// `air`: leakage, bare faces, fillings; names of porous stuff are looked up in the library's fillings.
+void read_air(const YamlNode& air, const MaterialLibrary& library, CabinetPlan& plan);
+
+/// `sound`: drive, frequencies, listeners, ways, surroundings. Openings must be known.
+void read_sound(const YamlNode& sound, CabinetPlan& plan);
+/// `sound.ways`.
+void read_ways(const YamlNode& ways, CabinetPlan& plan);
+
 } // namespace stillwall::app

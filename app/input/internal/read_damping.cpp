@@ -8,19 +8,6 @@ namespace {
 
 constexpr Limits cover_limits{0.01, 1};
 
-/// `board`: one name or a list of names.
-std::vector<std::string> read_board_list(const YamlNode& node, const std::vector<std::string>& known)
-{
-    if (!node.is_sequence()) return {read_reference(node, known, "board")};
-    std::vector<std::string> names;
-    std::set<std::string> taken;
-    for (const YamlNode& item : node.items()) {
-        names.push_back(read_reference(item, known, "board"));
-        if (!taken.insert(names.back()).second) item.fail(fmt::format("board '{}' is listed twice", names.back()));
-    }
-    return names;
-}
-
 void read_region(const YamlNode& part, const CabinetPlan& plan, LayerPlan& layer)
 {
     if (const auto cover = part.find("cover")) {

@@ -2,6 +2,12 @@
 
 #include "app/input/internal/place.h"
 #include "app/input/internal/quantity.h"
+#include "app/input/internal/read_figures.h"
+#include "mesh/core/opening.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
 
 namespace stillwall::app {
 namespace {
@@ -13,6 +19,9 @@ constexpr Limits offset_limits{-1, 1};
 constexpr Limits rim_limits{0, 1e7};
 constexpr Limits spring_limits{1e3, 1e11};
 constexpr Limits depth_limits{1e-3, 1};
+constexpr Limits tube_limits{1e-3, 2};
+constexpr Limits flare_limits{0, 0.2};
+constexpr double same_length = 1e-9; // [m]
 
 /// `mount`: a word of the fixings, or stiffness and loss.
 void read_mount(const YamlNode& node, const MaterialLibrary& library, InsertPlan& insert)
@@ -32,8 +41,7 @@ void read_mount(const YamlNode& node, const MaterialLibrary& library, InsertPlan
     if (const auto loss = node.find("loss")) insert.mount_loss = read_loss_quantity(*loss);
 }
 
-void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards,
-               InsertPlan& insert)
+void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards, InsertPlan& insert)
 {
     node.only_keys({"touches", "depth", "stiffness", "loss"});
     insert.rear_tie = read_reference(node.at("touches"), boards, "board");
@@ -45,38 +53,120 @@ void read_rear(const YamlNode& node, const std::string& own_board, const std::ve
 
 void read_body(const YamlNode& node, InsertPlan& insert)
 {
-    node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "mount", "rear"});
     insert.mass = node.at("mass").measure(Dimension::Mass, mass_limits);
     if (const auto n = node.find("volume")) insert.volume = n->measure(Dimension::Volume, volume_limits);
     if (const auto n = node.find("offset")) insert.offset = n->length(offset_limits);
     if (const auto n = node.find("rim_stiffness")) insert.rim_EI = n->measure(Dimension::BendingStiffness, rim_limits);
-    if (const auto n = node.find("inertia_axial"))
-        insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
-    if (const auto n = node.find("inertia_radial"))
-        insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
+    if (const auto n = node.find("inertia_axial")) insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
+    if (const auto n = node.find("inertia_radial")) insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
+}
+
+double board_thickness(const CabinetPlan& plan, const std::string& board)
+{
+    for (const WallPlan& wall : plan.walls)
+        if (wall.name == board) return wall.layup.thickness();
+    for (const BracePlan& brace : plan.braces)
+        if (brace.name == board) return brace.layup.thickness();
+    return (board == plan.top.name ? plan.top : plan.bottom).layup.thickness();
+}
+
+double hole_area(const OpeningPlan& plan)
+{
+    Opening hole;
+    hole.shape = plan.shape;
+    hole.width = plan.width;
+    hole.height = plan.height;
+    hole.corner_radius = plan.corner_radius;
+    return opening_area(hole);
+}
+
+/// `length` and `flare` of a port. The tube's air is not the cabinet's: without a volume its inside is taken.
+void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPlan& plan, InsertPlan& insert)
+{
+    const double thickness = board_thickness(plan, opening.board);
+    const auto told = [&node](double length) { return format_measure(length, Dimension::Length, node.length_unit()); };
+    if (const auto length = node.find("length")) {
+        insert.port_length = length->length(tube_limits);
+        if (insert.port_length < thickness - same_length)
+            length->fail(
+                fmt::format("must not be less than the thickness of '{}', {}, got {}", opening.board, told(thickness), length->text()));
+        if (!node.has("volume")) insert.volume = hole_area(opening) * std::max(0.0, insert.port_length - thickness);
+    }
+    if (const auto flare = node.find("flare")) {
+        insert.flare = flare->length(flare_limits);
+        const double longest = (insert.port_length > 0 ? insert.port_length : thickness) / 2;
+        if (insert.flare > longest + same_length)
+            flare->fail(fmt::format("must not exceed half the port's length, {}, got {}", told(longest), flare->text()));
+    }
+}
+
+/// Refuses keys of one kind in another.
+void check_keys(const YamlNode& node, InsertPlan::Kind kind)
+{
+    using Kind = InsertPlan::Kind;
+    for (std::string_view key : {"mount", "rear", "closed_back"})
+        if (const auto found = node.find(key); found && kind != Kind::Driver) found->fail("belongs to drivers only");
+    for (std::string_view key : {"length", "flare"})
+        if (const auto found = node.find(key); found && kind != Kind::Port) found->fail("belongs to ports only");
+    switch (kind) {
+    case Kind::Driver:
+        return node.only_keys({"mass",
+                               "volume",
+                               "offset",
+                               "rim_stiffness",
+                               "inertia_axial",
+                               "inertia_radial",
+                               "mount",
+                               "rear",
+                               "closed_back",
+                               "Re",
+                               "Le",
+                               "Le_exponent",
+                               "Bl",
+                               "Mms",
+                               "Cms",
+                               "fs",
+                               "Vas",
+                               "Rms",
+                               "Qms",
+                               "Qes",
+                               "Qts",
+                               "Sd"});
+    case Kind::Passive:
+        for (std::string_view key : {"Re", "Le", "Le_exponent", "Bl", "Qes", "Qts"})
+            if (const auto found = node.find(key)) found->fail("belongs to drivers only, a passive radiator has no motor");
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "Mms", "Cms", "fs", "Vas",
+                               "Rms", "Qms", "Sd"});
+    case Kind::Port:
+        refuse_figures(node, "a port");
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "length", "flare"});
+    default:
+        refuse_figures(node, "a plate");
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial"});
+    }
 }
 
 } // namespace
 
-InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const std::vector<std::string>& boards,
-                       const MaterialLibrary& library)
+InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan, const MaterialLibrary& library)
 {
     using Kind = InsertPlan::Kind;
     constexpr std::pair<std::string_view, Kind> kinds[] = {
-        {"driver", Kind::Driver}, {"port", Kind::Port}, {"plate", Kind::Plate}};
+        {"driver", Kind::Driver}, {"passive_radiator", Kind::Passive}, {"port", Kind::Port}, {"plate", Kind::Plate}};
     InsertPlan insert;
     for (const auto& [key, kind] : kinds) {
         const auto found = part.find(key);
         if (!found) continue;
-        if (insert.kind != Kind::None) found->fail("one opening holds one of driver, port and plate");
+        if (insert.kind != Kind::None) found->fail("one opening holds one of driver, passive_radiator, port and plate");
         insert.kind = kind;
         insert.name = opening.name;
+        check_keys(*found, kind);
         read_body(*found, insert);
-        const auto mount = found->find("mount"), rear = found->find("rear");
-        for (const auto& node : {mount, rear})
-            if (node && kind != Kind::Driver) node->fail("belongs to drivers only");
-        if (mount) read_mount(*mount, library, insert);
-        if (rear) read_rear(*rear, opening.board, boards, insert);
+        if (kind == Kind::Port) read_tube(*found, opening, plan, insert);
+        if (const auto closed = found->find("closed_back")) insert.closed_back = closed->choice({"no", "yes"}) == 1;
+        if (kind == Kind::Passive || has_figures(*found)) insert.small_signal = read_figures(*found, kind == Kind::Driver);
+        if (const auto mount = found->find("mount")) read_mount(*mount, library, insert);
+        if (const auto rear = found->find("rear")) read_rear(*rear, opening.board, board_names(plan), insert);
     }
     return insert;
 }

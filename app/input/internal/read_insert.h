@@ -1,5 +1,5 @@
 #pragma once
-// What sits in an opening: driver, port or plate.
+// What sits in an opening: driver, passive radiator, port or plate.
 
 #include "app/input/internal/yaml_node.h"
 #include "app/input/material_file.h"
@@ -7,10 +7,10 @@
 
 namespace stillwall::app {
 
-/// The `driver`, `port` or `plate` of an opening's part, or nothing.
-/// @param opening  its name and board
-/// @param boards   names that a driver's rear may touch
-[[nodiscard]] InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening,
-                                     const std::vector<std::string>& boards, const MaterialLibrary& library);
+/// The `driver`, `passive_radiator`, `port` or `plate` of an opening's part, or nothing.
+/// @param opening  its name, board and size
+/// @param plan     boards that a driver's rear may touch, and their thickness
+[[nodiscard]] InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan,
+                                     const MaterialLibrary& library);
 
 } // namespace stillwall::app

@@ -1,5 +1,6 @@
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
+#include "app/input/internal/read_figures.h"
 #include "app/input/internal/read_insert.h"
 #include "app/input/internal/window.h"
 
@@ -62,15 +63,16 @@ void read_openings(const YamlNode& openings, const MaterialLibrary& library, Cab
     std::set<std::string> taken;
     for (const OpeningPlan& window : plan.openings) taken.insert(window.name);
     for (const YamlNode& part : read_parts(openings)) {
+        refuse_figures(part, "the hole itself; write it in its 'driver' or 'passive_radiator'");
         part.only_keys({"name", "board", "shape", "diameter", "width", "height", "corner_radius", "rotation", "at",
-                        "driver", "port", "plate"});
+                        "driver", "passive_radiator", "port", "plate"});
         OpeningPlan opening;
         opening.where = part.where();
         opening.name = read_name(part, taken);
         opening.board = read_reference(part.at("board"), boards, "board");
         read_hole_size(part, opening);
         set_centre(read_place(part.at("at"), plan, opening.board), opening);
-        opening.insert = read_insert(part, opening, boards, library);
+        opening.insert = read_insert(part, opening, plan, library);
         plan.openings.push_back(opening);
     }
 }

@@ -132,8 +132,7 @@ std::vector<AirBody> air_bodies(const Cabinet& cabinet)
             AirBody body;
             body.board = static_cast<int>(b);
             body.opening = static_cast<int>(o);
-            body.is_round =
-                opening.insert.kind == InsertPlan::Kind::Driver && opening.shape == OpeningPlan::Shape::Circle;
+            body.is_round = holds_cone(opening) && opening.shape == OpeningPlan::Shape::Circle;
             const auto result = fitted(Room(cabinet, body.board), opening, body);
             if (!result)
                 throw InputError(

@@ -1,5 +1,7 @@
 #include "mesh/gmsh/internal/air_sizes.h"
 
+#include "mesh/core/opening.h"
+
 #include <Eigen/Geometry>
 
 #include <gmsh.h>
@@ -15,6 +17,9 @@ namespace {
 
 constexpr double half_turn_and_some = 0.53; ///< share of a full turn; shallower edges hardly matter
 constexpr double per_window = 14;           ///< elements across a window, at its edge
+constexpr double per_mouth = 6;             ///< elements across a port, at the edge of its inner end
+constexpr double least_at_mouth = 1.0 / 12; ///< of the element size: long slots would take too many
+constexpr double on_outline = 1e-6;         ///< [m] a point this near to a hole's edge lies on it
 constexpr double growth = 0.7;              ///< of the size per length away from the edge
 constexpr double probe_radius = 5e-5;       ///< [m] of the circle on which the air is looked for
 
@@ -47,6 +52,32 @@ std::optional<double> size_at_edge(const AirTagger& tagger, double element_size,
     return size;
 }
 
+/// Whether the opening is a port or a bare hole in a wall, whose mass of air counts.
+bool is_port(const Board& board, const Opening& opening)
+{
+    const InsertPlan::Kind kind = opening.insert.kind;
+    return kind == InsertPlan::Kind::Port || (kind == InsertPlan::Kind::None && board.kind == Board::Kind::Wall);
+}
+
+/// Size at the edge of a port's inner end, flush or at the end of its body; nothing elsewhere.
+std::optional<double> size_at_mouth(const AirTagger& tagger, double element_size, const Vector3d& p,
+                                    const Vector3d& along)
+{
+    for (const Board& board : tagger.cabinet().boards) {
+        if (std::abs(along.dot(board.frame.n)) > 0.1 || depth_behind(board, p) < -on_outline) continue;
+        const Vector2d q = board.frame.to_board(p);
+        for (const Opening& opening : board.openings) {
+            // A wide and flat body's end reaches beyond the hole; its own edge rules there.
+            if (!is_port(board, opening) || std::abs(land_to_segment(opening, q, q)) > on_outline) continue;
+            const double across = opening.shape == OpeningPlan::Shape::Circle
+                                      ? opening.width
+                                      : std::min(opening.width, opening.height);
+            return std::clamp(across / per_mouth, least_at_mouth * element_size, element_size);
+        }
+    }
+    return std::nullopt;
+}
+
 Vector3d value(int curve, double t)
 {
     std::vector<double> x;
@@ -70,7 +101,10 @@ std::vector<AirEdge> reentrant_edges(const AirTagger& tagger, double element_siz
         gmsh::model::getDerivative(1, curve, {middle}, d);
         const Vector3d along(d[0], d[1], d[2]);
         if (along.norm() < 1e-12) continue;
-        const auto size = size_at_edge(tagger, element_size, value(curve, middle), along.normalized());
+        const Vector3d at = value(curve, middle), direction = along.normalized();
+        auto size = size_at_edge(tagger, element_size, at, direction);
+        if (const auto mouth = size_at_mouth(tagger, element_size, at, direction))
+            size = size ? std::min(*size, *mouth) : mouth;
         if (!size) continue;
         std::string kind;
         gmsh::model::getType(1, curve, kind);

@@ -1,5 +1,7 @@
 #include "mesh/gmsh/internal/counts.h"
 
+#include "mesh/core/opening.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -8,7 +10,7 @@ namespace stillwall::mesh {
 
 namespace {
 
-constexpr int rim_sides = 12; ///< least number of element sides round a driver's hole; others: 8, or 45° a side
+constexpr int rim_sides = 12; ///< least number of element sides round a cone's hole; others: 8, or 45° a side
 
 /// Wanted number of sides before any constraint.
 int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, int edge)
@@ -21,7 +23,7 @@ int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, i
     const Arc& arc = drawing.arcs[e.arc];
     const double radius = (drawing.at(arc.board, e.v[0]) - arc.centre).norm();
     const Opening& opening = cabinet.boards[arc.board].openings[e.opening];
-    const bool is_small = opening.width < 1.5 * sizes.element && opening.insert.kind != InsertPlan::Kind::Driver;
+    const bool is_small = opening.width < 1.5 * sizes.element && !holds_cone(opening);
     const double least = opening.shape != OpeningPlan::Shape::Circle || is_small ? 8 : rim_sides;
     return std::max(n, static_cast<int>(std::ceil(l / (2 * pi * radius) * least - 0.1)));
 }

@@ -1,7 +1,7 @@
 #include "solver/modes/internal/block_lanczos.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 #include "solver/modes/internal/sparse_product.h"
 
 #include <Eigen/Eigenvalues>

@@ -1,6 +1,6 @@
 #include "solver/modes/internal/column_store.h"
 
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 
 #include <algorithm>
 

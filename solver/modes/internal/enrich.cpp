@@ -1,6 +1,7 @@
 #include "solver/modes/internal/enrich.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/hertz.h"
 
 #include <fmt/format.h>
 
@@ -63,7 +64,7 @@ ShiftedFactor factor_amid(const LossyOperator& op, std::span<const ReducedMode> 
                           const std::shared_ptr<const FrontTree>& tree)
 {
     const double shift = shift_amid(modes);
-    const SparseMatrix K = op.real_stiffness(frequency_of(shift));
+    const SparseMatrix K = op.real_stiffness(hertz(shift));
     for (const double move : {0.0, 1e-3, -1e-3, 3e-3, -3e-3}) {
         try {
             ShiftedFactor factor(K, op.M(), shift * (1 + move), tree, ShiftedFactor::Use::Solve);
@@ -71,7 +72,7 @@ ShiftedFactor factor_amid(const LossyOperator& op, std::span<const ReducedMode> 
         } catch (const SolverError&) {                 // a pivot vanished: the next shift
         }
     }
-    throw SolverError(fmt::format("K − λM cannot be factored near {:.6g} Hz", frequency_of(shift)));
+    throw SolverError(fmt::format("K − λM cannot be factored near {:.6g} Hz", hertz(shift)));
 }
 
 EnrichedModes enrich(const LossyOperator& op, SearchSpace space, const ShiftedFactor& factor, std::vector<ReducedMode> modes,

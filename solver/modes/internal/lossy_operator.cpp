@@ -1,6 +1,7 @@
 #include "solver/modes/internal/lossy_operator.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/hertz.h"
 #include "solver/modes/internal/sparse_product.h"
 
 #include <fmt/format.h>
@@ -8,7 +9,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 
 namespace stillwall::solver::internal {
 
@@ -37,11 +37,6 @@ Eigen::Array4d norms(const Eight& Y)
 }
 
 } // namespace
-
-double frequency_of(Complex lambda)
-{
-    return std::sqrt(std::max(lambda.real(), 0.0)) / (2 * std::numbers::pi);
-}
 
 LossyOperator::LossyOperator(const LossyProblem& problem, double sigma)
     : K_(problem.K), M_(without_zeros(problem.M)), K_loss_(without_zeros(problem.K_loss)), sigma_(sigma)
@@ -86,7 +81,7 @@ LossyResidual LossyOperator::residual(const Eight& phi, std::span<const Complex>
         add_scaled(times_symmetric(phi, K_loss_), {Complex(0, 1), Complex(0, 1), Complex(0, 1), Complex(0, 1)}, result.r);
     }
     std::array<Eigen::VectorXcd, 4> s;
-    for (std::size_t k = 0; k < n_modes; ++k) s[k] = change(frequency_of(lambda[k]));
+    for (std::size_t k = 0; k < n_modes; ++k) s[k] = change(hertz(lambda[k]));
     for (std::size_t j = 0; j < dependent_.size(); ++j) {
         std::array<Complex, 4> factor{};
         for (std::size_t k = 0; k < n_modes; ++k) factor[k] = s[k][static_cast<Eigen::Index>(j)];

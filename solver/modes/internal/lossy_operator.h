@@ -8,9 +8,6 @@
 
 namespace stillwall::solver::internal {
 
-/// √(Re λ) / 2π [Hz]; 0 below zero.
-[[nodiscard]] double frequency_of(std::complex<double> lambda);
-
 /// Residuals of up to four modes: the real part of mode k is row 2k, the imaginary part row 2k + 1.
 struct LossyResidual
 {

@@ -1,7 +1,8 @@
 #include "solver/modes/internal/lossy_start.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/hertz.h"
 
 #include <fmt/format.h>
 
@@ -139,7 +140,7 @@ Window own_window(const LossyOperator& op, const ReducedPencil& reduced, int k, 
 {
     for (int i = 0; i < 30; ++i) {
         Window window = window_at(op, reduced, f_Hz, k);
-        const double f = frequency_of(window.pairs.lambda[k - window.first]);
+        const double f = hertz(window.pairs.lambda[k - window.first]);
         const bool is_close = std::abs(f - f_Hz) <= 0.02 * f || !op.is_dependent();
         f_Hz = f;
         if (is_close) return window;
@@ -197,7 +198,7 @@ SearchSpace start_space(const LossyOperator& op, const EigenResult& real, int fi
 {
     SearchSpace space(op, real.lambda, real.phi);
     const auto n = static_cast<int>(real.lambda.size());
-    const double f_top = frequency_of(real.lambda[n - 1]), f_low = 0.6 * frequency_of(real.lambda[first_elastic]);
+    const double f_top = hertz(real.lambda[n - 1]), f_low = 0.6 * hertz(real.lambda[first_elastic]);
     const Changes changes = first_order_changes(op, space.reduced(), f_low, first_elastic);
     // A lossy mode near the top is mixed with real modes above it, over a range that grows with the loss.
     if (changes.loss > 0.1) {
@@ -216,8 +217,8 @@ SearchSpace start_space(const LossyOperator& op, const EigenResult& real, int fi
 
 SearchSpace part_for(const LossyOperator& op, const SearchSpace& space, std::span<ReducedMode> modes)
 {
-    const double f_end = frequency_of(modes.back().lambda);
-    MatrixXd y = space.reduced().real_part(op.change(std::sqrt(f_end * frequency_of(modes.front().lambda))));
+    const double f_end = hertz(modes.back().lambda);
+    MatrixXd y = space.reduced().real_part(op.change(std::sqrt(f_end * hertz(modes.front().lambda))));
     const int m = static_cast<int>(y.cols());
     const std::vector<double> mu = symmetric_eigen(m, y.data());
     const double limit = std::pow(2 * std::numbers::pi * 1.6 * f_end, 2);
@@ -255,7 +256,7 @@ std::vector<ReducedMode> start_modes(const LossyOperator& op, const SearchSpace&
         const Window window = own_window(op, reduced, k, f);
         const int end = std::min(k + ahead, window.first + static_cast<int>(window.pairs.lambda.size()));
         for (const int begin = k; k < end && modes.size() < n_looked_at; ++k) {
-            const double f_k = frequency_of(window.pairs.lambda[k - window.first]);
+            const double f_k = hertz(window.pairs.lambda[k - window.first]);
             if (op.is_dependent() && k > begin && std::abs(f_k - f) > 0.03 * f) break;
             if (auto mode = new_mode(op, space, window, k - window.first, modes)) modes.push_back(std::move(*mode));
         }

@@ -1,6 +1,8 @@
 #include "solver/modes/internal/reduced_pencil.h"
 
 #include "mesh/core/error.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/hertz.h"
 
 #include <Eigen/LU>
 #include <Eigen/QR>
@@ -10,12 +12,6 @@
 #include <cmath>
 #include <numeric>
 #include <string>
-
-extern "C" {
-void zgesv_(const int*, const int*, std::complex<double>*, const int*, int*, std::complex<double>*, const int*, int*);
-void zgeev_(const char*, const char*, const int*, std::complex<double>*, const int*, std::complex<double>*, std::complex<double>*,
-            const int*, std::complex<double>*, const int*, std::complex<double>*, const int*, double*, int*);
-}
 
 namespace stillwall::solver::internal {
 
@@ -38,7 +34,7 @@ Complex form(const MatrixXd& A, const Eigen::Matrix<double, Eigen::Dynamic, 2>& 
 // K*(f) − shift with the properties at the frequency of λ.
 MatrixXcd shifted(const LossyOperator& op, const ReducedPencil& reduced, Complex lambda, Complex shift)
 {
-    const VectorXcd s = op.change(frequency_of(lambda));
+    const VectorXcd s = op.change(hertz(lambda));
     MatrixXcd A(reduced.size(), reduced.size());
     A.real() = reduced.real_part(s);
     A.imag() = reduced.imaginary_part(s);
@@ -49,11 +45,11 @@ MatrixXcd shifted(const LossyOperator& op, const ReducedPencil& reduced, Complex
 // x ← A⁻¹ x. @return false when A is singular to the last digit
 bool solve_in_place(MatrixXcd A, VectorXcd& x)
 {
-    const int n = static_cast<int>(A.cols()), one = 1;
-    std::vector<int> pivot(static_cast<std::size_t>(n));
-    int info = 0;
-    zgesv_(&n, &one, A.data(), &n, pivot.data(), x.data(), &n, &info);
-    return info == 0 && x.allFinite();
+    const int n = static_cast<int>(A.cols());
+    std::vector<int> pivots(static_cast<std::size_t>(n));
+    if (complex_lu(n, A.data(), pivots.data()) != 0) return false;
+    complex_lu_solve('N', n, 1, A.data(), pivots.data(), x.data());
+    return x.allFinite();
 }
 
 } // namespace
@@ -96,12 +92,12 @@ Complex rayleigh(const LossyOperator& op, const ReducedPencil& reduced, const Ve
     Complex lambda = start;
     // Contracts by the share of energy times half the slope of log G over log f, well below 1; 60 steps of ½ pass 1e-16.
     for (int i = 0; i < 60; ++i) {
-        const Complex next = fixed + (op.change(frequency_of(lambda)).transpose() * shares)(0);
+        const Complex next = fixed + (op.change(hertz(lambda)).transpose() * shares)(0);
         const double moved = std::abs(next - lambda);
         lambda = next;
         if (moved <= 1e-12 * std::abs(lambda)) return lambda;
     }
-    throw SolverError(fmt::format("no frequency fits its own layer stiffness near {:.4g} Hz", frequency_of(lambda)));
+    throw SolverError(fmt::format("no frequency fits its own layer stiffness near {:.4g} Hz", hertz(lambda)));
 }
 
 bool iterate(const LossyOperator& op, const ReducedPencil& reduced, int n_steps, ReducedMode& mode)
@@ -153,23 +149,15 @@ void iterate_together(const LossyOperator& op, const ReducedPencil& reduced, std
 
 ComplexPairs complex_eigen(MatrixXcd A)
 {
-    const int n = static_cast<int>(A.cols()), one = 1;
-    VectorXcd lambda(n);
+    const int n = static_cast<int>(A.cols());
     MatrixXcd c(n, n);
-    std::vector<double> real_work(static_cast<std::size_t>(2 * n));
-    int info = 0, size = -1;
-    Complex best, unused;
-    zgeev_("N", "V", &n, A.data(), &n, lambda.data(), &unused, &one, c.data(), &n, &best, &size, real_work.data(), &info);
-    size = static_cast<int>(best.real());
-    std::vector<Complex> work(static_cast<std::size_t>(size));
-    zgeev_("N", "V", &n, A.data(), &n, lambda.data(), &unused, &one, c.data(), &n, work.data(), &size, real_work.data(), &info);
-    if (info != 0) throw SolverError("projected lossy eigenvalue problem of size " + std::to_string(n) + " did not converge");
+    const std::vector<Complex> lambda = general_eigen(n, A.data(), c.data());
     std::vector<int> order(static_cast<std::size_t>(n));
     std::iota(order.begin(), order.end(), 0);
     std::sort(order.begin(), order.end(), [&](int a, int b) { return lambda[a].real() < lambda[b].real(); });
     ComplexPairs pairs{VectorXcd(n), MatrixXcd(n, n)};
     for (int i = 0; i < n; ++i) {
-        pairs.lambda[i] = lambda[order[static_cast<std::size_t>(i)]];
+        pairs.lambda[i] = lambda[static_cast<std::size_t>(order[static_cast<std::size_t>(i)])];
         pairs.c.col(i) = c.col(order[static_cast<std::size_t>(i)]);
     }
     return pairs;

@@ -1,7 +1,7 @@
 #include "solver/modes/internal/shifted_factor.h"
 
 #include "mesh/core/error.h"
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 #include "solver/modes/internal/signed_cholesky.h"
 
 #include <algorithm>

@@ -1,6 +1,6 @@
 #include "solver/modes/internal/signed_cholesky.h"
 
-#include "solver/modes/internal/blas.h"
+#include "solver/internal/blas.h"
 
 #include <algorithm>
 #include <cmath>

@@ -109,14 +109,8 @@ public:
         for (std::size_t b = 0; b < cabinet_.boards.size(); ++b) {
             const Board& board = cabinet_.boards[b];
             for (std::size_t i = 0; i < board.layup.plies.size(); ++i) {
-                const Material& m = material_of(board.layup.plies[i]);
-                if (m.damping.empty()) continue;
-                for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
-                    add({kind, board.name, ply_name(board.layup, i), material_step(kind, m), 0}, [&base = cabinet_, b, i, kind](double p) {
-                        Cabinet c = base;
-                        vary_ply(c, c.boards[b].layup.plies[i], material_change(kind, p));
-                        return c;
-                    });
+                if (material_of(board.layup.plies[i]).damping.empty()) continue;
+                damping_knobs(board.name, board.layup, i, [b, i](Cabinet& c) -> Ply& { return c.boards[b].layup.plies[i]; });
             }
         }
     }
@@ -127,21 +121,16 @@ public:
             const FaceLayer& layer = cabinet_.layers[l];
             for (std::size_t i = 0; i < layer.layup.plies.size(); ++i) {
                 const Ply& ply = layer.layup.plies[i];
-                const Material& m = material_of(ply);
+                const double mass_per_thickness = layer.area * material_of(ply).rho.value;
                 const double step = std::min(1e-3, ply.thickness / 4);
-                add({Kind::LayerThickness, layer.name, ply_name(layer.layup, i), step, layer.area * m.rho.value * step},
+                add({Kind::LayerThickness, layer.name, ply_name(layer.layup, i), step, mass_per_thickness * step},
                     [&base = cabinet_, l, i](double p) {
                         Cabinet c = base;
                         c.layers[l].layup.plies[i].thickness += p;
                         return c;
                     },
                     std::min(length_probe, 1e-3 * ply.thickness), true);
-                for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
-                    add({kind, layer.name, ply_name(layer.layup, i), material_step(kind, m), 0}, [&base = cabinet_, l, i, kind](double p) {
-                        Cabinet c = base;
-                        vary_ply(c, c.layers[l].layup.plies[i], material_change(kind, p));
-                        return c;
-                    });
+                damping_knobs(layer.name, layer.layup, i, [l, i](Cabinet& c) -> Ply& { return c.layers[l].layup.plies[i]; });
             }
         }
     }
@@ -233,6 +222,18 @@ private:
     static double material_step(Kind kind, const Material& m)
     {
         return kind == Kind::LayerLoss ? std::min(0.1, m.eta.value / 2) : std::log(1.5);
+    }
+
+    /// Modulus and loss of one ply.
+    void damping_knobs(const std::string& name, const Layup& layup, std::size_t i, const std::function<Ply&(Cabinet&)>& ply_in)
+    {
+        const Material& m = material_of(layup.plies[i]);
+        for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
+            add({kind, name, ply_name(layup, i), material_step(kind, m), 0}, [&base = cabinet_, ply_in, kind](double p) {
+                Cabinet c = base;
+                vary_ply(c, ply_in(c), material_change(kind, p));
+                return c;
+            });
     }
 
     void add(Knob knob, std::function<Cabinet(double)> cabinet, double probe = 1e-3, bool is_length = false)

@@ -38,17 +38,6 @@ void check_setting(const PanelSurface& surface, const RadiationSetting& setting)
     }
 }
 
-/// The image of a panel can be near too, so each source keeps its own list.
-std::vector<NearPanel> near_panels(const PanelRules& rules, const Observer& x)
-{
-    std::vector<NearPanel> result;
-    for (Index j = 0; j < rules.surface.size(); ++j) {
-        if (rules.is_near(j, x.point))
-            result.push_back({static_cast<int>(j), static_integrals(rules.surface.panels[j], x.point, x.normal)});
-    }
-    return result;
-}
-
 /// Radius of the ball that holds as much as the closed surface: V = ⅓ ∫ x·n dS.
 double ball_radius(const PanelSurface& surface, const PanelSurface& mirror)
 {
@@ -56,27 +45,6 @@ double ball_radius(const PanelSurface& surface, const PanelSurface& mirror)
     for (const Panel& panel : surface.panels) triple += panel.area * panel.centroid.dot(panel.normal);
     for (const Panel& panel : mirror.panels) triple += panel.area * panel.centroid.dot(panel.normal);
     return std::cbrt(triple / (4 * std::numbers::pi));
-}
-
-/// Adds one source to the row. `near` must be in rising order of panels.
-void add_source(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k, OperatorRow& row)
-{
-    auto next = near.begin();
-    for (Index j = 0; j < rules.surface.size(); ++j) {
-        const Panel& panel = rules.surface.panels[j];
-        const bool is_near = next != near.end() && next->panel == j;
-        const PanelSums sums = is_near ? near_sums(rules.fine(j), panel, next->at_rest, x, k)
-                                       : far_sums(rules.coarse(j), panel.normal, x, k);
-        if (is_near) ++next;
-        row.single_layer[j] += sums.single_layer;
-        row.double_layer[j] += sums.double_layer;
-        row.double_slope[j] += sums.double_slope;
-    }
-}
-
-void clear(OperatorRow& row, Index n)
-{
-    for (Eigen::VectorXcd* part : {&row.single_layer, &row.double_layer, &row.double_slope}) part->setZero(n);
 }
 
 void check_point(const RadiatingGeometry& geometry, const Vector3d& x)
@@ -119,6 +87,7 @@ std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surfa
         throw DomainError(
             fmt::format("radiating surface: not closed or normals not outward; Gauss's theorem is off by {:.2g}", error));
     }
+    // The image of a panel can be near too, so each source keeps its own list.
     for (const PanelSurface& part : {surface, mirror}) {
         if (part.size() == 0) continue;
         Source source{PanelRules(part), std::vector<std::vector<NearPanel>>(surface.panels.size())};
@@ -134,18 +103,18 @@ std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surfa
 void fill_row(const RadiatingGeometry& geometry, Index i, double k, OperatorRow& row)
 {
     const Panel& panel = geometry.surface().panels[i];
-    clear(row, geometry.surface().size());
+    row.set_zero(geometry.surface().size());
     for (const Source& source : geometry.sources)
-        add_source(source.rules, source.near_of_row[i], {panel.centroid, panel.normal}, k, row);
+        add_panels(source.rules, source.near_of_row[i], {panel.centroid, panel.normal}, k, row);
 }
 
 void fill_row(const RadiatingGeometry& geometry, const Vector3d& x, double k, OperatorRow& row)
 {
     check_point(geometry, x);
     const Observer observer{x, Vector3d::UnitZ()};
-    clear(row, geometry.surface().size());
+    row.set_zero(geometry.surface().size());
     for (const Source& source : geometry.sources)
-        add_source(source.rules, near_panels(source.rules, observer), observer, k, row);
+        add_panels(source.rules, near_panels(source.rules, observer), observer, k, row);
 }
 
 } // namespace stillwall::solver::internal

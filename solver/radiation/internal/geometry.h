@@ -8,13 +8,6 @@
 
 namespace stillwall::solver::internal {
 
-/// A near panel of one row with its static integrals.
-struct NearPanel
-{
-    int panel;
-    StaticIntegrals at_rest;
-};
-
 /// Panels that radiate together: the surface itself or its image.
 struct Source
 {
@@ -29,12 +22,6 @@ struct RadiatingGeometry
     double volume_radius = 0;    ///< of the ball of the volume enclosed by all sources [m]
 
     [[nodiscard]] const PanelSurface& surface() const { return sources.front().rules.surface; }
-};
-
-/// One row of the integral operators: for each panel the sum over the surface and its image.
-struct OperatorRow
-{
-    Eigen::VectorXcd single_layer, double_layer, double_slope;
 };
 
 /// Row seen from centroid i.

@@ -1,10 +1,13 @@
 #include "solver/radiation/internal/panel_sums.h"
 
+#include "solver/radiation/internal/wave_kernels.h"
+
 #include <Eigen/Geometry>
 
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <span>
 
 namespace stillwall::solver::internal {
 
@@ -13,7 +16,11 @@ using Eigen::Vector3d;
 
 namespace {
 
-constexpr double scale = 1 / (4 * std::numbers::pi);
+struct QuadraturePoint
+{
+    Vector3d point; ///< [m]
+    double weight;  ///< [m²]
+};
 
 /// Gauss rule of n × n points on a quadrilateral by the bilinear map.
 void add_quadrilateral(const Panel& panel, std::span<const double> abscissas, std::span<const double> weights,
@@ -70,54 +77,47 @@ void add_fine(const Panel& panel, std::vector<QuadraturePoint>& out)
     add_triangle(ab, bc, ca, panel.area / 4, out);
 }
 
-/// What k adds to the static kernels, without cancellation: x = kr.
-struct Remainders
+/// Copies one panel's points to start, start + step…; idle ones get the first point and weight 0.
+void store(const std::vector<QuadraturePoint>& points, std::size_t start, std::size_t step, int n, QuadraturePoints& out)
 {
-    Complex g;  ///< e^{−jx} − 1
-    Complex h1; ///< (1 + jx) e^{−jx} − 1 − x²/2
-    Complex h2; ///< (3 + 3jx − x²) e^{−jx} − 3 − x²/2
-};
+    for (int q = 0; q < n; ++q) {
+        const bool is_idle = q >= static_cast<int>(points.size());
+        const QuadraturePoint& p = points[is_idle ? 0 : q];
+        const std::size_t place = start + q * step;
+        out.x[place] = p.point.x();
+        out.y[place] = p.point.y();
+        out.z[place] = p.point.z();
+        out.weight[place] = is_idle ? 0 : p.weight / (4 * std::numbers::pi);
+    }
+}
 
-Remainders remainders(double x)
+void resize(QuadraturePoints& points, std::size_t n)
 {
-    const double s = std::sin(x), c = std::cos(x), half = std::sin(x / 2);
-    Remainders result;
-    result.g = {-2 * half * half, -s};
-    if (x > 1) {
-        result.h1 = Complex(1, x) * Complex(c, -s) - 1.0 - x * x / 2;
-        result.h2 = Complex(3 - x * x, 3 * x) * Complex(c, -s) - 3.0 - x * x / 2;
-        return result;
-    }
-    // Taylor terms (−j)ⁿ xⁿ/n! times (1 − n) and (n − 1)(n − 3); 1/18! is below the round-off.
-    Complex term = Complex(0, x * x * x / 6);
-    for (int n = 3; n < 18; ++n) {
-        result.h1 += term * double(1 - n);
-        result.h2 += term * double((n - 1) * (n - 3));
-        term *= Complex(0, -x / (n + 1));
-    }
-    return result;
+    for (std::vector<double>* part : {&points.x, &points.y, &points.z, &points.weight}) part->resize(n);
 }
 
 } // namespace
 
-PanelRules::PanelRules(const PanelSurface& s) : surface(s), coarse_start{0}, fine_start{0}
+PanelRules::PanelRules(const PanelSurface& s) : surface(s)
 {
-    for (const Panel& panel : surface.panels) {
-        add_coarse(panel, coarse_points);
-        add_fine(panel, fine_points);
-        coarse_start.push_back(coarse_points.size());
-        fine_start.push_back(fine_points.size());
+    const std::size_t n = surface.panels.size(), filled = (n + lanes - 1) / lanes * lanes;
+    resize(coarse, filled * n_coarse);
+    resize(fine, n * n_fine);
+    for (std::vector<double>* part : {&normal_x, &normal_y, &normal_z}) part->resize(filled);
+    std::vector<QuadraturePoint> points;
+    for (std::size_t j = 0; j < filled; ++j) {
+        const Panel& panel = surface.panels[std::min(j, n - 1)]; // the last one again in the idle lanes
+        points.clear();
+        add_coarse(panel, points);
+        store(points, j / lanes * lanes * n_coarse + j % lanes, lanes, n_coarse, coarse);
+        normal_x[j] = panel.normal.x();
+        normal_y[j] = panel.normal.y();
+        normal_z[j] = panel.normal.z();
+        if (j >= n) continue;
+        points.clear();
+        add_fine(panel, points);
+        store(points, j * n_fine, 1, n_fine, fine);
     }
-}
-
-std::span<const QuadraturePoint> PanelRules::coarse(Index panel) const
-{
-    return std::span(coarse_points).subspan(coarse_start[panel], coarse_start[panel + 1] - coarse_start[panel]);
-}
-
-std::span<const QuadraturePoint> PanelRules::fine(Index panel) const
-{
-    return std::span(fine_points).subspan(fine_start[panel], fine_start[panel + 1] - fine_start[panel]);
 }
 
 bool PanelRules::is_near(Index panel, const Vector3d& x) const
@@ -127,41 +127,53 @@ bool PanelRules::is_near(Index panel, const Vector3d& x) const
     return (x - p.centroid).squaredNorm() < limit * limit;
 }
 
-PanelSums far_sums(std::span<const QuadraturePoint> points, const Vector3d& n_y, const Observer& x, double k)
+void OperatorRow::set_zero(Index n_panels)
 {
-    PanelSums sums;
-    const double c = x.normal.dot(n_y);
-    for (const QuadraturePoint& q : points) {
-        const Vector3d R = x.point - q.point;
-        const double r2 = R.squaredNorm(), r = std::sqrt(r2), kr = k * r;
-        const double a = R.dot(x.normal), b = R.dot(n_y), w = scale * q.weight / r, w3 = w / r2;
-        const double cosine = std::cos(kr), sine = std::sin(kr);
-        const double h1_re = cosine + kr * sine, h1_im = kr * cosine - sine;
-        const double h2_re = 3 * h1_re - kr * kr * cosine, h2_im = 3 * h1_im + kr * kr * sine;
-        const double ab = a * b / r2;
-        sums.single_layer += Complex(w * cosine, -w * sine);
-        sums.double_layer += Complex(w3 * b * h1_re, w3 * b * h1_im);
-        sums.double_slope += Complex(w3 * (c * h1_re - ab * h2_re), w3 * (c * h1_im - ab * h2_im));
-    }
-    return sums;
+    for (Eigen::VectorXcd* part : {&single_layer, &double_layer, &double_slope}) part->setZero(n_panels);
 }
 
-PanelSums near_sums(std::span<const QuadraturePoint> points, const Panel& panel, const StaticIntegrals& at_rest,
-                    const Observer& x, double k)
+std::vector<NearPanel> near_panels(const PanelRules& rules, const Observer& x)
 {
-    const double c = x.normal.dot(panel.normal);
-    PanelSums sums{at_rest.single_layer, at_rest.double_layer,
-                   at_rest.double_slope + k * k / 2 * c * at_rest.single_layer};
-    for (const QuadraturePoint& q : points) {
-        const Vector3d R = x.point - q.point;
-        const double r2 = R.squaredNorm(), r = std::sqrt(r2), half = k * k * r2 / 2;
-        const double a = R.dot(x.normal), b = R.dot(panel.normal), w = scale * q.weight / r, w3 = w / r2;
-        const Remainders k_part = remainders(k * r);
-        sums.single_layer += w * k_part.g;
-        sums.double_layer += w3 * b * (k_part.h1 + half);
-        sums.double_slope += w3 * (c * k_part.h1 - a * b / r2 * (k_part.h2 + half));
+    std::vector<NearPanel> result;
+    for (Index j = 0; j < rules.surface.size(); ++j) {
+        if (rules.is_near(j, x.point))
+            result.push_back({static_cast<int>(j), static_integrals(rules.surface.panels[j], x.point, x.normal)});
     }
-    return sums;
+    return result;
+}
+
+void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k, OperatorRow& row)
+{
+    const Index n = rules.surface.size();
+    const std::size_t n_blocks = rules.normal_x.size() / PanelRules::lanes;
+    auto next = near.begin();
+    for (std::size_t block = 0; block < n_blocks; ++block) {
+        KernelSums sums;
+        far_sums(rules, block, x, k, sums);
+        for (int lane = 0; lane < PanelRules::lanes; ++lane) {
+            const Index j = static_cast<Index>(block) * PanelRules::lanes + lane;
+            if (j >= n) break;
+            if (next != near.end() && next->panel == j) {
+                ++next;
+                continue;
+            }
+            row.single_layer[j] += Complex(sums.single_layer_re[lane], sums.single_layer_im[lane]);
+            row.double_layer[j] += Complex(sums.double_layer_re[lane], sums.double_layer_im[lane]);
+            row.double_slope[j] += Complex(sums.double_slope_re[lane], sums.double_slope_im[lane]);
+        }
+    }
+    for (const NearPanel& panel : near) {
+        const Index j = panel.panel;
+        const StaticIntegrals& at_rest = panel.at_rest;
+        KernelSums sums;
+        near_sums(rules, j, x, k, sums);
+        const auto total = [](const double* part) { return Eigen::Map<const Eigen::Matrix<double, 8, 1>>(part).sum(); };
+        const double c = x.normal.dot(rules.surface.panels[j].normal);
+        row.single_layer[j] += Complex(total(sums.single_layer_re) + at_rest.single_layer, total(sums.single_layer_im));
+        row.double_layer[j] += Complex(total(sums.double_layer_re) + at_rest.double_layer, total(sums.double_layer_im));
+        row.double_slope[j] += Complex(total(sums.double_slope_re) + at_rest.double_slope + k * k / 2 * c * at_rest.single_layer,
+                                       total(sums.double_slope_im));
+    }
 }
 
 } // namespace stillwall::solver::internal

@@ -9,7 +9,6 @@
 #include "solver/radiation/internal/static_integrals.h"
 
 #include <complex>
-#include <span>
 #include <vector>
 
 namespace stillwall::solver::internal {
@@ -23,45 +22,53 @@ struct Observer
     Eigen::Vector3d normal; ///< any unit vector where no slope is wanted
 };
 
-/// The integrals over one panel at one frequency, named as in StaticIntegrals.
-struct PanelSums
+/// Quadrature points by coordinates, so that eight of them fill SIMD registers. Weights hold the factor 1/4π [m²].
+struct QuadraturePoints
 {
-    Complex single_layer, double_layer, double_slope;
-};
-
-struct QuadraturePoint
-{
-    Eigen::Vector3d point; ///< [m]
-    double weight;         ///< [m²]
+    std::vector<double> x, y, z, weight;
 };
 
 /// Panels with two quadrature rules each.
+///     coarse: 2 × 2 Gauss points (triangle 3 and an idle one), exact for cubics (quadratics), error (kh)⁴/4320 on a plane wave;
+///     fine: 4 × 4 Gauss points (triangle: four parts of 3, and four idle ones).
 struct PanelRules
 {
-    /// coarse: 2 × 2 Gauss points (triangle 3), exact for cubics (quadratics), error (kh)⁴/4320 on a plane wave;
-    /// fine: 4 × 4 Gauss points (triangle: four parts of 3).
     explicit PanelRules(const PanelSurface& surface);
 
-    [[nodiscard]] std::span<const QuadraturePoint> coarse(Eigen::Index panel) const;
-    [[nodiscard]] std::span<const QuadraturePoint> fine(Eigen::Index panel) const;
     /// True where the coarse rule is not good enough for 1/r³: nearer than `near_diameters` diameters of the panel.
     [[nodiscard]] bool is_near(Eigen::Index panel, const Eigen::Vector3d& x) const;
 
     static constexpr double near_diameters = 3.1; // no tie on a grid of squares, where (3, 3) is 3 diameters off
+    static constexpr int lanes = 8, n_coarse = 4, n_fine = 16;
 
     PanelSurface surface;
-    std::vector<QuadraturePoint> coarse_points, fine_points;
-    std::vector<std::size_t> coarse_start, fine_start;
+    /// Point q of panel j at (j / 8 · 4 + q) · 8 + j mod 8: eight panels side by side. Filled up to a multiple of eight panels.
+    QuadraturePoints coarse;
+    std::vector<double> normal_x, normal_y, normal_z; ///< filled up likewise
+    QuadraturePoints fine;                            ///< point q of panel j at 16 j + q
 };
 
-/// By the coarse rule; for panels that are not near.
-[[nodiscard]] PanelSums far_sums(std::span<const QuadraturePoint> points, const Eigen::Vector3d& n_y, const Observer& x,
-                                 double k);
+/// A near panel of one row with its static integrals.
+struct NearPanel
+{
+    int panel;
+    StaticIntegrals at_rest;
+};
 
-/// Static part in closed form, plus what k adds by the fine rule. That part is bounded but for the term
-/// (k²/8π)(c/r − ab/r³) of the last kernel; its c/r is (k²/2) c times the static single layer, also in closed form, and ab = 0
-/// within one plane.
-[[nodiscard]] PanelSums near_sums(std::span<const QuadraturePoint> points, const Panel& panel, const StaticIntegrals& at_rest,
-                                  const Observer& x, double k);
+/// One row of the integral operators: the integrals over each panel, named as in StaticIntegrals, summed over the sources added.
+struct OperatorRow
+{
+    Eigen::VectorXcd single_layer, double_layer, double_slope;
+
+    void set_zero(Eigen::Index n_panels);
+};
+
+/// Panels near x with their static integrals, by rising number.
+[[nodiscard]] std::vector<NearPanel> near_panels(const PanelRules& rules, const Observer& x);
+
+/// Adds the panels' integrals to the row. Far panels by the coarse rule. Near panels: static part in closed form, plus what k adds
+/// by the fine rule. That part is bounded but for the term (k²/8π)(c/r − ab/r³) of the last kernel; its c/r is (k²/2) c times the
+/// static single layer, also in closed form, and ab = 0 within one plane.
+void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k, OperatorRow& row);
 
 } // namespace stillwall::solver::internal

@@ -1,6 +1,7 @@
 #pragma once
-// The few BLAS and LAPACK calls of the eigen-solver, column-major, with sizes as int.
+// The few BLAS and LAPACK calls, column-major, with sizes as int.
 
+#include <complex>
 #include <vector>
 
 namespace stillwall::solver::internal {
@@ -21,6 +22,10 @@ struct Gemm
 };
 void gemm(const Gemm& g);
 
+/// C (m, n) ← A B, or Aᵀ B, complex; op is 'N' or 'T', the inner size k.
+void complex_gemm(char op, int m, int n, int k, const std::complex<double>* a, int lda, const std::complex<double>* b, int ldb,
+                  std::complex<double>* c, int ldc);
+
 /// Lower triangle of C (n, n) ← C + α A Aᵀ, A of shape (n, k).
 void syrk_lower(int n, int k, double alpha, const double* a, int lda, double* c, int ldc);
 
@@ -33,6 +38,16 @@ void trsm_right_lower(char op, int m, int n, const double* l, int ldl, double* b
 /// Eigenvalues (ascending) of a symmetric matrix of size n; the matrix is replaced by the eigenvectors.
 /// @throws SolverError  no convergence
 [[nodiscard]] std::vector<double> symmetric_eigen(int n, double* a);
+
+/// LU factors of A (n, n) in place. @return 0, or the 1-based index of the first pivot that is zero
+[[nodiscard]] int complex_lu(int n, std::complex<double>* a, int* pivots);
+
+/// B (n, n_cases) ← A⁻¹ B, or A⁻ᵀ B, by the factors; op is 'N' or 'T'.
+void complex_lu_solve(char op, int n, int n_cases, const std::complex<double>* factors, const int* pivots, std::complex<double>* b);
+
+/// Eigenvalues of a general matrix of size n, in no order; the matrix is destroyed, the right eigenvectors go to `vectors` (n, n).
+/// @throws SolverError  no convergence
+[[nodiscard]] std::vector<std::complex<double>> general_eigen(int n, std::complex<double>* a, std::complex<double>* vectors);
 
 /// Sets the number of threads inside the BLAS while it lives, where the library allows it (OpenBLAS); else does nothing.
 class BlasThreads

@@ -1,0 +1,212 @@
+#include "app/commands/sound.h"
+
+#include "app/commands/commands.h"
+#include "app/commands/mode_pictures.h"
+#include "app/commands/sound_sizes.h"
+#include "app/commands/validators.h"
+#include "app/input/cabinet_file.h"
+#include "app/input/material_file.h"
+#include "app/output/cabinet_report.h"
+#include "app/output/damping_note.h"
+#include "app/output/files.h"
+#include "app/output/progress.h"
+#include "app/output/sound_plots.h"
+#include "mesh/core/build.h"
+#include "mesh/core/build_sound.h"
+#include "mesh/gmsh/air_mesher.h"
+#include "mesh/gmsh/mesher.h"
+#include "mesh/gmsh/outer_mesher.h"
+#include "solver/drive/sound.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <fmt/ostream.h>
+
+#include <chrono>
+#include <cstdlib>
+#include <map>
+#include <memory>
+
+namespace stillwall::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* example = "\nExample:\n"
+                                "  stillwall sound examples/01-small-two-way/cabinet.yaml --json sound.json\n"
+                                "\nDrivers need their small-signal figures (examples/FORMAT.md). The answer goes to "
+                                "standard output, plots (SVG) go\n"
+                                "to the folder of --out.";
+
+double seconds_since(std::chrono::steady_clock::time_point start)
+{
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+fs::path output_folder(const SoundRequest& request)
+{
+    return request.out.empty() ? fs::path("stillwall-out") / cabinet_stem(request.file) : request.out;
+}
+
+void check_outputs(const SoundRequest& request)
+{
+    if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (!request.modes_csv.empty()) require_writable_file(request.modes_csv, "--modes-csv");
+    if (request.has_plots) require_writable_folder(output_folder(request), "--out");
+}
+
+/// The meshes and the sizes they were made with.
+struct Meshes
+{
+    ShellMesh shell;
+    AirMesh air;
+    std::vector<OuterMesh> outer;
+    std::vector<OuterLevel> levels;
+    double shell_size = 0, air_size = 0;
+
+    [[nodiscard]] solver::SoundMeshes for_solver() const
+    {
+        solver::SoundMeshes meshes{.shell = shell, .air = air, .outer = outer, .outer_top = {}};
+        for (const OuterLevel& level : levels) meshes.outer_top.push_back(level.top_Hz);
+        return meshes;
+    }
+};
+
+Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
+{
+    Meshes meshes;
+    meshes.shell_size = solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy));
+    meshes.air_size = air_element_size(f_high, accuracy);
+    meshes.levels = outer_levels(f_high, accuracy);
+    progress.show("meshing the walls", 0.01);
+    meshes.shell = mesh::mesh_shell(cabinet, {.element_size = meshes.shell_size});
+    progress.show("meshing the air inside", 0.03);
+    meshes.air = mesh::mesh_air(cabinet, {.element_size = meshes.air_size});
+    progress.show("meshing the outside", 0.07);
+    for (const OuterLevel& level : meshes.levels)
+        meshes.outer.push_back(mesh::mesh_outer(cabinet, {.element_size = level.element_size}));
+    return meshes;
+}
+
+void warn(const SoundReport& report, const Streams& streams)
+{
+    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
+    for (const std::string& note : report.result.warnings) fmt::print(streams.err, "warning: {}\n", note);
+}
+
+void write_numbers(const SoundRequest& request, const SoundReport& report, const Streams& streams)
+{
+    streams.out << sound_text(report, request.all) << std::flush;
+    if (!request.json.empty()) write_whole_file(request.json, sound_json(report));
+    if (!request.csv.empty()) write_whole_file(request.csv, sound_curves_csv(report));
+    if (!request.modes_csv.empty()) write_whole_file(request.modes_csv, sound_modes_csv(report));
+    warn(report, streams);
+}
+
+void write_plots(const fs::path& folder, const SoundReport& report, const Streams& streams)
+{
+    std::error_code failure;
+    fs::create_directories(folder, failure);
+    if (failure) throw Error(fmt::format("cannot create {}: {}", folder.string(), failure.message()));
+    std::string title = "\n  Plots    ";
+    for (const PlotFile& plot : sound_plots(report)) {
+        write_whole_file(folder / plot.name, plot.svg);
+        fmt::print(streams.out, "{}  {}: {}\n", title, (folder / plot.name).string(), plot.about);
+        title = "           ";
+    }
+}
+
+/// A voltage within the limits of the file's own key; refuses "nan" and "inf".
+CLI::Validator voltage()
+{
+    return CLI::Validator(
+        [](const std::string& text) -> std::string {
+            static constexpr double lowest = 0.001, highest = 500;
+            char* end = nullptr;
+            const double value = std::strtod(text.c_str(), &end);
+            if (end != text.c_str() && *end == '\0' && value >= lowest && value <= highest) return {};
+            return fmt::format("must be a voltage from {} to {} V, got {}", lowest, highest, text);
+        },
+        "", "voltage");
+}
+
+} // namespace
+
+void compute_sound(const SoundRequest& request, const Streams& streams)
+{
+    Progress progress(streams.err, streams.err_is_terminal);
+
+    // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
+    auto start = std::chrono::steady_clock::now();
+    check_outputs(request);
+    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    if (request.volts) {
+        plan.sound.volts = request.volts;
+        plan.sound.level_dB.reset();
+    }
+    const Cabinet cabinet = build_cabinet(plan);
+    const SoundSetting setting = build_sound(plan, cabinet);
+    const Bookkeeping books = bookkeeping(cabinet);
+    const double seconds_read = seconds_since(start);
+
+    // 2. Meshes, for the highest frequency asked for.
+    start = std::chrono::steady_clock::now();
+    const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
+    const double seconds_mesh = seconds_since(start);
+
+    // 3. Sound. The solver's 0..1 takes the larger part of the bar.
+    solver::SoundOptions options;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    const solver::SoundResult result = solver::analyse_sound(cabinet, setting, meshes.for_solver(), options);
+    progress.clear();
+
+    // 4. Numbers, then plots.
+    SoundReport report{.cabinet = cabinet,
+                       .books = books,
+                       .setting = setting,
+                       .result = result,
+                       .outer_size = outer_size(plan),
+                       .accuracy = accuracy_word(request.accuracy),
+                       .shell_size = meshes.shell_size,
+                       .air_size = meshes.air_size,
+                       .panel_sizes = {},
+                       .seconds_read = seconds_read,
+                       .seconds_mesh = seconds_mesh};
+    for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
+    write_numbers(request, report, streams);
+    if (request.has_plots) write_plots(output_folder(request), report, streams);
+}
+
+void add_sound(CLI::App& program, Action& action)
+{
+    CLI::App* verb =
+        program.add_subcommand("sound", "Plays it: which resonances can be heard, impedance, cone and port");
+    verb->footer(example);
+
+    // Shared by the options and the action, which outlives this function.
+    const auto request = std::make_shared<SoundRequest>();
+    const std::map<std::string, Accuracy> accuracies{
+        {"draft", Accuracy::Draft}, {"normal", Accuracy::Normal}, {"fine", Accuracy::Fine}};
+
+    verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
+    verb->add_option("--accuracy", request->accuracy, "Fineness of the meshes: draft, normal (default) or fine")
+        ->transform(one_of(accuracies))
+        ->option_text("HOW");
+    verb->add_option("--volts", request->volts, "Voltage at every input (r.m.s.), instead of the file's or its level")
+        ->check(voltage())
+        ->option_text("V");
+    verb->add_flag("--all", request->all, "List the inaudible resonances too")->option_text(" ");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    verb->add_option("--csv", request->csv, "Write the curves as CSV, a line per frequency")->option_text("FILE");
+    verb->add_option("--modes-csv", request->modes_csv, "Write a line per resonance and listener as CSV")
+        ->option_text("FILE");
+    verb->add_option("--out", request->out, "Folder for the plots; default stillwall-out/NAME")->option_text("DIR");
+    verb->add_flag_callback(
+            "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")
+        ->option_text(" ");
+    verb->callback(
+        [request, &action] { action = [request](const Streams& streams) { compute_sound(*request, streams); }; });
+}
+
+} // namespace stillwall::app

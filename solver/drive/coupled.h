@@ -1,0 +1,105 @@
+#pragma once
+// Wood, air inside, cones, ports and the air outside at one frequency, all together.
+//
+// Unknowns, e^{+jωt}: velocities s of the wall basis, pressures a of the air basis, per source r (a cone's velocity
+// against its basket, a port's flow out of its outer mouth), per port U (flow into its inner mouth). With Z the
+// outside's impedance on walls and sources:
+//
+//     ⎡ D/jω + Z_ww*    −Cᵀ      Z_ws + jω m τᵀ        0   ⎤ ⎡s⎤   ⎡ 0        ⎤
+//     ⎢      −C       −A/jω         −S w              −w_p ⎥ ⎢a⎥ = ⎢ 0        ⎥
+//     ⎢  symmetric                Z_ss + z            −Z₁₂ ⎥ ⎢r⎥   ⎢ ±Bl E/Ze ⎥
+//     ⎣                                                Z₁₁ ⎦ ⎣U⎦   ⎣ 0        ⎦
+//
+//     Z_ww* = Z_ww + jω carried_mass()
+//     cone   z = jω m + Rms + 1/(jω Cms) + Bl²/Ze      port   z = Z₂₂
+// The basket (motion τ s) already carries the whole driver's mass; the cone's mass m moves with τ s + r. The suspension
+// and the motor act between cone and basket only, so basket and cone feel opposite forces, and what is left of them on
+// the basket is −jω m r.
+
+#include "solver/air/port.h"
+#include "solver/drive/air_basis.h"
+#include "solver/drive/sound.h"
+#include "solver/drive/wall_basis.h"
+
+namespace stillwall::solver {
+
+/// A cone or a port.
+struct SourceModel
+{
+    Source source;
+    std::optional<SmallSignal> cone; ///< cones and passive radiators
+    double moving_mass = 0;          ///< [kg] m, without air
+    std::optional<Port> port;        ///< ports and bare holes
+    Eigen::RowVectorXd frame;        ///< τ: outward motion of what carries it, per wall coordinate
+    double area = 0;                 ///< [m²] of cone or throat
+    double inner_area = 0; ///< [m²] with which a cone pushes the air inside: its area, or 0 behind a closed back
+};
+
+/// A cone that no motor drives.
+[[nodiscard]] bool is_passive(const SourceModel& model);
+
+/// Moving mass without the air that moves with a cone in free air: Mms − (8/3) ρ a³ with a = √(Sd/π), a thin disc
+/// moving broadside (H. Lamb, Hydrodynamics, section 102), half of that with a closed back, and at least half of Mms.
+[[nodiscard]] double mass_in_vacuo(const SmallSignal& cone, bool closed_back, const Air& air);
+
+/// Impedance of the voice coil at rest: Re + K (jω)^n with Im K(jω)^n = ω₀ Le at ω₀ = 2π · 1 kHz.
+/// @source lossy coil: W. M. Leach, J. Audio Eng. Soc. 50 (2002) 442
+[[nodiscard]] std::complex<double> coil_impedance(const SmallSignal& cone, double f_Hz);
+
+/// The whole cabinet, ready for any frequency.
+struct Coupled
+{
+    WallBasis walls;
+    AirBasis air;
+    Eigen::MatrixXd C;       ///< Ψᵀ C V [m²], see coupling/skin.h
+    Eigen::MatrixXd carried; ///< [kg per wall coordinate squared] see carried_mass; no entries: none
+    std::vector<SourceModel> sources;
+    struct Terminal
+    {
+        int source = 0;
+        double sign = 1;
+    };
+    struct Circuit
+    {
+        std::vector<Terminal> drivers;
+        bool is_series = false;
+    };
+    std::vector<Circuit> circuits; ///< one per way
+    double face_admittance = 0;    ///< [m²·s/kg] per area: absorption and leaks
+
+    [[nodiscard]] Eigen::Index n_ports() const;
+};
+
+/// Per volt at one way's terminals with the other ways' short-circuited; one column per way.
+struct Motion
+{
+    Eigen::MatrixXcd walls;   ///< [m/s per wall coordinate]; 0 when they stand still
+    Eigen::MatrixXcd air;     ///< [Pa per air coordinate]
+    Eigen::MatrixXcd sources; ///< cones [m/s] against the basket, ports [m³/s] outward
+    Eigen::MatrixXcd mouths;  ///< ports [m³/s] into the inner mouth
+    Eigen::VectorXcd current; ///< [A] of the way itself
+};
+
+/// @param Z  radiation impedance, walls then sources, shape (n, n)
+[[nodiscard]] Motion solve_coupled(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z, bool walls_move);
+
+/// The system without walls: air, sources, mouths; shape (n_air + n_sources + n_ports).
+[[nodiscard]] Eigen::MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
+
+/// What acts on the walls from the air close by: Z_ww and the carried mass; shape (n_walls, n_walls).
+[[nodiscard]] Eigen::MatrixXcd wall_load(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
+
+/// How the walls meet it: the columns −C, Z_sw + jω m τ, 0; shape (n_air + n_sources + n_ports, n_walls).
+[[nodiscard]] Eigen::MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
+
+/// Estimate of the box tuning [Hz]: ports and passive radiators on the spring C_a = V/(ρc²) of the whole volume with
+/// driven cones held, their flows as one pressure sets them in motion far above their own resonances (Rayleigh's
+/// quotient; exact for one of them). 0: none of them.
+///     ω² = Σ 1/M / C_a + Σ 1/(M² C) / Σ 1/M,   port M = ρ (L + 1.46 a)/S,   passive M = Mms/Sd², C = Cms Sd²
+[[nodiscard]] double tuning_estimate(const Coupled& cabinet);
+
+/// Conductance per face area [m²·s/kg] of evenly spread leaks: Q_L = ω₀ C_a/G with C_a = V/(ρc²), at ω₀ of
+/// tuning_estimate(), or the first cone's resonance on the volume.
+[[nodiscard]] double leak_admittance(const Coupled& cabinet, double leakage_Q);
+
+} // namespace stillwall::solver

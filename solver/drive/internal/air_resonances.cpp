@@ -1,0 +1,175 @@
+#include "solver/drive/internal/resonance.h"
+#include "solver/internal/dense_lu.h"
+#include "solver/internal/hertz.h"
+#include "solver/internal/parallel.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+namespace stillwall::solver::internal {
+namespace {
+
+using Complex = std::complex<double>;
+using Eigen::Index;
+using Eigen::MatrixXcd;
+using Eigen::VectorXcd;
+
+struct Pencil
+{
+    MatrixXcd G, V;
+
+    [[nodiscard]] Complex quotient(const VectorXcd& y) const
+    {
+        return (y.transpose() * (G * y))(0) / (y.transpose() * (V * y))(0);
+    }
+};
+
+/// A cabinet whose sources take part in the air's own motion.
+struct AirProblem
+{
+    const Player& player;
+    Coupled cabinet;            ///< with these sources only
+    std::vector<Index> columns; ///< their places among the loaded shapes
+
+    [[nodiscard]] MatrixXcd load(double f_Hz) const
+    {
+        const MatrixXcd all = player.load(f_Hz);
+        const auto n = static_cast<Index>(columns.size());
+        MatrixXcd Z(n, n);
+        for (Index i = 0; i < n; ++i)
+            for (Index j = 0; j < n; ++j)
+                Z(i, j) = all(columns[static_cast<std::size_t>(i)], columns[static_cast<std::size_t>(j)]);
+        return Z;
+    }
+
+    /// The air with its sources condensed.
+    [[nodiscard]] Pencil at(double f_Hz) const
+    {
+        const double omega = 2 * std::numbers::pi * f_Hz;
+        const MatrixXcd A = inner_system(cabinet, f_Hz, load(f_Hz));
+        const Index n = cabinet.air.size(), m = A.rows() - n;
+        MatrixXcd S = A.topLeftCorner(n, n);
+        if (m > 0) S -= A.topRightCorner(n, m) * DenseLu(A.bottomRightCorner(m, m)).solve(A.bottomLeftCorner(m, n));
+        Pencil pencil{-Complex(0, omega) * S, cabinet.air.compressibility(f_Hz)};
+        pencil.G += omega * omega * pencil.V;
+        return pencil;
+    }
+};
+
+AirProblem air_problem(const Player& player, bool with_driven_cones)
+{
+    AirProblem problem{player, player.cabinet, {}};
+    problem.cabinet.sources.clear();
+    problem.cabinet.air.inputs.resize(player.cabinet.air.size(), 0);
+    for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
+        const SourceModel& model = player.cabinet.sources[s];
+        if (model.cone && !is_passive(model) && !with_driven_cones) continue;
+        problem.cabinet.sources.push_back(model);
+        problem.columns.push_back(player.columns.n_walls + static_cast<Index>(s));
+        problem.cabinet.air.inputs.conservativeResize(Eigen::NoChange, problem.cabinet.air.inputs.cols() + 1);
+        problem.cabinet.air.inputs.rightCols(1) = player.cabinet.air.inputs.col(static_cast<Index>(s));
+    }
+    if (!with_driven_cones) problem.cabinet.circuits.clear();
+    return problem;
+}
+
+struct Found
+{
+    Complex lambda;
+    VectorXcd y;
+};
+
+/// Inverse iteration at fixed frequency.
+Found nearest(const Pencil& pencil, Complex shift, VectorXcd y)
+{
+    const DenseLu factor(pencil.G - shift * pencil.V);
+    Complex lambda = shift;
+    for (int i = 0; i < 4; ++i) {
+        const VectorXcd b = pencil.V * y, z = factor.solve(b);
+        lambda = shift + (y.transpose() * b)(0) / (z.transpose() * b)(0);
+        y = z / std::sqrt((z.transpose() * (pencil.V * z))(0));
+    }
+    return {lambda, y};
+}
+
+std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_start, double f_from, double f_to)
+{
+    double f = std::clamp(f_start, f_from, f_to);
+    Found found{0, std::move(y)};
+    for (int round = 0; round < 8; ++round) {
+        const Pencil pencil = problem.at(f);
+        found = nearest(pencil, round == 0 ? pencil.quotient(found.y) : found.lambda, found.y);
+        const double now = hertz(found.lambda), before = f;
+        if (!std::isfinite(now)) return std::nullopt;
+        f = std::clamp(now, f_from, f_to);
+        if (std::abs(f - before) < 1e-3 * f) break;
+    }
+    if (hertz(found.lambda) < f_from || hertz(found.lambda) > f_to) return std::nullopt;
+    return found;
+}
+
+double quality(Complex lambda)
+{
+    return lambda.imag() > 0 ? lambda.real() / lambda.imag() : 1e6;
+}
+
+/// A passive radiator's suspension stores energy beside the air's spring: in λ(ω) it shows as a slope. Of ω² = λ(ω)
+/// near real ω, to first order,
+///     Q = (Re λ − ½ Re ω dλ/dω) / Im λ.
+double tuning_quality(const AirProblem& problem, const Found& found, double f_from, double f_to)
+{
+    const double f = hertz(found.lambda), low = std::max(0.99 * f, f_from), high = std::min(1.01 * f, f_to);
+    const Complex slope = (problem.at(high).quotient(found.y) - problem.at(low).quotient(found.y)) * f / (high - low);
+    return quality(found.lambda - slope.real() / 2);
+}
+
+Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
+{
+    Resonance r;
+    r.y = found.y;
+    r.mode.kind = kind;
+    r.mode.name = name;
+    r.mode.f_Hz = hertz(found.lambda);
+    r.mode.Q = Q;
+    r.mode.T60_s = 2.2 * r.mode.Q / r.mode.f_Hz;
+    return r;
+}
+
+bool is_known(const std::vector<Resonance>& all, const Resonance& r)
+{
+    return std::any_of(all.begin(), all.end(), [&](const Resonance& other) {
+        const double likeness = std::abs(other.y.dot(r.y)) / (other.y.norm() * r.y.norm());
+        return std::abs(other.mode.f_Hz / r.mode.f_Hz - 1) < 1e-3 && likeness > 0.98;
+    });
+}
+
+} // namespace
+
+std::vector<Resonance> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
+                                      double f_to)
+{
+    const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
+    const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;
+    const double tuning = tuning_estimate(player.cabinet);
+    std::vector<std::optional<Resonance>> found(static_cast<std::size_t>(mode_Hz.size()));
+    for_each_item(found.size(), [&](std::size_t i) {
+        const auto k = static_cast<Index>(i);
+        const bool is_uniform = mode_Hz[k] < 1;
+        if (is_uniform ? !(tuning > 0) : mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
+        const VectorXcd y = VectorXcd::Unit(player.cabinet.air.size(), k);
+        const auto mode =
+            is_uniform ? follow(undriven, y, tuning, f_from, f_to) : follow(all_sources, y, mode_Hz[k], f_from, f_to);
+        if (!mode || quality(mode->lambda) < 0.7) return;
+        found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box",
+                                         tuning_quality(undriven, *mode, f_from, f_to))
+                              : describe(*mode, SoundMode::Kind::Air, names[i], quality(mode->lambda));
+    });
+    std::vector<Resonance> all;
+    for (auto& r : found)
+        if (r && !is_known(all, *r)) all.push_back(std::move(*r));
+    return all;
+}
+
+} // namespace stillwall::solver::internal

@@ -1,0 +1,114 @@
+#include "solver/drive/internal/curves.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace stillwall::solver::internal {
+namespace {
+
+using Complex = std::complex<double>;
+using Eigen::Index;
+using Eigen::VectorXcd;
+
+std::vector<VectorXcd> zeros(std::size_t n, Index length)
+{
+    return std::vector<VectorXcd>(n, VectorXcd::Zero(length));
+}
+
+HeardCurves empty_curves(const Listener& listener, Index n, std::size_t n_sources, int n_boards)
+{
+    HeardCurves curves;
+    curves.name = listener.name;
+    curves.at = listener.at;
+    curves.direct = curves.total = curves.walls = VectorXcd::Zero(n);
+    curves.reference = Eigen::VectorXd::Zero(n);
+    curves.sources = zeros(n_sources, n);
+    curves.boards = zeros(static_cast<std::size_t>(n_boards), n);
+    return curves;
+}
+
+void fill_listener(const Player& player, const Played& played, Index point, double volts, Index i, HeardCurves& curves)
+{
+    curves.direct[i] = volts * played.direct(point);
+    curves.walls[i] = volts * played.from_walls(point);
+    curves.total[i] = curves.walls[i];
+    for (std::size_t s = 0; s < curves.sources.size(); ++s) {
+        curves.sources[s][i] = volts * played.from_source(point, static_cast<Index>(s));
+        curves.total[i] += curves.sources[s][i];
+    }
+    for (std::size_t b = 0; b < player.columns.boards.size(); ++b)
+        curves.boards[static_cast<std::size_t>(player.columns.boards[b])][i] =
+            volts * played.transfer.row(point)
+                        .segment(player.columns.of_board(b), played.walls.size())
+                        .transpose()
+                        .cwiseProduct(played.walls)
+                        .sum();
+}
+
+} // namespace
+
+Reference::Reference(const std::vector<Played>& played, Index n_points)
+    : square_(n_points, static_cast<Index>(played.size()))
+{
+    for (std::size_t i = 0; i < played.size(); ++i) {
+        f_.push_back(played[i].f_Hz);
+        for (Index p = 0; p < n_points; ++p) square_(p, static_cast<Index>(i)) = std::norm(played[i].direct(p));
+    }
+}
+
+double Reference::at(Index point, double f_Hz) const
+{
+    const double sixth = std::pow(2, 1.0 / 6);
+    return over(point, f_Hz / sixth, f_Hz * sixth);
+}
+
+double Reference::over(Index point, double f_from, double f_to) const
+{
+    auto first = std::lower_bound(f_.begin(), f_.end(), f_from), last = std::upper_bound(f_.begin(), f_.end(), f_to);
+    if (first == last) { // between two points: the nearer one
+        if (first == f_.end()) --first;
+        last = first + 1;
+    }
+    const Index from = first - f_.begin(), n = last - first;
+    return std::sqrt(square_.row(point).segment(from, n).mean());
+}
+
+void fill_curves(const Player& player, const SoundSetting& setting, const Reference& reference,
+                 const std::vector<Played>& played, int n_boards, SoundResult& result)
+{
+    const auto n = static_cast<Index>(played.size());
+    const double volts = result.volts;
+    for (const Listener& listener : setting.listeners)
+        result.listeners.push_back(empty_curves(listener, n, result.sources.size(), n_boards));
+    for (std::size_t w = 0; w < setting.ways.size(); ++w) {
+        WayCurves way{setting.ways[w].name, {}, VectorXcd(n), VectorXcd(n)};
+        for (const auto& d : player.cabinet.circuits[w].drivers)
+            way.drivers.push_back(result.sources[static_cast<std::size_t>(d.source)].name);
+        result.ways.push_back(std::move(way));
+    }
+    result.motion.assign(result.sources.size(), {VectorXcd(n), VectorXcd(n)});
+    result.power = result.power_walls = result.power_direct = Eigen::VectorXd(n);
+    for (Index i = 0; i < n; ++i) {
+        const Played& p = played[static_cast<std::size_t>(i)];
+        for (std::size_t l = 0; l < result.listeners.size(); ++l) {
+            fill_listener(player, p, static_cast<Index>(l), volts, i, result.listeners[l]);
+            result.listeners[l].reference[i] = volts * reference.at(static_cast<Index>(l), p.f_Hz);
+        }
+        for (std::size_t w = 0; w < result.ways.size(); ++w) {
+            result.ways[w].impedance[i] = p.impedance[static_cast<Index>(w)];
+            result.ways[w].impedance_still[i] = p.impedance_still[static_cast<Index>(w)];
+        }
+        for (std::size_t s = 0; s < result.sources.size(); ++s) {
+            const SourceModel& m = player.cabinet.sources[s];
+            const Complex v = volts * p.sources[static_cast<Index>(s)] / (m.cone ? 1.0 : m.area);
+            result.motion[s].velocity[i] = v;
+            result.motion[s].displacement[i] = v / Complex(0, 2 * std::numbers::pi * p.f_Hz);
+        }
+        result.power[i] = volts * volts * p.power;
+        result.power_walls[i] = volts * volts * p.power_walls;
+        result.power_direct[i] = volts * volts * p.power_sources;
+    }
+}
+
+} // namespace stillwall::solver::internal

@@ -1,0 +1,178 @@
+#include "solver/drive/internal/hearing.h"
+
+#include "solver/drive/internal/reason.h"
+#include "solver/internal/dense_lu.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace stillwall::solver::internal {
+namespace {
+
+using Complex = std::complex<double>;
+using Eigen::Index;
+using Eigen::MatrixXcd;
+using Eigen::VectorXcd;
+using Kind = SoundMode::Kind;
+
+/// What a resonance alone moves outside: amplitudes of the wall shapes and of the sources.
+struct OwnMotion
+{
+    VectorXcd walls, sources;
+};
+
+OwnMotion wall_motion(const Played& played, const VectorXcd& y)
+{
+    return {y * (y.transpose() * played.walls)(0), VectorXcd::Zero(played.sources.size())};
+}
+
+/// The pressure of one mode of the air pushes cones and ports, everything else at rest.
+OwnMotion air_motion(const Player& player, const Played& played, const VectorXcd& y)
+{
+    const Coupled& cabinet = player.cabinet;
+    const VectorXcd a = y * (y.transpose() * (cabinet.air.compressibility(played.f_Hz) * played.air))(0);
+    const MatrixXcd A = inner_system(cabinet, played.f_Hz, player.load(played.f_Hz));
+    const Index n_air = cabinet.air.size(), n_rest = A.rows() - n_air;
+    const VectorXcd x = DenseLu(A.bottomRightCorner(n_rest, n_rest)).solve(-A.bottomLeftCorner(n_rest, n_air) * a);
+    return {VectorXcd::Zero(played.walls.size()), x.head(played.sources.size())};
+}
+
+Complex sound_of(const Played& played, const OwnMotion& own, Index point)
+{
+    const auto row = played.transfer.row(point);
+    return row.head(own.walls.size()).transpose().cwiseProduct(own.walls).sum() +
+           row.segment(own.walls.size(), own.sources.size()).transpose().cwiseProduct(own.sources).sum();
+}
+
+struct Peak
+{
+    double f_Hz = 0, value = 0;
+};
+
+/// 1/|x|² of a resonance is a parabola in frequency: its vertex from three points; the largest point where that fails.
+Peak peak_of(const std::vector<double>& f, const std::vector<double>& x)
+{
+    const auto at = static_cast<std::size_t>(std::max_element(x.begin(), x.end()) - x.begin());
+    const Peak largest{f[at], x[at]};
+    if (f.size() != 3 || !(*std::min_element(x.begin(), x.end()) > 0)) return largest;
+    const double y0 = 1 / (x[0] * x[0]), y1 = 1 / (x[1] * x[1]), y2 = 1 / (x[2] * x[2]);
+    const double a = ((y2 - y1) / (f[2] - f[1]) - (y1 - y0) / (f[1] - f[0])) / (f[2] - f[0]);
+    if (!(a > 0)) return largest;
+    const double b = (y1 - y0) / (f[1] - f[0]) - a * (f[0] + f[1]), vertex = -b / (2 * a);
+    const double least = y1 + (vertex - f[1]) * (b + a * (vertex + f[1]));
+    if (vertex < f[0] || vertex > f[2] || !(least > 0)) return largest;
+    return {vertex, 1 / std::sqrt(least)};
+}
+
+void set_levels(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance)
+{
+    SoundMode& mode = resonance.mode;
+    std::vector<OwnMotion> own;
+    std::vector<double> f;
+    for (const Played& played : near) {
+        own.push_back(mode.kind == Kind::Wall ? wall_motion(played, resonance.y)
+                                              : air_motion(player, played, resonance.y));
+        f.push_back(played.f_Hz);
+    }
+    constexpr double silent_dB = -200;
+    for (Index l = 0; l < setting.n_listeners; ++l) {
+        std::vector<double> x;
+        for (std::size_t i = 0; i < near.size(); ++i)
+            x.push_back(std::abs(sound_of(near[i], own[i], l)) / setting.reference(l, f[i]));
+        const Peak peak = peak_of(f, x);
+        ModeAtListener heard;
+        heard.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
+        heard.peak_Hz = peak.f_Hz;
+        heard.verdict = judge_heard({heard.level_dB, mode.Q, mode.f_Hz, mode.T60_s});
+        mode.heard.push_back(heard);
+        if (heard.verdict.over_strict_dB > mode.heard[static_cast<std::size_t>(mode.worst)].verdict.over_strict_dB)
+            mode.worst = static_cast<int>(l);
+    }
+    const std::size_t middle = near.size() / 2;
+    double most = -1;
+    if (mode.kind == Kind::Wall) {
+        for (std::size_t b = 0; b < player.columns.boards.size(); ++b) {
+            const double p = std::abs(near[middle]
+                                          .transfer.row(mode.worst)
+                                          .segment(player.columns.of_board(b), own[middle].walls.size())
+                                          .transpose()
+                                          .cwiseProduct(own[middle].walls)
+                                          .sum());
+            if (p > most) most = p, mode.board = player.columns.boards[b];
+        }
+    } else {
+        for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
+            const auto i = static_cast<Index>(s);
+            const double p =
+                std::abs(near[middle].transfer(mode.worst, own[middle].walls.size() + i) * own[middle].sources[i]);
+            if (p > most) most = p, mode.through = player.cabinet.sources[s].source.name;
+        }
+    }
+}
+
+/// The drive of a wall mode with walls at rest: cones' reaction against sound pressure on both faces.
+void set_drive(const Player& player, const Played& played, Resonance& resonance)
+{
+    const Coupled& cabinet = player.cabinet;
+    const Complex jw(0, 2 * std::numbers::pi * played.f_Hz);
+    const Index n_walls = cabinet.walls.size(), n_sources = static_cast<Index>(cabinet.sources.size());
+    const MatrixXcd Z = player.load(played.f_Hz);
+    const Complex inside = (resonance.y.transpose() * (cabinet.C.transpose() * played.air_still))(0);
+    const Complex outside =
+        -(resonance.y.transpose() * (Z.block(0, n_walls, n_walls, n_sources) * played.sources_still))(0);
+    Complex force = 0;
+    double most = 0;
+    for (Index s = 0; s < n_sources; ++s) {
+        const SourceModel& m = cabinet.sources[static_cast<std::size_t>(s)];
+        if (!m.cone) continue;
+        const Complex f = -jw * m.moving_mass * m.frame.transpose().cast<Complex>().cwiseProduct(resonance.y).sum() *
+                          played.sources_still[s];
+        force += f;
+        if (std::abs(f) > most) most = std::abs(f), resonance.mode.driver = m.source.name;
+    }
+    const Complex all = force + inside + outside;
+    if (!(std::abs(all) > 0)) return;
+    resonance.mode.force_share = (force / all).real();
+    resonance.mode.pressure_share = 1 - resonance.mode.force_share;
+}
+
+void set_wrinkles(const HearingSetting& setting, std::span<const Played> near, SoundMode& mode)
+{
+    for (std::size_t w = 0; w < setting.way_names.size(); ++w) {
+        const auto i = static_cast<Index>(w);
+        Wrinkle wrinkle{setting.way_names[w], 0, 0, mode.f_Hz};
+        for (const Played& played : near) {
+            const double ohm = std::abs(played.impedance[i] - played.impedance_still[i]);
+            if (ohm > wrinkle.ohm)
+                wrinkle = {setting.way_names[w], ohm, ohm / std::abs(played.impedance_still[i]), played.f_Hz};
+        }
+        mode.wrinkles.push_back(wrinkle);
+    }
+}
+
+} // namespace
+
+std::array<double, n_near> frequencies_near(const SoundMode& mode, double f_from, double f_to)
+{
+    const double step = std::min(0.35 / mode.Q, 0.2) * mode.f_Hz;
+    const double middle = std::clamp(mode.f_Hz, f_from + 0.01 * step, f_to - 0.01 * step);
+    return {std::max(middle - step, f_from), middle, std::min(middle + step, f_to)};
+}
+
+void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance)
+{
+    SoundMode& mode = resonance.mode;
+    mode.heard.clear();
+    mode.wrinkles.clear();
+    mode.worst = 0;
+    if (mode.kind != Kind::Port) set_levels(player, setting, near, resonance);
+    if (mode.kind == Kind::Wall) {
+        set_drive(player, near[near.size() / 2], resonance);
+        set_wrinkles(setting, near, mode);
+    }
+    mode.reason =
+        reason_of(mode, mode.board >= 0 ? setting.board_names[static_cast<std::size_t>(mode.board)] : std::string());
+}
+
+} // namespace stillwall::solver::internal

@@ -1,0 +1,48 @@
+#include "solver/drive/internal/reason.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace stillwall::solver::internal {
+namespace {
+
+/// What drives a wall mode.
+std::string drive_words(const SoundMode& mode)
+{
+    const double f = mode.force_share;
+    if (mode.driver.empty() || f < 0.3) return "the air pressure of the cones pushes it";
+    if (f > 0.7) return fmt::format("the {}'s recoil shakes it", mode.driver);
+    return fmt::format("the {}'s recoil and the air pressure share in driving it", mode.driver);
+}
+
+std::string level_words(const ModeAtListener& heard)
+{
+    const Verdict& v = heard.verdict;
+    const double over_lenient = heard.level_dB - v.lenient_dB, under_strict = -v.over_strict_dB;
+    switch (v.word) {
+    case Audibility::Audible:
+        return fmt::format("{:.0f} dB above what is heard even in popular music", over_lenient);
+    case Audibility::Borderline:
+        if (under_strict > 0.5) return fmt::format("{:.0f} dB short of what trained ears find in noise", under_strict);
+        return fmt::format("above what trained ears find in noise, {:.0f} dB short of what shows in popular music",
+                           -over_lenient);
+    case Audibility::Inaudible:
+        break;
+    }
+    return fmt::format("{:.0f} dB short of what trained ears find in noise", under_strict);
+}
+
+} // namespace
+
+std::string reason_of(const SoundMode& mode, const std::string& board)
+{
+    if (mode.kind == SoundMode::Kind::Port || mode.heard.empty()) return "the box's tuning: wanted, not judged";
+    const ModeAtListener& heard = mode.heard[static_cast<std::size_t>(mode.worst)];
+    if (heard.level_dB <= -200) return "nothing drives it or carries it to the listener";
+    const std::string level = level_words(heard);
+    if (mode.kind == SoundMode::Kind::Air) return fmt::format("heard through the {}: {}", mode.through, level);
+    return fmt::format("{} and the {} sounds: {}", drive_words(mode), board, level);
+}
+
+} // namespace stillwall::solver::internal

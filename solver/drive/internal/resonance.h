@@ -1,0 +1,27 @@
+#pragma once
+// The resonances of the cabinet at work: walls with the air as load, air with fillings, cones and ports.
+
+#include "solver/drive/played.h"
+
+namespace stillwall::solver::internal {
+
+struct Resonance
+{
+    SoundMode mode;     ///< kind, name, frequency, Q, band
+    Eigen::VectorXcd y; ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
+};
+
+/// λ of a wall mode with everything else as load: λ + yᵀ ΔD y, ΔD the air outside, and air inside, cones and ports
+/// condensed, at the mode's own frequency; first order, which neighbours nearer than the shift exceed. Modes of the
+/// result within the range.
+[[nodiscard]] std::vector<Resonance> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
+                                                     const std::vector<Mode>& modes, double f_from, double f_to);
+
+/// Modes of the air with walls still: (G(ω) − λ V(ω)) y = 0 with everything taken at ω = √Re λ, by inverse iteration
+/// from each mode of open air. Those with Q below 0.7 do not ring and are left out. Tunings by ports and passive
+/// radiators come from each chamber's uniform pressure with driven cones held.
+/// @param names  per column of AirBasis::mode_Hz
+[[nodiscard]] std::vector<Resonance> air_resonances(const Player& player, const std::vector<std::string>& names,
+                                                    double f_from, double f_to);
+
+} // namespace stillwall::solver::internal

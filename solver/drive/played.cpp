@@ -1,0 +1,94 @@
+#include "solver/drive/played.h"
+
+#include "solver/internal/parallel.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillwall::solver {
+namespace {
+
+using Complex = std::complex<double>;
+using Eigen::Index;
+
+/// v^H Re(Z) v [W], r.m.s. amplitudes.
+double power_of(const Eigen::MatrixXd& R, const Eigen::VectorXcd& v)
+{
+    return v.real().dot(R * v.real()) + v.imag().dot(R * v.imag());
+}
+
+} // namespace
+
+Complex crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz)
+{
+    if (points.empty()) return 1;
+    const auto above =
+        std::find_if(points.begin(), points.end(), [&](const CrossoverPoint& p) { return p.frequency > f_Hz; });
+    const CrossoverPoint &first = points.front(), &last = points.back();
+    if (points.size() == 1) return std::polar(std::pow(10, first.level / 20), first.phase);
+    const bool is_outside = above == points.begin() || above == points.end();
+    const CrossoverPoint& b = above == points.begin() ? points[1] : above == points.end() ? last : *above;
+    const CrossoverPoint& a = *(&b - 1);
+    const double t = std::log(f_Hz / a.frequency) / std::log(b.frequency / a.frequency);
+    const double level = a.level + t * (b.level - a.level);
+    const double phase =
+        is_outside ? (above == points.begin() ? first.phase : last.phase) : a.phase + t * (b.phase - a.phase);
+    return std::polar(std::pow(10, level / 20), phase);
+}
+
+Complex Played::direct(Index point) const
+{
+    return transfer.row(point)
+        .segment(walls.size(), sources_still.size())
+        .transpose()
+        .cwiseProduct(sources_still)
+        .sum();
+}
+
+Complex Played::from_walls(Index point) const
+{
+    return transfer.row(point).head(walls.size()).transpose().cwiseProduct(walls).sum();
+}
+
+Complex Played::from_source(Index point, Index source) const
+{
+    return transfer(point, walls.size() + source) * sources[source];
+}
+
+Played Player::play(double f_Hz) const
+{
+    const Eigen::MatrixXcd Z = load(f_Hz);
+    const Motion moving = solve_coupled(cabinet, f_Hz, Z, true), still = solve_coupled(cabinet, f_Hz, Z, false);
+    Eigen::VectorXcd gain(static_cast<Index>(crossovers.size()));
+    for (std::size_t w = 0; w < crossovers.size(); ++w)
+        gain[static_cast<Index>(w)] = crossover_gain(crossovers[w], f_Hz);
+    Played played;
+    played.f_Hz = f_Hz;
+    played.walls = moving.walls * gain;
+    played.air = moving.air * gain;
+    played.sources = moving.sources * gain;
+    played.mouths = moving.mouths * gain;
+    played.air_still = still.air * gain;
+    played.sources_still = still.sources * gain;
+    played.impedance = moving.current.cwiseInverse();
+    played.impedance_still = still.current.cwiseInverse();
+    played.transfer = radiation.transfer(f_Hz);
+
+    const Index n_walls = columns.n_walls, n_sources = columns.n_sources;
+    const Eigen::MatrixXd R = Z.real();
+    Eigen::VectorXcd v(n_walls + n_sources);
+    v << played.walls, played.sources;
+    played.power = power_of(R, v);
+    played.power_walls = power_of(R.topLeftCorner(n_walls, n_walls), played.walls);
+    played.power_sources = power_of(R.bottomRightCorner(n_sources, n_sources), played.sources);
+    return played;
+}
+
+std::vector<Played> play_all(const Player& player, const std::vector<double>& f_Hz)
+{
+    std::vector<Played> all(f_Hz.size());
+    internal::for_each_item(f_Hz.size(), [&](std::size_t i) { all[i] = player.play(f_Hz[i]); });
+    return all;
+}
+
+} // namespace stillwall::solver

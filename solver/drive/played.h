@@ -1,0 +1,45 @@
+#pragma once
+// The driven cabinet at single frequencies: motion of everything and sound at the listeners.
+
+#include "solver/drive/outside.h"
+
+#include <memory>
+
+namespace stillwall::solver {
+
+/// dB and phase linear in the logarithm of frequency; beyond the ends the last slope in dB goes on and the phase stays.
+[[nodiscard]] std::complex<double> crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz);
+
+/// All ways at work, per volt at the amplifier.
+struct Played
+{
+    double f_Hz = 0;
+    Eigen::VectorXcd walls, air, sources, mouths; ///< as Motion, walls moving
+    Eigen::VectorXcd air_still, sources_still;    ///< with walls that stand still
+    Eigen::VectorXcd impedance, impedance_still;  ///< [ohm] per way
+    Eigen::MatrixXcd transfer; ///< pressure at the points per shape, shape (points, ShapeColumns::size())
+    double power = 0, power_walls = 0, power_sources = 0; ///< [W]
+
+    /// [Pa] at a point, per volt.
+    [[nodiscard]] std::complex<double> direct(Eigen::Index point) const;
+    [[nodiscard]] std::complex<double> from_walls(Eigen::Index point) const;
+    [[nodiscard]] std::complex<double> from_source(Eigen::Index point, Eigen::Index source) const;
+};
+
+/// A cabinet, its outside and its crossover.
+struct Player
+{
+    Coupled cabinet;
+    ModalRadiation radiation;
+    ShapeColumns columns;
+    std::vector<std::vector<CrossoverPoint>> crossovers; ///< per way
+
+    [[nodiscard]] Played play(double f_Hz) const;
+    /// Z of walls and sources.
+    [[nodiscard]] Eigen::MatrixXcd load(double f_Hz) const { return radiation.impedance(f_Hz); }
+};
+
+/// Many frequencies, on all cores.
+[[nodiscard]] std::vector<Played> play_all(const Player& player, const std::vector<double>& f_Hz);
+
+} // namespace stillwall::solver

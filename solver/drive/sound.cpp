@@ -1,0 +1,195 @@
+#include "solver/drive/sound.h"
+
+#include "solver/drive/internal/build_player.h"
+#include "solver/drive/internal/curves.h"
+#include "solver/drive/internal/hearing.h"
+#include "solver/internal/blas.h"
+#include "solver/internal/parallel.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <future>
+
+namespace stillwall::solver {
+namespace {
+
+using Clock = std::chrono::steady_clock;
+using Eigen::Index;
+using internal::Resonance;
+
+constexpr double wall_range =
+    1.05; ///< modes of the walls kept beyond the highest frequency; beyond them the static response stands
+constexpr int reference_per_octave = 24; ///< of the direct sound's smoothing
+
+double seconds_since(Clock::time_point start)
+{
+    return std::chrono::duration<double>(Clock::now() - start).count();
+}
+
+/// The band in which anything is asked.
+struct Range
+{
+    double from = 0, to = 0;
+};
+
+std::vector<double> reference_grid(const Range& range)
+{
+    std::vector<double> f;
+    for (int i = 0; range.from * std::pow(2, double(i) / reference_per_octave) < range.to; ++i)
+        f.push_back(range.from * std::pow(2, double(i) / reference_per_octave));
+    f.push_back(range.to);
+    return f;
+}
+
+/// Fine and even enough to smooth the direct sound over.
+bool is_dense_grid(const std::vector<double>& f)
+{
+    const double widest = std::pow(2, 1.01 / reference_per_octave), narrowest = std::pow(2, 0.2 / reference_per_octave);
+    for (std::size_t i = 0; i + 2 < f.size(); ++i) // the last step may be cut short by the range's end
+        if (f[i + 1] / f[i] > widest || f[i + 1] / f[i] < narrowest) return false;
+    return f.size() > 2 && f.back() / f[f.size() - 2] < widest;
+}
+
+Points points_of(const SoundSetting& setting)
+{
+    Points points(3, static_cast<Index>(setting.listeners.size()) + 1);
+    for (std::size_t l = 0; l < setting.listeners.size(); ++l)
+        points.col(static_cast<Index>(l)) = setting.listeners[l].at;
+    points.rightCols(1) = setting.level_at;
+    return points;
+}
+
+/// Volts that the setting asks for, and the level they make.
+void set_drive_level(const SoundSetting& setting, const internal::Reference& reference, const Range& range,
+                     SoundResult& result)
+{
+    constexpr double p_0 = 20e-6; // [Pa]
+    result.level_from = std::clamp(setting.level_from, range.from, range.to);
+    result.level_to = std::clamp(setting.level_to, result.level_from, range.to);
+    const double per_volt =
+        reference.over(static_cast<Index>(setting.listeners.size()), result.level_from, result.level_to);
+    result.volts =
+        setting.level_dB ? p_0 * std::pow(10, *setting.level_dB / 20) / per_volt : setting.volts.value_or(2.83);
+    result.level_dB = 20 * std::log10(result.volts * per_volt / p_0);
+}
+
+void warn(const SoundSetting& setting, const Range& range, SoundResult& result)
+{
+    if (setting.level_dB && (setting.level_from < range.from || setting.level_to > range.to))
+        result.warnings.push_back(
+            "the level's band reaches beyond the computed frequencies; only the common part counts");
+    if (result.radiation_error > 0.05)
+        result.warnings.push_back("the sound outside is interpolated over frequency with an error over 5 %");
+}
+
+void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& setting,
+              const internal::Reference& reference, const Range& range, std::vector<Resonance>& resonances,
+              SoundResult& result)
+{
+    internal::HearingSetting hearing;
+    hearing.n_listeners = static_cast<Index>(setting.listeners.size());
+    hearing.volts = result.volts;
+    hearing.reference = [&](Index l, double f) { return reference.at(l, f); };
+    for (const Way& way : setting.ways) hearing.way_names.push_back(way.name);
+    for (const Board& board : cabinet.boards) hearing.board_names.push_back(board.name);
+    // Once at its own frequency for each, then about it for those that come near to being heard.
+    const auto hear_where = [&](const std::vector<Resonance*>& some, bool is_first) {
+        std::vector<double> f;
+        std::vector<std::size_t> first;
+        for (const Resonance* r : some) {
+            first.push_back(f.size());
+            const auto near = internal::frequencies_near(r->mode, range.from, range.to);
+            if (is_first)
+                f.push_back(near[near.size() / 2]);
+            else
+                f.insert(f.end(), near.begin(), near.end());
+        }
+        first.push_back(f.size());
+        const std::vector<Played> played = play_all(player, f);
+        internal::for_each_item(some.size(), [&](std::size_t i) {
+            internal::hear(player, hearing, std::span(played).subspan(first[i], first[i + 1] - first[i]), *some[i]);
+        });
+        result.n_frequencies += static_cast<int>(f.size());
+    };
+    std::vector<Resonance*> all, near_hearing;
+    for (Resonance& r : resonances) all.push_back(&r);
+    hear_where(all, true);
+    constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
+    for (Resonance& r : resonances)
+        if (!r.mode.heard.empty() &&
+            r.mode.heard[static_cast<std::size_t>(r.mode.worst)].verdict.over_strict_dB > far_off_dB)
+            near_hearing.push_back(&r);
+    hear_where(near_hearing, false);
+    for (const Resonance& r : resonances) result.modes.push_back(r.mode);
+    std::stable_sort(result.modes.begin(), result.modes.end(),
+                     [](const SoundMode& a, const SoundMode& b) { return a.f_Hz < b.f_Hz; });
+}
+
+} // namespace
+
+SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, const SoundMeshes& meshes,
+                          const SoundOptions& options)
+{
+    const auto progress = [&](const std::string& text, double fraction) {
+        if (options.progress) options.progress(text, fraction);
+    };
+    SoundResult result;
+    result.frequency = setting.frequencies;
+    const Range range{setting.frequencies.front(),
+                      std::max(setting.frequencies.back(), setting.frequencies.front() * 1.01)};
+
+    // Side by side: the modes of the walls and those of the air inside.
+    auto start = Clock::now();
+    const internal::BlasThreads one_thread(1);
+    const AirMesh fitted = fit_to_fillings(cabinet, meshes.air, setting.fillings);
+    auto rigid = std::async(std::launch::async, [&] {
+        auto air = rigid_wall_air(cabinet, fitted, setting.fillings,
+                                  internal::openings_of(internal::sources_of(cabinet)), internal::air_range * range.to);
+        result.seconds_air = seconds_since(start);
+        return air;
+    });
+    ModesOptions modes_options;
+    modes_options.f_max = wall_range * range.to;
+    modes_options.progress = [&](const std::string& text, double fraction) { progress(text, 0.35 * fraction); };
+    ModesWork work;
+    ModesResult walls = analyse_modes(cabinet, meshes.shell, modes_options, &work);
+    result.seconds_walls = seconds_since(start);
+    result.n_shell = walls.n_unknowns;
+    result.n_air = fitted.n_nodes();
+
+    const SoundMeshes fitted_meshes{meshes.shell, fitted, meshes.outer, meshes.outer_top};
+    auto [player, air_names] = internal::build_player({cabinet, setting, fitted_meshes, work}, rigid.get(),
+                                                      points_of(setting), range.from, range.to, result, progress);
+    result.radiation_error = player.radiation.error_estimate();
+    result.net_volume = player.cabinet.air.volume;
+    result.n_wall_modes = static_cast<int>(player.cabinet.walls.size());
+    result.n_air_modes = static_cast<int>(player.cabinet.air.size());
+    for (const SourceModel& m : player.cabinet.sources) result.sources.push_back(m.source);
+
+    start = Clock::now();
+    progress("playing", 0.82);
+    const std::vector<Played> asked = play_all(player, setting.frequencies);
+    const bool is_dense = is_dense_grid(setting.frequencies);
+    const internal::Reference reference(is_dense ? asked : play_all(player, reference_grid(range)),
+                                        static_cast<Index>(setting.listeners.size()) + 1);
+    set_drive_level(setting, reference, range, result);
+    internal::fill_curves(player, setting, reference, asked, static_cast<int>(cabinet.boards.size()), result);
+
+    progress("resonances", 0.9);
+    std::vector<Resonance> resonances =
+        internal::wall_resonances(player, work.lambda, walls.modes, range.from, range.to);
+    for (Resonance& r : internal::air_resonances(player, air_names, range.from, range.to))
+        resonances.push_back(std::move(r));
+    hear_all(player, cabinet, setting, reference, range, resonances, result);
+    result.n_frequencies += static_cast<int>(setting.frequencies.size());
+    result.seconds_response = seconds_since(start);
+    result.wall_modes = std::move(walls.modes);
+    result.shapes = std::move(walls.shapes);
+    result.drawn = std::move(walls.drawn);
+    warn(setting, range, result);
+    progress("done", 1.0);
+    return result;
+}
+
+} // namespace stillwall::solver

@@ -1,0 +1,48 @@
+#include "solver/drive/wall_basis.h"
+
+#include "solver/drive/internal/orthonormal.h"
+#include "solver/modes/static_response.h"
+
+#include <numbers>
+
+namespace stillwall::solver {
+namespace {
+
+constexpr double static_shift_Hz = 30; ///< below a cabinet's elastic modes; holds a free cabinet
+
+} // namespace
+
+Eigen::MatrixXcd WallBasis::dynamic_stiffness(double f_Hz) const
+{
+    const double omega = 2 * std::numbers::pi * f_Hz;
+    Eigen::MatrixXcd D = K.cast<std::complex<double>>();
+    D.imag() += K_loss;
+    for (const Dependent& d : dependent) D += d.change(f_Hz) * d.K;
+    D.diagonal().array() -= omega * omega;
+    return D;
+}
+
+WallBasis wall_basis(const ModesWork& work, const Eigen::MatrixXd& loads)
+{
+    const SparseMatrix &K = work.matrices.system.K, &M = work.matrices.system.M;
+    WallBasis basis;
+    basis.V = work.real.phi;
+    if (!work.is_real) {
+        internal::add_to_basis(basis.V, M, work.phi.real());
+        internal::add_to_basis(basis.V, M, work.phi.imag());
+    }
+    if (loads.cols() > 0)
+        internal::add_to_basis(basis.V, M, static_response(K, M, loads, static_shift_Hz, work.real.ordering));
+    const Eigen::MatrixXd& V = basis.V;
+    basis.K = internal::reduced(K, V);
+    basis.K_loss = work.matrices.uniform_loss                   ? Eigen::MatrixXd(*work.matrices.uniform_loss * basis.K)
+                   : work.matrices.system.K_loss.nonZeros() > 0 ? internal::reduced(work.matrices.system.K_loss, V)
+                                                                : Eigen::MatrixXd::Zero(V.cols(), V.cols());
+    for (const DependentStiffness& d : work.matrices.dependent)
+        basis.dependent.push_back({internal::reduced(d.K, V), d.change});
+    const Eigen::MatrixXd MV = M * V;
+    basis.modes = MV.transpose() * work.phi;
+    return basis;
+}
+
+} // namespace stillwall::solver

@@ -1,0 +1,200 @@
+// The driven cabinet against what is known in closed form where walls stand still and waves are long.
+
+#include "sound_fixture.h"
+
+#include "solver/drive/coupled.h"
+#include "solver/drive/internal/resonance.h"
+#include "solver/drive/played.h"
+
+#include <numbers>
+
+using namespace stillwall;
+using namespace sound_fixture;
+using solver::Played;
+using solver::Player;
+using Complex = std::complex<double>;
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+/// Closed-box driver without waves: mass, spring of suspension and air, resistance, motor.
+Complex lumped_impedance(const SmallSignal& s, double mass, double volume, const solver::Air& air, double f)
+{
+    const Complex jw(0, 2 * pi * f);
+    const double air_spring = air.density * air.sound_speed * air.sound_speed * s.Sd * s.Sd / volume;
+    const Complex Zm = jw * mass + s.Rms + (1 / s.Cms + air_spring) / jw, Ze = solver::coil_impedance(s, f);
+    return Ze + s.Bl * s.Bl / Zm;
+}
+
+/// Frequency of the largest |Z|, by thirds.
+template <class Z> double resonance(const Z& impedance, double from, double to)
+{
+    for (int i = 0; i < 60; ++i) {
+        const double a = from + (to - from) / 3, b = to - (to - from) / 3;
+        (std::abs(impedance(a)) < std::abs(impedance(b)) ? from : to) =
+            std::abs(impedance(a)) < std::abs(impedance(b)) ? a : b;
+    }
+    return (from + to) / 2;
+}
+
+} // namespace
+
+TEST_CASE("A closed box's impedance is the lumped driver's on the air spring", "[sound]")
+{
+    const Stage stage(sealed_box());
+    const Player player = stage.player();
+    const SmallSignal s = small_woofer();
+    const double volume = bookkeeping(stage.cabinet).net_litres;
+    CHECK(player.cabinet.air.volume == Approx(volume).epsilon(1e-3)); // chords of the hole's edge
+
+    // The masses: Mms holds the air of a free disc, 8/3 ρa³ = 0.26 g. On a box the front carries nearer to a baffled
+    // piston's 8/3 ρa³ and the back, near the walls, about as much: 0.2 to 0.35 g more than Mms, 1 to 2 % of f less.
+    const double a = std::sqrt(s.Sd / pi), disc = 8.0 / 3 * player.cabinet.air.air.density * a * a * a;
+    CHECK(solver::mass_in_vacuo(s, false, player.cabinet.air.air) == Approx(s.Mms - disc).epsilon(1e-9));
+    const auto model = [&](double extra) {
+        return resonance(
+            [&](double f) { return lumped_impedance(s, s.Mms + extra, volume, player.cabinet.air.air, f); }, 40, 100);
+    };
+    const double found = resonance([&](double f) { return player.play(f).impedance_still[0]; }, 40, 100);
+    INFO("closed-box resonance " << found << " Hz, lumped " << model(0) << ", with 0.35 g more " << model(0.35e-3));
+    CHECK(found < model(-0.1 * disc));
+    CHECK(found > model(1.4 * disc));
+
+    // At 25 Hz springs rule: mass is 8 % of the reaction and known to 3 %, so 0.3 % of the motion's part.
+    const Complex Z = player.play(25).impedance_still[0],
+                  lumped = lumped_impedance(s, s.Mms + 0.5 * disc, volume, player.cabinet.air.air, 25);
+    CHECK(std::abs(Z - lumped) < 0.005 * std::abs(lumped - s.Re));
+}
+
+TEST_CASE("Power and far pressure of a small box are those of its volume flow", "[sound]")
+{
+    CabinetPlan plan = sealed_box();
+    ListenerPlan far;
+    far.name = "far";
+    far.at = Eigen::Vector3d(0.1, -30, 0.15);
+    plan.sound.listeners = {far};
+    const Stage stage(plan);
+    const Player player = stage.player();
+    const Played played = player.play(30);
+    const solver::Air air = player.cabinet.air.air;
+    const double omega = 2 * pi * 30, U = std::abs(played.sources_still[0]) * small_woofer().Sd;
+    // Monopole: next order (kb)² with b = 0.15 m: 0.7 %.
+    CHECK(std::abs(played.direct(0)) == Approx(air.density * omega * U / (4 * pi * 30)).epsilon(0.015));
+    const double U_moving = std::abs(played.sources[0]) * small_woofer().Sd;
+    CHECK(played.power_sources ==
+          Approx(U_moving * U_moving * air.density * omega * omega / (4 * pi * air.sound_speed)).epsilon(0.015));
+}
+
+TEST_CASE("A port tunes the box where its mass with two ends meets the air spring", "[sound]")
+{
+    CabinetPlan plan = sealed_box();
+    OpeningPlan port = hole("port", "front", 0.04, 0.1, 0.23);
+    port.insert.kind = InsertPlan::Kind::Port;
+    port.insert.name = "port";
+    port.insert.port_length = 0.09;
+    port.insert.volume = pi * 0.02 * 0.02 * (0.09 - 0.018);
+    plan.openings.push_back(port);
+    const Stage stage(plan, 0.07, 0.05, 0.05);
+    const Player player = stage.player();
+    const solver::Air air = player.cabinet.air.air;
+    const double S = pi * 0.02 * 0.02, V = player.cabinet.air.volume;
+    const auto tuning = [&](double ends) {
+        return air.sound_speed / (2 * pi) * std::sqrt(S / (V * (0.09 + ends * 0.02)));
+    };
+    const auto modes = solver::internal::air_resonances(
+        player, std::vector<std::string>(static_cast<std::size_t>(player.cabinet.air.mode_Hz.size())), 20, 800);
+    REQUIRE(!modes.empty());
+    const auto port_mode = std::find_if(modes.begin(), modes.end(),
+                                        [](const auto& m) { return m.mode.kind == solver::SoundMode::Kind::Port; });
+    REQUIRE(port_mode != modes.end());
+    const double f = port_mode->mode.f_Hz;
+    // Ends: outside near 0.85 a in a face of 5 × 7.5 port diameters (0.85 baffled, 0.61 free), inside the same but in a
+    // box narrower still; the volume's own inertance adds a little. Together 1.2 to 1.7 a.
+    INFO("tuning " << f << " Hz, with 1.2 a " << tuning(1.2) << ", with 1.7 a " << tuning(1.7) << " Q "
+                   << port_mode->mode.Q);
+    CHECK(f < tuning(1.2));
+    CHECK(f > tuning(1.7));
+    // At the tuning the cone rests and the port speaks for it: its flow is many times the cone's.
+    const Played at = player.play(f);
+    CHECK(std::abs(at.sources_still[1]) > 5 * std::abs(at.sources_still[0]) * small_woofer().Sd);
+    // Well below, the port takes all that the cone gives: outside nothing is left, sources in opposite phase.
+    const Played below = player.play(22);
+    const Complex flow = below.sources_still[0] * small_woofer().Sd + below.sources_still[1];
+    CHECK(std::abs(flow) < 1.2 * std::pow(22 / f, 2) * std::abs(below.sources_still[1]));
+}
+
+TEST_CASE("Two drivers on opposite walls cancel their force and not their pressure", "[sound]")
+{
+    CabinetPlan plan = sealed_box();
+    plan.openings = {driver("one", "left", 0.125, 0.15), driver("two", "right", 0.125, 0.15)};
+    WayPlan way;
+    way.name = "both";
+    way.drivers = {"one", "two"};
+    way.reversed = {false, false};
+    plan.sound.ways = {way};
+    const Stage stage(plan);
+    CabinetPlan against = plan;
+    against.sound.ways[0].reversed = {false, true};
+    const Stage turned(against);
+    const Player opposed = stage.player(), same_way = turned.player();
+    const double f = 100;
+    const Played a = opposed.play(f), b = same_way.play(f);
+    const double force_a = std::abs(a.sources[0] - a.sources[1]), force_b = std::abs(b.sources[0] - b.sources[1]);
+    const double sum_a = std::abs(a.sources[0] + a.sources[1]), sum_b = std::abs(b.sources[0] + b.sources[1]);
+    // Outward velocities: alike when opposed; the recoil on the box, their difference, is left over from meshes that
+    // are not mirror images.
+    INFO("recoil opposed " << force_a << ", same way " << force_b << "; flow " << sum_a << ", " << sum_b);
+    CHECK(force_a < 1e-3 * force_b);
+    CHECK(sum_b < 1e-3 * sum_a);
+    CHECK(
+        a.air.norm() >
+        50 *
+            b.air.norm()); // pressure inside: full when opposed, none when the cones pass the air from one to the other
+    // The whole box recoils only when the cones go the same way: its speed is −2 m v/M at frequencies where it moves as
+    // one.
+    const Eigen::VectorXd M_x = stage.work.matrices.system.M *
+                                Eigen::VectorXd::NullaryExpr(stage.work.matrices.system.M.rows(),
+                                                             [](Eigen::Index i) { return i % 6 == 0 ? 1.0 : 0.0; });
+    const auto momentum = [&](const Player& player, const Played& played) {
+        return std::abs((M_x.transpose() * player.cabinet.walls.V * played.walls)(0));
+    };
+    CHECK(momentum(opposed, a) < 0.01 * momentum(same_way, b));
+    const double m = same_way.cabinet.sources[0].moving_mass;
+    // The cones carry air along: inside the column between them, 2 ρ Sd 0.16 m at most for two faces = 1.2 to 2.3 g,
+    // outside that of two discs, 0.5 g; together 7 to 16 % of the cones' 17.5 g, and what their near fields add.
+    const double carried = momentum(same_way, b) / (m * force_b) - 1;
+    INFO("air carried along, of the cones' mass: " << carried);
+    CHECK(carried > 0.07);
+    CHECK(carried < 0.20);
+}
+
+TEST_CASE("In series two equal drivers have four times the impedance they have in parallel", "[sound]")
+{
+    CabinetPlan plan = sealed_box();
+    plan.openings = {driver("one", "left", 0.125, 0.15), driver("two", "right", 0.125, 0.15)};
+    WayPlan way;
+    way.name = "both";
+    way.drivers = {"one", "two"};
+    way.reversed = {false, false};
+    plan.sound.ways = {way};
+    plan.sound.f_to = 400;
+    CabinetPlan row = plan;
+    row.sound.ways[0].is_series = true;
+    const Played parallel = Stage(plan).player().play(90), series = Stage(row).player().play(90);
+    CHECK(std::abs(series.impedance[0] / parallel.impedance[0] - 4.0) < 2e-3); // the two sides' meshes differ a little
+    CHECK(std::abs(series.sources[0]) == Approx(std::abs(parallel.sources[0]) / 2).epsilon(2e-3));
+}
+
+TEST_CASE("A crossover table is read in decibels and phase over the logarithm of frequency", "[sound]")
+{
+    const std::vector<CrossoverPoint> table = {{100, 0, 0}, {1000, -20, -1}};
+    CHECK(std::abs(solver::crossover_gain(table, 100)) == Approx(1));
+    const Complex middle = solver::crossover_gain(table, std::sqrt(1e5));
+    CHECK(std::abs(middle) == Approx(std::pow(10, -0.5)));
+    CHECK(std::arg(middle) == Approx(-0.5));
+    CHECK(std::abs(solver::crossover_gain(table, 10000)) == Approx(0.01)); // the slope goes on
+    CHECK(std::arg(solver::crossover_gain(table, 10000)) == Approx(-1));
+    CHECK(std::abs(solver::crossover_gain(table, 10)) == Approx(10));
+    CHECK(solver::crossover_gain({}, 50) == Complex(1, 0));
+}
