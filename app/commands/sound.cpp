@@ -33,7 +33,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr const char* example = "\nExample:\n"
-                                "  stillwall sound examples/01-small-two-way/cabinet.yaml --json sound.json\n"
+                                "  stillwall sound examples/06-sealed-two-way/sealed.yaml --json sound.json\n"
                                 "\nDrivers need their small-signal figures (examples/FORMAT.md). The answer goes to "
                                 "standard output, plots (SVG) go\n"
                                 "to the folder of --out.";

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 #include <numbers>
 
 namespace stillwall::solver {
@@ -89,18 +90,23 @@ RigidWallAir rigid_wall_air(const Cabinet& cabinet, const AirMesh& mesh, const s
     const double c2 = rigid.air.sound_speed * rigid.air.sound_speed;
     rigid.regions = assemble_regions(cabinet, mesh, fillings);
     rigid.open = weighted(rigid.regions, std::vector<std::pair<double, double>>(rigid.regions.size(), {1, 1 / c2}));
+    const auto n_held =
+        std::count_if(rigid.regions.begin(), rigid.regions.end(), [](const auto& r) { return r.volume > 0; });
+    if (n_held > 1) rigid.filled = filled_air(rigid.regions, fillings, f_top / 3, rigid.air);
+    // Side by side with the open air's.
+    auto filled_modes = std::async(std::launch::async, [&] {
+        return rigid.filled ? air_modes(*rigid.filled, filled_range * f_top).phi : MatrixXd(mesh.n_nodes(), 0);
+    });
     const EigenResult modes = air_modes(rigid.open, f_top);
     rigid.ordering = modes.ordering;
     rigid.Psi = modes.phi;
     rigid.mode_Hz = modes.lambda.cwiseMax(0).cwiseSqrt() / (2 * std::numbers::pi);
     rigid.inputs.resize(mesh.n_nodes(), static_cast<Index>(openings.size()));
     for (std::size_t i = 0; i < openings.size(); ++i)
-        rigid.inputs.col(static_cast<Index>(i)) = opening_input(cabinet, mesh, openings[i].board, openings[i].opening);
-    const auto n_held =
-        std::count_if(rigid.regions.begin(), rigid.regions.end(), [](const auto& r) { return r.volume > 0; });
-    if (n_held > 1) {
-        rigid.filled = filled_air(rigid.regions, fillings, f_top / 3, rigid.air);
-        internal::add_to_basis(rigid.Psi, rigid.open.Q, air_modes(*rigid.filled, filled_range * f_top).phi);
+        rigid.inputs.col(static_cast<Index>(i)) =
+            opening_input(cabinet, mesh, openings[i].board, openings[i].opening);
+    if (const MatrixXd phi = filled_modes.get(); phi.cols() > 0) {
+        internal::add_to_basis(rigid.Psi, rigid.open.Q, phi);
         internal::add_to_basis(rigid.Psi, rigid.open.Q, near_fields(*rigid.filled, rigid.inputs, rigid));
     }
     internal::add_to_basis(rigid.Psi, rigid.open.Q, near_fields(rigid.open, rigid.inputs, rigid));
@@ -120,9 +126,20 @@ AirBasis air_basis(const AirMesh& mesh, const std::vector<Filling>& fillings, co
     for (const RegionMatrices& region : rigid.regions) {
         if (!(region.volume > 0)) continue;
         basis.volume += region.volume;
-        basis.regions.push_back(
-            {region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity,
-             internal::reduced(region.H, basis.Psi), internal::reduced(region.V, basis.Psi)});
+        const double resistivity =
+            region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity;
+        const auto same = std::find_if(basis.regions.begin(), basis.regions.end(), [&](const AirBasis::Region& r) {
+            return r.flow_resistivity == resistivity;
+        });
+        // All regions share the whole mesh's pattern; most of it is zero.
+        const MatrixXd H = internal::reduced(region.H.pruned(), basis.Psi),
+                       V = internal::reduced(region.V.pruned(), basis.Psi);
+        if (same == basis.regions.end()) {
+            basis.regions.push_back({resistivity, H, V});
+        } else {
+            same->H += H;
+            same->V += V;
+        }
     }
     return basis;
 }

@@ -17,7 +17,7 @@ struct AirBasis
         Eigen::MatrixXd H, V;        ///< reduced, shape (n, n)
     };
     Eigen::MatrixXd Psi;         ///< shape (n_nodes, n)
-    std::vector<Region> regions; ///< those that hold some air
+    std::vector<Region> regions; ///< by flow resistivity, those that hold some air
     Eigen::MatrixXd B;           ///< reduced faces, shape (n, n)
     Eigen::MatrixXd inputs;      ///< Ψᵀw, one column per opening asked for
     Eigen::VectorXd mode_Hz;     ///< the first columns of Ψ: modes of open air, 0 for a chamber's uniform pressure
