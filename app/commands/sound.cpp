@@ -22,6 +22,7 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cstdlib>
 #include <map>
@@ -76,7 +77,8 @@ struct Meshes
 Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
 {
     Meshes meshes;
-    meshes.shell_size = solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy));
+    meshes.shell_size =
+        std::min(solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy)), largest_shell_element);
     meshes.air_size = air_element_size(f_high, accuracy);
     meshes.levels = outer_levels(f_high, accuracy);
     progress.show("meshing the walls", 0.01);

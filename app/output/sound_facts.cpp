@@ -50,6 +50,7 @@ std::string box_words(const SoundReport& report)
 {
     const solver::SoundResult& result = report.result;
     std::string text = in_litres(result.net_volume) + " litres of air";
+    if (result.n_chambers > 1) text += fmt::format(" in {} chambers shut off from each other", result.n_chambers);
     bool has_port = false;
     for (const SoundMode& mode : result.modes)
         if (mode.kind == SoundMode::Kind::Port) {
@@ -59,7 +60,7 @@ std::string box_words(const SoundReport& report)
     const bool is_tuned = std::any_of(result.sources.begin(), result.sources.end(), [](const Source& source) {
         return moves_air(source) || source.kind == Source::Kind::Passive;
     });
-    if (!has_port) text += is_tuned ? "; no box tuning in the band" : "; closed";
+    if (!has_port) text += is_tuned ? "; no box tuning in the band, or one too damped to ring" : "; closed";
     for (const Filling& filling : report.setting.fillings)
         text += fmt::format("; {} of {}{}", filling.name, filling.material,
                             filling.board < 0 ? "" : " on " + report.cabinet.board(filling.board).name);
@@ -121,10 +122,17 @@ std::string motion_words(const SoundReport& report, std::size_t s)
                        in_hertz(widest.f_Hz));
 }
 
-std::string listener_words(const SoundReport& report, const solver::HeardCurves& listener)
+/// The loudest of the computed frequencies and of the walls' peaks, which may lie between them.
+std::string listener_words(const SoundReport& report, std::size_t l)
 {
+    const solver::HeardCurves& listener = report.result.listeners.at(l);
     const Eigen::VectorXd share = listener.walls.cwiseAbs().array() / listener.reference.array();
-    const CurvePoint loudest = highest(report.result.frequency, share);
+    CurvePoint loudest = highest(report.result.frequency, share);
+    for (const SoundMode& mode : report.result.modes) {
+        if (mode.kind != SoundMode::Kind::Wall || l >= mode.heard.size()) continue;
+        const double peak = std::pow(10, mode.heard[l].level_dB / 20);
+        if (peak > loudest.value) loudest = {mode.heard[l].peak_Hz, peak};
+    }
     const std::string level = loudest.value > 0
                                   ? fmt::format("at most {} dB against the direct sound, at {} Hz",
                                                 in_decibels(level_against(loudest.value, 1)), in_hertz(loudest.f_Hz))
@@ -194,8 +202,8 @@ std::string sound_facts(const SoundReport& report)
     for (std::size_t s = 0; s < result.sources.size(); ++s) motion += (s == 0 ? "" : "; ") + motion_words(report, s);
     if (!motion.empty()) text += fact("Motion", motion + " (peaks of a sine)");
     title = result.listeners.size() > 1 ? "Listeners" : "Listener";
-    for (const solver::HeardCurves& listener : result.listeners) {
-        text += fact(title, listener_words(report, listener));
+    for (std::size_t l = 0; l < result.listeners.size(); ++l) {
+        text += fact(title, listener_words(report, l));
         title.clear();
     }
     return text;

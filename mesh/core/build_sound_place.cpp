@@ -200,6 +200,10 @@ void add_plane(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& se
     const double gap = sound.floor ? *sound.floor : *sound.wall;
     if (!(gap >= 0 && std::isfinite(gap)))
         throw InputError(sound_place(plan), sound.floor ? "sound.floor" : "sound.wall", "must not be negative");
+    constexpr double least_gap = 0.005; // [m] panels nearer to their images, but not on them, are not resolved
+    if (gap > 0 && gap < least_gap)
+        throw InputError(sound_place(plan), sound.floor ? "sound.floor" : "sound.wall",
+                         "must be 0 (the cabinet touches it) or at least 5 mm; a narrower gap is not resolved");
     const OuterBody body(cabinet);
     OuterPlane plane;
     if (sound.floor)

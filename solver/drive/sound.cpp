@@ -6,6 +6,8 @@
 #include "solver/internal/blas.h"
 #include "solver/internal/parallel.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -79,6 +81,11 @@ void warn(const SoundSetting& setting, const Range& range, SoundResult& result)
     if (setting.level_dB && (setting.level_from < range.from || setting.level_to > range.to))
         result.warnings.push_back(
             "the level's band reaches beyond the computed frequencies; only the common part counts");
+    constexpr double most_volts = 500; // as the file's `volts` allows
+    if (setting.level_dB && result.volts > most_volts)
+        result.warnings.push_back(fmt::format("the level needs {:.0f} V, which no amplifier gives and no driver "
+                                              "stands; levels and motion are those of ideal ones",
+                                              result.volts));
     if (result.radiation_error > 0.05)
         result.warnings.push_back("the sound outside is interpolated over frequency with an error over 5 %");
 }
@@ -136,8 +143,9 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
     };
     SoundResult result;
     result.frequency = setting.frequencies;
-    const Range range{setting.frequencies.front(),
-                      std::max(setting.frequencies.back(), setting.frequencies.front() * 1.01)};
+    // A single frequency gets a width, downwards: the meshes serve up to it.
+    const Range range{std::min(setting.frequencies.front(), setting.frequencies.back() / 1.01),
+                      setting.frequencies.back()};
 
     // Side by side: the modes of the walls and those of the air inside.
     auto start = Clock::now();
@@ -163,6 +171,8 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
                                                       points_of(setting), range.from, range.to, result, progress);
     result.radiation_error = player.radiation.error_estimate();
     result.net_volume = player.cabinet.air.volume;
+    constexpr double at_rest = 1; // [Hz] each chamber has one mode of uniform pressure
+    result.n_chambers = static_cast<int>((player.cabinet.air.mode_Hz.array() < at_rest).count());
     result.n_wall_modes = static_cast<int>(player.cabinet.walls.size());
     result.n_air_modes = static_cast<int>(player.cabinet.air.size());
     for (const SourceModel& m : player.cabinet.sources) result.sources.push_back(m.source);

@@ -119,6 +119,7 @@ struct SoundResult
     Eigen::MatrixXd shapes;       ///< of wall_modes on `drawn`
     ShellMesh drawn;
     double net_volume = 0; ///< [m³] of the air
+    int n_chambers = 1;    ///< parts of the air that no opening joins
     int n_shell = 0, n_air = 0, n_panels = 0, n_wall_modes = 0, n_air_modes = 0, n_frequencies = 0; ///< sizes
     double radiation_error = 0; ///< relative error of the interpolation over frequency
     double seconds_walls = 0, seconds_air = 0, seconds_radiation = 0, seconds_response = 0;

@@ -1,8 +1,15 @@
 #!/bin/sh
-# Builds and runs the benchmarks; arguments go to bench_eigen (see --help). Not part of the tests: it measures, it does not judge.
+# Builds and runs a benchmark; the other arguments go to it (see --help). Not part of the tests: it measures, it does not judge.
+#   run.sh [ARGUMENTS]        bench_eigen
+#   run.sh sound [ARGUMENTS]  bench_sound
 set -e
 cd "$(dirname "$0")/../.."
 build=${BUILD_DIR:-build/bench}
+name=bench_eigen
+if [ "$1" = sound ]; then
+    name=bench_sound
+    shift
+fi
 cmake -S . -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=Release > /dev/null
-cmake --build "$build" --target bench_eigen
-exec "$build/bin/bench_eigen" "$@"
+cmake --build "$build" --target "$name"
+exec "$build/bin/$name" "$@"

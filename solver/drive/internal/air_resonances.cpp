@@ -94,8 +94,13 @@ Found nearest(const Pencil& pencil, Complex shift, VectorXcd y)
     return {lambda, y};
 }
 
+/// Solves ω² = Re λ(ω). Plain iteration runs away where λ falls steeply, as with a passive radiator whose suspension is
+/// stiffer than the box (slope −Vb/Vap of λ against ω²); there the slope between the last two rounds is followed
+/// instead.
 std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_start, double f_from, double f_to)
 {
+    constexpr double steep = -0.5; // plain iteration still halves its error at this slope
+    double last_f2 = 0, last_value = 0;
     double f = std::clamp(f_start, f_from, f_to);
     Found found{0, std::move(y)};
     for (int round = 0; round < 8; ++round) {
@@ -103,8 +108,13 @@ std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_sta
         found = nearest(pencil, round == 0 ? pencil.quotient(found.y) : found.lambda, found.y);
         const double now = hertz(found.lambda), before = f;
         if (!std::isfinite(now)) return std::nullopt;
-        f = std::clamp(now, f_from, f_to);
-        if (std::abs(f - before) < 1e-3 * f) break;
+        const double f2 = before * before, value = now * now;
+        double slope = round > 0 && f2 != last_f2 ? (value - last_value) / (f2 - last_f2) : 0;
+        if (slope > steep) slope = 0;
+        f = std::clamp(std::sqrt((value - slope * f2) / (1 - slope)), f_from, f_to);
+        if (std::abs(f - before) * (1 - slope) < 1e-3 * f) break;
+        last_f2 = f2;
+        last_value = value;
     }
     if (hertz(found.lambda) < f_from || hertz(found.lambda) > f_to) return std::nullopt;
     return found;
@@ -161,10 +171,11 @@ std::vector<Resonance> air_resonances(const Player& player, const std::vector<st
         const VectorXcd y = VectorXcd::Unit(player.cabinet.air.size(), k);
         const auto mode =
             is_uniform ? follow(undriven, y, tuning, f_from, f_to) : follow(all_sources, y, mode_Hz[k], f_from, f_to);
-        if (!mode || quality(mode->lambda) < 0.7) return;
-        found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box",
-                                         tuning_quality(undriven, *mode, f_from, f_to))
-                              : describe(*mode, SoundMode::Kind::Air, names[i], quality(mode->lambda));
+        if (!mode) return;
+        const double Q = is_uniform ? tuning_quality(undriven, *mode, f_from, f_to) : quality(mode->lambda);
+        if (Q < 0.7) return;
+        found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
+                              : describe(*mode, SoundMode::Kind::Air, names[i], Q);
     });
     std::vector<Resonance> all;
     for (auto& r : found)
