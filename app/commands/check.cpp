@@ -1,4 +1,5 @@
 #include "app/commands/commands.h"
+#include "app/commands/computation.h"
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/output/cabinet_drawing.h"
@@ -8,7 +9,6 @@
 #include "mesh/core/build.h"
 
 #include <CLI/CLI.hpp>
-#include <fmt/ostream.h>
 
 #include <filesystem>
 #include <memory>
@@ -36,7 +36,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     const CabinetReport report{cabinet, books, outer_size(plan)};
 
     streams.out << check_text(report) << std::flush;
-    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
+    print_warnings(damping_notes(report.cabinet), streams);
     if (!request.json.empty()) write_whole_file(request.json, check_json(report));
     if (!request.drawing.empty()) write_whole_file(request.drawing, cabinet_svg(report));
 }

@@ -71,13 +71,6 @@ std::vector<std::string> write_pictures(const viz::Scene& scene, const std::vect
 
 } // namespace
 
-std::string cabinet_stem(const fs::path& file)
-{
-    const std::string stem = file.stem().string();
-    const std::string folder = fs::absolute(file).parent_path().filename().string();
-    return stem == "cabinet" && !folder.empty() ? folder : stem;
-}
-
 void draw_modes(const ModesReport& report, const ShellMesh& mesh, const PictureTask& task, const Streams& streams)
 {
     const viz::Scene scene = scene_of(report.cabinet, mesh);

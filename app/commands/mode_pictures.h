@@ -16,9 +16,6 @@ struct PictureTask
     bool is_forgiving = true;     ///< a machine that cannot draw gets a warning instead of an error
 };
 
-/// The name a cabinet's results go by: the file's stem, or its folder's when the file is called "cabinet".
-[[nodiscard]] std::string cabinet_stem(const std::filesystem::path& file);
-
 /// Writes modes.vtu, mode-NN.png for each mode to be drawn and modes.png with all of them, and says where.
 /// @throws RenderError, Error
 void draw_modes(const ModesReport& report, const ShellMesh& mesh, const PictureTask& task, const Streams& streams);

@@ -1,6 +1,7 @@
 #include "app/commands/modes.h"
 
 #include "app/commands/commands.h"
+#include "app/commands/computation.h"
 #include "app/commands/mode_pictures.h"
 #include "app/commands/validators.h"
 #include "app/input/cabinet_file.h"
@@ -18,15 +19,12 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
-#include <chrono>
 #include <cmath>
 #include <map>
 #include <memory>
 
 namespace stillwall::app {
 namespace {
-
-namespace fs = std::filesystem;
 
 constexpr const char* example =
     "\nExample:\n"
@@ -35,38 +33,17 @@ constexpr const char* example =
     "\nThe table goes to standard output. Pictures (PNG), a contact sheet of all shapes and a file for general\n"
     "viewers (VTU) go to the folder of --out. All numbers are written before the first picture is drawn.";
 
-/// Seconds since it was made or last asked.
-class Stopwatch
-{
-public:
-    double lap()
-    {
-        const auto now = std::chrono::steady_clock::now();
-        const std::chrono::duration<double> passed = now - last_;
-        last_ = now;
-        return passed.count();
-    }
-
-private:
-    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
-};
-
-fs::path output_folder(const ModesRequest& request)
-{
-    return request.out.empty() ? fs::path("stillwall-out") / cabinet_stem(request.file) : request.out;
-}
-
 void check_outputs(const ModesRequest& request)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
-    if (request.pictures != Pictures::None) require_writable_folder(output_folder(request), "--out");
+    if (request.pictures != Pictures::None) require_writable_folder(output_folder(request.out, request.file), "--out");
 }
 
 void warn(const ModesReport& report, const Streams& streams)
 {
     const solver::ModesResult& result = report.result;
-    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
+    print_warnings(damping_notes(report.cabinet), streams);
     if (!result.is_proved)
         fmt::print(streams.err, "warning: the list of modes is not proved to be complete below {:.0f} Hz\n",
                    report.f_max_Hz);
@@ -129,7 +106,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
 
     // 5. Pictures.
     if (request.pictures != Pictures::None && !result.modes.empty()) {
-        const PictureTask task{.folder = output_folder(request),
+        const PictureTask task{.folder = output_folder(request.out, request.file),
                                .all = request.pictures == Pictures::All,
                                .is_forgiving = !request.pictures};
         draw_modes(report, result.drawn, task, streams);
@@ -143,17 +120,13 @@ void add_modes(CLI::App& program, Action& action)
 
     // Shared by the options and the action, which outlives this function.
     const auto request = std::make_shared<ModesRequest>();
-    const std::map<std::string, Accuracy> accuracies{
-        {"draft", Accuracy::Draft}, {"normal", Accuracy::Normal}, {"fine", Accuracy::Fine}};
     const std::map<std::string, Pictures> choices{{"flagged", Pictures::Flagged}, {"all", Pictures::All}};
 
     verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
     verb->add_option("--upper", request->upper_Hz, "Upper frequency in Hz, instead of the file's")
-        ->check(upper_frequency())
+        ->check(number_within(50, 6000, "frequency", "Hz")) // the limits of the file's own key
         ->option_text("HZ");
-    verb->add_option("--accuracy", request->accuracy, "Fineness of the mesh: draft, normal (default) or fine")
-        ->transform(one_of(accuracies))
-        ->option_text("HOW");
+    add_accuracy(*verb, request->accuracy, "the mesh");
     verb->add_flag("--worth", request->worth,
                    "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
         ->option_text(" ");

@@ -1,7 +1,7 @@
 #include "app/commands/sound.h"
 
 #include "app/commands/commands.h"
-#include "app/commands/mode_pictures.h"
+#include "app/commands/computation.h"
 #include "app/commands/sound_sizes.h"
 #include "app/commands/validators.h"
 #include "app/input/cabinet_file.h"
@@ -23,9 +23,6 @@
 #include <fmt/ostream.h>
 
 #include <algorithm>
-#include <chrono>
-#include <cstdlib>
-#include <map>
 #include <memory>
 
 namespace stillwall::app {
@@ -39,22 +36,12 @@ constexpr const char* example = "\nExample:\n"
                                 "standard output, plots (SVG) go\n"
                                 "to the folder of --out.";
 
-double seconds_since(std::chrono::steady_clock::time_point start)
-{
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
-fs::path output_folder(const SoundRequest& request)
-{
-    return request.out.empty() ? fs::path("stillwall-out") / cabinet_stem(request.file) : request.out;
-}
-
 void check_outputs(const SoundRequest& request)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
     if (!request.modes_csv.empty()) require_writable_file(request.modes_csv, "--modes-csv");
-    if (request.has_plots) require_writable_folder(output_folder(request), "--out");
+    if (request.has_plots) require_writable_folder(output_folder(request.out, request.file), "--out");
 }
 
 /// The meshes and the sizes they were made with.
@@ -91,26 +78,19 @@ Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progre
     return meshes;
 }
 
-void warn(const SoundReport& report, const Streams& streams)
-{
-    for (const std::string& note : damping_notes(report.cabinet)) fmt::print(streams.err, "warning: {}\n", note);
-    for (const std::string& note : report.result.warnings) fmt::print(streams.err, "warning: {}\n", note);
-}
-
 void write_numbers(const SoundRequest& request, const SoundReport& report, const Streams& streams)
 {
     streams.out << sound_text(report, request.all) << std::flush;
     if (!request.json.empty()) write_whole_file(request.json, sound_json(report));
     if (!request.csv.empty()) write_whole_file(request.csv, sound_curves_csv(report));
     if (!request.modes_csv.empty()) write_whole_file(request.modes_csv, sound_modes_csv(report));
-    warn(report, streams);
+    print_warnings(damping_notes(report.cabinet), streams);
+    print_warnings(report.result.warnings, streams);
 }
 
 void write_plots(const fs::path& folder, const SoundReport& report, const Streams& streams)
 {
-    std::error_code failure;
-    fs::create_directories(folder, failure);
-    if (failure) throw Error(fmt::format("cannot create {}: {}", folder.string(), failure.message()));
+    create_folder(folder);
     std::string title = "\n  Plots    ";
     for (const PlotFile& plot : sound_plots(report)) {
         write_whole_file(folder / plot.name, plot.svg);
@@ -119,28 +99,14 @@ void write_plots(const fs::path& folder, const SoundReport& report, const Stream
     }
 }
 
-/// A voltage within the limits of the file's own key; refuses "nan" and "inf".
-CLI::Validator voltage()
-{
-    return CLI::Validator(
-        [](const std::string& text) -> std::string {
-            static constexpr double lowest = 0.001, highest = 500;
-            char* end = nullptr;
-            const double value = std::strtod(text.c_str(), &end);
-            if (end != text.c_str() && *end == '\0' && value >= lowest && value <= highest) return {};
-            return fmt::format("must be a voltage from {} to {} V, got {}", lowest, highest, text);
-        },
-        "", "voltage");
-}
-
 } // namespace
 
 void compute_sound(const SoundRequest& request, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
+    Stopwatch watch;
 
     // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
-    auto start = std::chrono::steady_clock::now();
     check_outputs(request);
     CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
     if (request.volts) {
@@ -150,12 +116,11 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     const Cabinet cabinet = build_cabinet(plan);
     const SoundSetting setting = build_sound(plan, cabinet);
     const Bookkeeping books = bookkeeping(cabinet);
-    const double seconds_read = seconds_since(start);
+    const double seconds_read = watch.lap();
 
     // 2. Meshes, for the highest frequency asked for.
-    start = std::chrono::steady_clock::now();
     const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
-    const double seconds_mesh = seconds_since(start);
+    const double seconds_mesh = watch.lap();
 
     // 3. Sound. The solver's 0..1 takes the larger part of the bar.
     solver::SoundOptions options;
@@ -177,7 +142,7 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
                        .seconds_mesh = seconds_mesh};
     for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
     write_numbers(request, report, streams);
-    if (request.has_plots) write_plots(output_folder(request), report, streams);
+    if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
 }
 
 void add_sound(CLI::App& program, Action& action)
@@ -188,15 +153,10 @@ void add_sound(CLI::App& program, Action& action)
 
     // Shared by the options and the action, which outlives this function.
     const auto request = std::make_shared<SoundRequest>();
-    const std::map<std::string, Accuracy> accuracies{
-        {"draft", Accuracy::Draft}, {"normal", Accuracy::Normal}, {"fine", Accuracy::Fine}};
-
     verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
-    verb->add_option("--accuracy", request->accuracy, "Fineness of the meshes: draft, normal (default) or fine")
-        ->transform(one_of(accuracies))
-        ->option_text("HOW");
+    add_accuracy(*verb, request->accuracy, "the meshes");
     verb->add_option("--volts", request->volts, "Voltage at every input (r.m.s.), instead of the file's or its level")
-        ->check(voltage())
+        ->check(number_within(0.001, 500, "voltage", "V")) // the limits of the file's own key
         ->option_text("V");
     verb->add_flag("--all", request->all, "List the inaudible resonances too")->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");

@@ -4,26 +4,25 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-#include <cmath>
 #include <cstdlib>
 #include <map>
 #include <string>
 
 namespace stillwall::app {
 
-/// An upper frequency within the limits of the file's own key; refuses "nan" and "inf", which a plain range check lets
-/// through.
-[[nodiscard]] inline CLI::Validator upper_frequency()
+/// A bare number within limits; refuses "nan" and "inf", which a plain range check lets through.
+/// @param what  for the message: "frequency"
+[[nodiscard]] inline CLI::Validator number_within(double lowest, double highest, const std::string& what,
+                                                  const std::string& unit)
 {
-    static constexpr double lowest_Hz = 50, highest_Hz = 6000;
     return CLI::Validator(
-        [](const std::string& text) -> std::string {
+        [=](const std::string& text) -> std::string {
             char* end = nullptr;
             const double value = std::strtod(text.c_str(), &end);
-            if (end != text.c_str() && *end == '\0' && value >= lowest_Hz && value <= highest_Hz) return {};
-            return fmt::format("must be a frequency from {} to {} Hz, got {}", lowest_Hz, highest_Hz, text);
+            if (end != text.c_str() && *end == '\0' && value >= lowest && value <= highest) return {};
+            return fmt::format("must be a {} from {} to {} {}, got {}", what, lowest, highest, unit, text);
         },
-        "", "frequency");
+        "", what);
 }
 
 /// One of a few words, turned into its value.

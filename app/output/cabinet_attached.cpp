@@ -196,7 +196,6 @@ std::string attached_tables(const CabinetReport& report)
 
 std::string layer_cautions(const Cabinet& cabinet)
 {
-    constexpr int page_width = 116;
     std::set<std::string> cautions;
     for (const FaceLayer& layer : cabinet.layers)
         for (const Ply& ply : layer.layup.plies)
@@ -204,7 +203,7 @@ std::string layer_cautions(const Cabinet& cabinet)
     std::string text;
     for (const std::string& caution : cautions)
         if (!caution.empty())
-            for (const std::string& line : wrap_text("Layers: " + caution, page_width)) text += "  " + line + '\n';
+            for (const std::string& line : wrap_text("Layers: " + caution, page_width - 4)) text += "  " + line + '\n';
     return text;
 }
 

@@ -45,10 +45,9 @@ Json openings_array(const CabinetReport& report)
     return list;
 }
 
-} // namespace
-
-nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size)
+Json cabinet_object(const CabinetReport& report)
 {
+    const auto& [cabinet, books, outer_size] = report;
     return {{"name", cabinet.name},
             {"file", cabinet.file},
             {"outer_width_mm", outer_size.x() / units::mm},
@@ -64,14 +63,18 @@ nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& b
             {"net_volume_l", books.net_litres / units::litre}};
 }
 
+} // namespace
+
+Json document_about(const CabinetReport& report)
+{
+    return {{"program", "stillwall"}, {"version", program_version}, {"format", 1}, {"cabinet", cabinet_object(report)}};
+}
+
 std::string check_json(const CabinetReport& report)
 {
-    Json document = {{"program", "stillwall"},
-                     {"version", program_version},
-                     {"format", 1},
-                     {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
-                     {"parts", parts_array(report)},
-                     {"openings", openings_array(report)}};
+    Json document = document_about(report);
+    document["parts"] = parts_array(report);
+    document["openings"] = openings_array(report);
     add_attached(report, document);
     return document.dump(2) + '\n';
 }

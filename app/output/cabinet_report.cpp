@@ -3,6 +3,8 @@
 #include "app/output/numbers.h"
 #include "mesh/core/opening.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <tuple>
@@ -53,6 +55,19 @@ double bar_mass(const Bookkeeping& books)
 {
     // Round-off must not show as a mass below zero.
     return std::max(0.0, books.mass - books.board_mass - books.insert_mass - books.layer_mass);
+}
+
+std::string cabinet_title(const Cabinet& cabinet)
+{
+    return cabinet.name.empty() ? cabinet.file : cabinet.name;
+}
+
+std::string cabinet_head(const CabinetReport& report)
+{
+    const Vector3d& size = report.outer_size;
+    return fmt::format("{}\n  {} × {} × {} mm outside (width × depth × height), {} boards, {} kg, {} litres net\n",
+                       cabinet_title(report.cabinet), in_mm(size.x()), in_mm(size.y()), in_mm(size.z()),
+                       report.cabinet.boards.size(), in_kg(report.books.mass), in_litres(report.books.net_litres));
 }
 
 std::string mass_words(const Bookkeeping& books)

@@ -34,6 +34,12 @@ struct CutLine
 /// Mass of rods and ribs [kg]: what is neither board nor layer nor fitting.
 [[nodiscard]] double bar_mass(const Bookkeeping& books);
 
+/// Its name, or its file where it has none.
+[[nodiscard]] std::string cabinet_title(const Cabinet& cabinet);
+
+/// Two lines: title; size, boards, mass and litres.
+[[nodiscard]] std::string cabinet_head(const CabinetReport& report);
+
 /// Mass and what makes it up, e.g. "8.93 kg: boards 6.31, drivers and fittings 2.62".
 [[nodiscard]] std::string mass_words(const Bookkeeping& books);
 

@@ -97,8 +97,7 @@ std::string check_text(const CabinetReport& report)
     const Bookkeeping& books = report.books;
     const Vector3d& size = report.outer_size;
     std::string text = fmt::format("{}\n  {} × {} × {} mm outside (width × depth × height)\n\n",
-                                   report.cabinet.name.empty() ? report.cabinet.file : report.cabinet.name,
-                                   in_mm(size.x()), in_mm(size.y()), in_mm(size.z()));
+                                   cabinet_title(report.cabinet), in_mm(size.x()), in_mm(size.y()), in_mm(size.z()));
     text += boards_table(report) + openings_table(report) + attached_tables(report);
     text += fmt::format("\n  Volume  {} litres net; {} inside the bare walls, {} taken by braces and fittings\n",
                         in_litres(books.net_litres), in_litres(books.gross_litres),

@@ -76,6 +76,13 @@ void require_writable_folder(const fs::path& folder, std::string_view option)
     require_writable_existing_folder(existing, folder, option);
 }
 
+void create_folder(const fs::path& folder)
+{
+    std::error_code failure;
+    fs::create_directories(folder, failure);
+    if (failure) throw Error(fmt::format("cannot create {}: {}", folder.string(), failure.message()));
+}
+
 void write_whole_file(const fs::path& file, std::string_view content)
 {
     std::error_code failure;
@@ -100,9 +107,7 @@ void write_whole_file(const fs::path& file, std::string_view content)
 ScratchFolder::ScratchFolder(const fs::path& parent)
     : parent_(parent), folder_(parent / fmt::format(".unfinished-{}", getpid()))
 {
-    std::error_code failure;
-    fs::create_directories(folder_, failure);
-    if (failure) throw Error(fmt::format("cannot create {}: {}", folder_.string(), failure.message()));
+    create_folder(folder_);
 }
 
 ScratchFolder::~ScratchFolder()

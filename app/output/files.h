@@ -16,6 +16,10 @@ void require_writable_file(const std::filesystem::path& file, std::string_view o
 /// @throws InputError
 void require_writable_folder(const std::filesystem::path& folder, std::string_view option);
 
+/// Creates a folder with its parents where there is none.
+/// @throws Error
+void create_folder(const std::filesystem::path& folder);
+
 /// Writes the whole content beside the file and renames it into place: a reader never sees half of it.
 /// Devices and pipes are written directly.
 /// @throws Error

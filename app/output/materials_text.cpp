@@ -15,8 +15,6 @@ namespace {
 
 using enum Align;
 
-constexpr int page_width = 120;
-
 /// "3.2 (2.5–4)" in the given unit; without brackets when no range is known.
 std::string with_range(const Quantity& quantity, double unit, int digits = 3)
 {
@@ -133,13 +131,6 @@ std::string figures_table(const FigureGroup& group)
     return table.text();
 }
 
-std::string indented(const std::string& text)
-{
-    std::string result;
-    for (const std::string& line : wrap_text(text, page_width - 2)) result += "  " + line + '\n';
-    return result;
-}
-
 std::string use_words(Fixing::Use use)
 {
     switch (use) {
@@ -228,20 +219,20 @@ std::string stock_text(const MaterialLibrary& library, const Stock& stock)
 {
     const StockInfo& info = stock.info;
     std::string text = fmt::format("{}: {}\n  {}; {}\n", info.name, info.title, info.family, kind_words(info.kind));
-    if (!info.thicknesses.empty()) text += indented("Made in mm: " + thickness_list(info.thicknesses));
+    if (!info.thicknesses.empty()) text += wrapped("Made in mm: " + thickness_list(info.thicknesses));
     if (!is_told_as_layer(stock)) {
         const BoardFigures board = board_figures(library, stock);
         text += fmt::format("  A board of {} mm bends with {} GPa along and {} GPa across its first direction.\n",
                             thickness_mm(board.thickness), significant(board.moduli.along / units::GPa, 3),
                             significant(board.moduli.across / units::GPa, 3));
     }
-    if (!info.note.empty()) text += indented(info.note);
+    if (!info.note.empty()) text += wrapped(info.note);
     for (const FigureGroup& group : info.figures)
         text += '\n' + (group.label.empty() ? std::string() : "  " + group.label + '\n') + figures_table(group);
     text += "\n  1 along the grain or face grain, 2 across it, 3 through the thickness; E and G moduli, nu Poisson "
             "ratios,\n"
             "  rho density, eta and eta2 loss factors along and across.\n";
-    if (!info.caution.empty()) text += indented(info.caution);
+    if (!info.caution.empty()) text += wrapped(info.caution);
     return text;
 }
 
@@ -249,9 +240,9 @@ std::string fixing_text(const Fixing& fixing)
 {
     std::string text =
         fmt::format("{}: {}\n  {}; {}\n", fixing.name, fixing.title, fixing.family, use_words(fixing.use));
-    if (!fixing.note.empty()) text += indented(fixing.note);
-    text += '\n' + figures_table(fixing.figures) + '\n' + indented(use_explanation(fixing.use));
-    if (!fixing.caution.empty()) text += indented(fixing.caution);
+    if (!fixing.note.empty()) text += wrapped(fixing.note);
+    text += '\n' + figures_table(fixing.figures) + '\n' + wrapped(use_explanation(fixing.use));
+    if (!fixing.caution.empty()) text += wrapped(fixing.caution);
     return text;
 }
 

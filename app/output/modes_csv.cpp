@@ -2,8 +2,6 @@
 #include "app/output/modes_report.h"
 #include "app/output/numbers.h"
 
-#include <fmt/format.h>
-
 namespace stillwall::app {
 namespace {
 
@@ -26,15 +24,25 @@ std::string modes_csv(const ModesReport& report)
     for (const solver::Mode& mode : report.result.modes) {
         const Drive drive = strongest_drive(mode, report.books.mass);
         const bool is_lossy = mode.loss > 0;
-        text += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}", ++count, csv_number(mode.f_Hz),
-                            csv_number(mode.f_low_Hz), csv_number(mode.f_high_Hz), csv_number(mode.loss),
-                            is_lossy ? csv_number(mode.Q) : "", is_lossy ? csv_number(mode.T60_s) : "", flag_word(mode.flag),
-                            csv_field(mode.reason), csv_field(mode.shape_name), csv_field(drive.driver),
-                            drive.driver.empty() ? "" : csv_number(drive.effective_mass), csv_number(mode.volume),
-                            csv_number(mode.rough_level_dB), csv_number(mode.residual));
-        for (const solver::BoardShare& share : mode.boards) text += ',' + csv_number(share.kinetic);
-        text += fmt::format(",{},{},{}\n", is_lossy ? csv_number(mode.Q_low) : "",
-                            is_lossy ? csv_number(mode.Q_high) : "", csv_field(eaten_by(mode)));
+        std::vector<std::string> fields{std::to_string(++count),
+                                        csv_number(mode.f_Hz),
+                                        csv_number(mode.f_low_Hz),
+                                        csv_number(mode.f_high_Hz),
+                                        csv_number(mode.loss),
+                                        is_lossy ? csv_number(mode.Q) : "",
+                                        is_lossy ? csv_number(mode.T60_s) : "",
+                                        flag_word(mode.flag),
+                                        mode.reason,
+                                        mode.shape_name,
+                                        drive.driver,
+                                        drive.driver.empty() ? "" : csv_number(drive.effective_mass),
+                                        csv_number(mode.volume),
+                                        csv_number(mode.rough_level_dB),
+                                        csv_number(mode.residual)};
+        for (const solver::BoardShare& share : mode.boards) fields.push_back(csv_number(share.kinetic));
+        fields.insert(fields.end(), {is_lossy ? csv_number(mode.Q_low) : "", is_lossy ? csv_number(mode.Q_high) : "",
+                                     eaten_by(mode)});
+        text += csv_line(fields);
     }
     return text;
 }

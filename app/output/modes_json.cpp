@@ -3,7 +3,6 @@
 #include "app/output/internal/cabinet_json.h"
 #include "app/output/internal/finite.h"
 #include "app/output/internal/worth_json.h"
-#include "app/version.h"
 #include "mesh/core/units.h"
 
 #include <fmt/format.h>
@@ -134,12 +133,9 @@ std::string modes_json(const ModesReport& report)
     Json modes = Json::array();
     int number = 0;
     for (const solver::Mode& mode : report.result.modes) modes.push_back(mode_object(mode, ++number, report.cabinet));
-    Json document = {{"program", "stillwall"},
-                     {"version", program_version},
-                     {"format", 1},
-                     {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
-                     {"model", model_object(report)},
-                     {"modes", std::move(modes)}};
+    Json document = document_about({report.cabinet, report.books, report.outer_size});
+    document["model"] = model_object(report);
+    document["modes"] = std::move(modes);
     if (report.result.worth) document["worth"] = worth_json(*report.result.worth, report.result);
     return document.dump(2) + '\n';
 }

@@ -12,18 +12,11 @@
 namespace stillwall::app {
 namespace {
 
-constexpr int page_width = 120;
 constexpr const char* unbroken = "\u00A0"; // a space at which no cell is wrapped; plain in the finished table
 
 std::string header(const ModesReport& report)
 {
-    const Cabinet& cabinet = report.cabinet;
-    const Bookkeeping& books = report.books;
-    const Vector3d& size = report.outer_size;
-    return fmt::format("{}\n"
-                       "  {} × {} × {} mm outside (width × depth × height), {} boards, {} kg, {} litres net\n\n",
-                       cabinet.name.empty() ? cabinet.file : cabinet.name, in_mm(size.x()), in_mm(size.y()),
-                       in_mm(size.z()), cabinet.boards.size(), in_kg(books.mass), in_litres(books.net_litres));
+    return cabinet_head({report.cabinet, report.books, report.outer_size}) + '\n';
 }
 
 /// "left 60 %": the number stays with its name's last word when the cell is wrapped.
@@ -63,28 +56,17 @@ std::string drive_cell(const solver::Mode& mode, double cabinet_mass)
     return fmt::format("{} kg {}", significant(drive.effective_mass, 2), drive.driver);
 }
 
-int natural_width(const TextTable& table, std::size_t column)
-{
-    int width = display_width(table.columns[column].title);
-    for (const auto& row : table.rows) width = std::max(width, display_width(row[column]));
-    return width;
-}
-
 /// Gives the columns of boards and losses what the others leave of the page, each as much as it needs or else half.
 void fit_to_page(TextTable& table, std::size_t boards, std::optional<std::size_t> losses)
 {
-    int left = page_width;
-    for (std::size_t c = 0; c < table.columns.size(); ++c) {
-        left -= 2; // the indent and the gaps
-        const int limit = table.columns[c].max_width;
-        if (c != boards && c != losses)
-            left -= limit > 0 ? std::min(limit, natural_width(table, c)) : natural_width(table, c);
+    if (!losses) {
+        table.columns[boards].max_width = table.width_left_for({boards});
+        return;
     }
-    int for_losses = 0;
-    if (losses) {
-        for_losses = std::min(natural_width(table, *losses), std::max(left / 2, left - natural_width(table, boards)));
-        table.columns[*losses].max_width = for_losses;
-    }
+    const int left = table.width_left_for({boards, *losses});
+    const int for_losses =
+        std::min(table.natural_width(*losses), std::max(left / 2, left - table.natural_width(boards)));
+    table.columns[*losses].max_width = for_losses;
     table.columns[boards].max_width = left - for_losses;
 }
 

@@ -67,6 +67,12 @@ std::string with_band(double f_Hz, double low_Hz, double high_Hz)
     return fmt::format("{} +{}/−{}", in_hertz(f_Hz), plus, minus);
 }
 
+std::string with_minus(const std::string& number)
+{
+    if (number == "-0") return "0";
+    return number.starts_with('-') ? "−" + number.substr(1) : number;
+}
+
 std::string in_seconds(double seconds)
 {
     return fmt::format("{:.2f} s", seconds);

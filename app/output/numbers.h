@@ -29,6 +29,9 @@ namespace stillwall::app {
 /// A frequency with its band: "412 ±24", or "412 +24/−18" when the sides differ.
 [[nodiscard]] std::string with_band(double f_Hz, double low_Hz, double high_Hz);
 
+/// A printed number with a true minus instead of a hyphen, none before nought: "-12" → "−12", "-0" → "0".
+[[nodiscard]] std::string with_minus(const std::string& number);
+
 /// A duration in seconds: "0.42 s".
 [[nodiscard]] std::string in_seconds(double seconds);
 

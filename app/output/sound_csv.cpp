@@ -86,56 +86,117 @@ std::vector<CurveColumn> curve_columns(const SoundReport& report)
     return columns;
 }
 
+using Fields = std::vector<std::string>;
+
+/// What is the same at every listener.
+Fields mode_fields(const SoundReport& report, std::size_t m)
+{
+    const solver::SoundMode& mode = report.result.modes[m];
+    const bool has_band = mode.f_high_Hz > 0;
+    Fields fields{std::to_string(m + 1),
+                  mode_word(mode.kind),
+                  mode.name,
+                  csv_number(mode.f_Hz),
+                  has_band ? csv_number(mode.f_low_Hz) : "",
+                  has_band ? csv_number(mode.f_high_Hz) : "",
+                  csv_number(mode.Q),
+                  csv_number(mode.T60_s),
+                  mode.board < 0 ? "" : report.cabinet.board(mode.board).name,
+                  mode.through,
+                  mode.driver,
+                  csv_number(mode.force_share),
+                  csv_number(mode.pressure_share)};
+    const solver::Wrinkle* wrinkle = largest_wrinkle(mode);
+    const Fields none(4);
+    const Fields found = wrinkle == nullptr ? none
+                                            : Fields{wrinkle->way, csv_number(wrinkle->ohm), csv_number(wrinkle->share),
+                                                     csv_number(wrinkle->f_Hz)};
+    fields.insert(fields.end(), found.begin(), found.end());
+    return fields;
+}
+
+Fields heard_fields(const SoundReport& report, const solver::SoundMode& mode, std::size_t listener)
+{
+    const solver::ModeAtListener& heard = mode.heard[listener];
+    const solver::Verdict& verdict = heard.verdict;
+    const auto yes = [](bool is) { return is ? "yes" : "no"; };
+    return {report.result.listeners.at(listener).name,
+            yes(static_cast<int>(listener) == mode.worst),
+            csv_number(heard.level_dB),
+            csv_number(heard.peak_Hz),
+            csv_number(verdict.strict_dB),
+            csv_number(verdict.lenient_dB),
+            csv_number(verdict.over_strict_dB),
+            audibility_word(verdict.word),
+            audibility_word(verdict.at_best),
+            audibility_word(verdict.at_worst),
+            yes(verdict.rings_long),
+            yes(verdict.low_confidence),
+            yes(verdict.most_sensitive)};
+}
+
 } // namespace
 
 std::string sound_curves_csv(const SoundReport& report)
 {
     const std::vector<CurveColumn> columns = curve_columns(report);
-    std::string text;
-    for (const CurveColumn& column : columns) text += (text.empty() ? "" : ",") + csv_field(column.title);
-    text += '\n';
+    Fields fields;
+    for (const CurveColumn& column : columns) fields.push_back(column.title);
+    std::string text = csv_line(fields);
     const auto n = static_cast<Eigen::Index>(report.result.frequency.size());
     for (Eigen::Index i = 0; i < n; ++i) {
-        for (std::size_t c = 0; c < columns.size(); ++c) text += (c > 0 ? "," : "") + csv_number(columns[c].at(i));
-        text += '\n';
+        for (std::size_t c = 0; c < columns.size(); ++c) fields[c] = csv_number(columns[c].at(i));
+        text += csv_line(fields);
     }
     return text;
 }
 
 std::string sound_modes_csv(const SoundReport& report)
 {
-    std::string text = "number,kind,name,frequency_hz,band_low_hz,band_high_hz,q,ring_time_s,board,through,driver,"
-                       "force_share,pressure_share,wrinkle_way,wrinkle_ohm,wrinkle_share,wrinkle_hz,listener,is_worst,"
-                       "level_db,peak_hz,strict_db,lenient_db,over_strict_db,verdict,verdict_8_db_less,"
-                       "verdict_8_db_more,rings_long,low_confidence,most_sensitive,reason\n";
-    const solver::SoundResult& result = report.result;
-    for (std::size_t m = 0; m < result.modes.size(); ++m) {
-        const solver::SoundMode& mode = result.modes[m];
-        const bool has_band = mode.f_high_Hz > 0;
-        const solver::Wrinkle* wrinkle = largest_wrinkle(mode);
-        std::string fields =
-            fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{}", m + 1, mode_word(mode.kind), csv_field(mode.name),
-                        csv_number(mode.f_Hz), has_band ? csv_number(mode.f_low_Hz) : "",
-                        has_band ? csv_number(mode.f_high_Hz) : "", csv_number(mode.Q), csv_number(mode.T60_s),
-                        mode.board < 0 ? "" : csv_field(report.cabinet.board(mode.board).name), csv_field(mode.through),
-                        csv_field(mode.driver), csv_number(mode.force_share), csv_number(mode.pressure_share));
-        fields += wrinkle == nullptr ? ",,,,"
-                                     : fmt::format(",{},{},{},{}", csv_field(wrinkle->way), csv_number(wrinkle->ohm),
-                                                   csv_number(wrinkle->share), csv_number(wrinkle->f_Hz));
-        if (!is_judged(mode)) text += fields + ",,,,,,,,,,,,,," + csv_field(mode.reason) + '\n';
-        for (std::size_t l = 0; l < mode.heard.size(); ++l) {
-            const solver::ModeAtListener& heard = mode.heard[l];
-            const solver::Verdict& verdict = heard.verdict;
-            const auto yes = [](bool is) { return is ? "yes" : "no"; };
-            text += fields;
-            text += fmt::format(",{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n", csv_field(result.listeners.at(l).name),
-                                yes(static_cast<int>(l) == mode.worst), csv_number(heard.level_dB),
-                                csv_number(heard.peak_Hz), csv_number(verdict.strict_dB),
-                                csv_number(verdict.lenient_dB), csv_number(verdict.over_strict_dB),
-                                audibility_word(verdict.word), audibility_word(verdict.at_best),
-                                audibility_word(verdict.at_worst), yes(verdict.rings_long), yes(verdict.low_confidence),
-                                yes(verdict.most_sensitive), csv_field(mode.reason));
-        }
+    const Fields titles{"number",
+                        "kind",
+                        "name",
+                        "frequency_hz",
+                        "band_low_hz",
+                        "band_high_hz",
+                        "q",
+                        "ring_time_s",
+                        "board",
+                        "through",
+                        "driver",
+                        "force_share",
+                        "pressure_share",
+                        "wrinkle_way",
+                        "wrinkle_ohm",
+                        "wrinkle_share",
+                        "wrinkle_hz",
+                        "listener",
+                        "is_worst",
+                        "level_db",
+                        "peak_hz",
+                        "strict_db",
+                        "lenient_db",
+                        "over_strict_db",
+                        "verdict",
+                        "verdict_8_db_less",
+                        "verdict_8_db_more",
+                        "rings_long",
+                        "low_confidence",
+                        "most_sensitive",
+                        "reason"};
+    std::string text = csv_line(titles);
+    for (std::size_t m = 0; m < report.result.modes.size(); ++m) {
+        const solver::SoundMode& mode = report.result.modes[m];
+        const Fields same = mode_fields(report, m);
+        const auto add_line = [&](const Fields& heard) {
+            Fields fields = same;
+            fields.insert(fields.end(), heard.begin(), heard.end());
+            fields.resize(titles.size() - 1); // nothing heard: empty
+            fields.push_back(mode.reason);
+            text += csv_line(fields);
+        };
+        if (!is_judged(mode)) add_line({});
+        for (std::size_t l = 0; l < mode.heard.size(); ++l) add_line(heard_fields(report, mode, l));
     }
     return text;
 }

@@ -1,5 +1,6 @@
 #include "app/output/internal/sound_curves.h"
 
+#include "app/output/cabinet_report.h"
 #include "app/output/internal/sound_facts.h"
 #include "app/output/numbers.h"
 
@@ -23,12 +24,19 @@ std::vector<double> levels_against(const Eigen::VectorXcd& pressure, const Eigen
     return levels;
 }
 
-double largest_of(const std::vector<PlotLine>& lines, double otherwise)
+double largest_of(const PlotLine& line, double otherwise)
 {
     double largest = -std::numeric_limits<double>::infinity();
-    for (const PlotLine& line : lines)
-        for (const double y : line.y)
-            if (std::isfinite(y)) largest = std::max(largest, y);
+    for (const double y : line.y)
+        if (std::isfinite(y)) largest = std::max(largest, y);
+    return std::isfinite(largest) ? largest : otherwise;
+}
+
+double largest_of(const std::vector<PlotLine>& lines, double otherwise)
+{
+    constexpr double none = -std::numeric_limits<double>::infinity();
+    double largest = none;
+    for (const PlotLine& line : lines) largest = std::max(largest, largest_of(line, none));
     return std::isfinite(largest) ? largest : otherwise;
 }
 
@@ -84,17 +92,17 @@ std::string mode_label(const solver::SoundResult& result, std::size_t mode, Audi
 
 std::vector<PlotKey> symbol_keys()
 {
-    return {{PlotKey::Sign::Triangle, "audible"},
-            {PlotKey::Sign::Diamond, "borderline"},
-            {PlotKey::Sign::Circle, "inaudible"}};
+    std::vector<PlotKey> keys;
+    for (const Audibility word : {Audibility::Audible, Audibility::Borderline, Audibility::Inaudible})
+        keys.push_back({.symbol = symbol_of(word), .text = solver::audibility_word(word)});
+    return keys;
 }
 
 std::string listener_subtitle(const SoundReport& report, std::size_t listener)
 {
     const solver::HeardCurves& heard = report.result.listeners.at(listener);
-    return fmt::format("{}: at {} ({}), {} V r.m.s.",
-                       report.cabinet.name.empty() ? report.cabinet.file : report.cabinet.name, heard.name,
-                       place_words(heard.at), shortest(report.result.volts, 3));
+    return fmt::format("{}: at {} ({}), {} V r.m.s.", cabinet_title(report.cabinet), heard.name, place_words(heard.at),
+                       shortest(report.result.volts, 3));
 }
 
 } // namespace stillwall::app

@@ -1,5 +1,6 @@
 #include "app/output/internal/sound_facts.h"
 
+#include "app/output/cabinet_report.h"
 #include "app/output/numbers.h"
 #include "app/output/text_table.h"
 
@@ -17,9 +18,14 @@ using solver::Source;
 
 constexpr double peak_of_sine = std::numbers::sqrt2; ///< peak over r.m.s.
 
-std::string counted(double value, const char* one, const char* many)
+/// What ears bear for 8 hours a day [dB(A)].
+/// @source NIOSH publication 98-126 (1998): recommended exposure limit and exchange rate; from memory
+constexpr double limit_for_ears = 85;
+
+/// Every line after the first under the first's text: "  Box        41.2 litres …".
+std::string fact(const std::string& title, const std::string& text)
 {
-    return fmt::format("{:.0f} {}", value, value == 1 ? one : many);
+    return wrapped(text, std::string(13, ' '), fmt::format("  {:<11}", title));
 }
 
 /// The most that the voltage can put into a way, V² Re(Z)/|Z|².
@@ -37,12 +43,13 @@ std::string power_words(const solver::SoundResult& result)
     return text;
 }
 
-/// A day's allowance at a level by the 3 dB rule: 8 h / 2^((L − 85)/3).
+/// A day's allowance at a level by the 3 dB rule: 8 h / 2^((L − limit)/3).
 std::string allowed_time(double level_dB)
 {
-    const double minutes = 480 / std::exp2((level_dB - 85) / 3);
+    const double minutes = 480 / std::exp2((level_dB - limit_for_ears) / 3);
     if (minutes >= 90) return fmt::format("{} hours", shortest(minutes / 60, 2));
-    if (minutes >= 1) return counted(std::round(minutes), "minute", "minutes");
+    if (const double whole = std::round(minutes); minutes >= 1)
+        return fmt::format("{:.0f} {}", whole, whole == 1 ? "minute" : "minutes");
     return fmt::format("{} seconds", significant(std::max(minutes * 60, 0.1), 1));
 }
 
@@ -144,44 +151,25 @@ std::string listener_words(const SoundReport& report, std::size_t l)
 
 std::string in_decibels(double level)
 {
-    const std::string digits = fmt::format("{:.0f}", std::abs(level));
-    return (level < 0 && digits != "0" ? "−" : "") + digits;
+    return with_minus(fmt::format("{:.0f}", level));
 }
 
 std::string place_words(const Vector3d& at)
 {
-    const auto with_minus = [](double length_m) {
-        const std::string digits = in_mm(std::abs(length_m));
-        return (length_m < 0 && digits != "0" ? "−" : "") + digits;
-    };
-    return fmt::format("x {}, y {}, z {} mm", with_minus(at.x()), with_minus(at.y()), with_minus(at.z()));
-}
-
-std::string fact(const std::string& title, const std::string& text)
-{
-    constexpr int indent = 13;
-    std::string result;
-    for (const std::string& line : wrap_text(text, page_columns - indent))
-        result += (result.empty() ? fmt::format("  {:<11}", title) : std::string(indent, ' ')) + line + '\n';
-    return result;
+    return fmt::format("x {}, y {}, z {} mm", with_minus(in_mm(at.x())), with_minus(in_mm(at.y())),
+                       with_minus(in_mm(at.z())));
 }
 
 std::string sound_head(const SoundReport& report)
 {
-    const Cabinet& cabinet = report.cabinet;
     const solver::SoundResult& result = report.result;
-    const Vector3d& size = report.outer_size;
-    std::string text = fmt::format(
-        "{}\n  {} × {} × {} mm outside (width × depth × height), {} boards, {} kg, {} litres net\n",
-        cabinet.name.empty() ? cabinet.file : cabinet.name, in_mm(size.x()), in_mm(size.y()), in_mm(size.z()),
-        cabinet.boards.size(), in_kg(report.books.mass), in_litres(report.books.net_litres));
+    std::string text = cabinet_head({report.cabinet, report.books, report.outer_size});
     const std::string drive =
         fmt::format("{} V r.m.s. {}, {} dB at 1 m (direct sound, mean power of {} to {} Hz); {}",
                     shortest(result.volts, 3), surroundings(report.setting), in_decibels(result.level_dB),
                     in_hertz(result.level_from), in_hertz(result.level_to), power_words(result));
     text += fact("Driven at", drive);
-    const double limit = 85;
-    text += fact("Caution", (result.level_dB > limit
+    text += fact("Caution", (result.level_dB > limit_for_ears
                                  ? "wear ear plugs if you play this as a sweep: the limit for the ears is about " +
                                        allowed_time(result.level_dB) + " a day; "
                                  : std::string("keep the ears away from the cones; ")) +
@@ -228,9 +216,8 @@ std::string sound_effort(const SoundReport& report)
                                            in_seconds(result.seconds_radiation), in_seconds(result.seconds_response)));
 }
 
-std::string sound_cautions(const SoundReport&)
+std::string sound_cautions()
 {
-    // NIOSH publication 98-126 (1998): recommended exposure limit and exchange rate; from memory.
     return '\n' +
            fact("Hearing", "85 dB(A) for 8 hours a day is the limit NIOSH recommends (98-126), and each 3 dB more "
                            "halves the time. Sweeps with ear plugs.") +

@@ -2,17 +2,19 @@
 
 #include "app/output/internal/cabinet_json.h"
 #include "app/output/internal/finite.h"
-#include "app/version.h"
 #include "mesh/core/units.h"
 
 #include <nlohmann/json.hpp>
+
+#include <cassert>
 
 namespace stillwall::app {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json real_curve(const Eigen::VectorXd& curve, std::string_view what)
+template <class Curve> // vectors of Eigen and of the standard library
+Json real_curve(const Curve& curve, std::string_view what)
 {
     Json list = Json::array();
     for (const double value : curve) list.push_back(finite(value, what));
@@ -68,6 +70,22 @@ Json ways_array(const solver::SoundResult& result)
     return list;
 }
 
+const char* source_word(solver::Source::Kind kind)
+{
+    switch (kind) {
+    case solver::Source::Kind::Cone:
+        return "cone";
+    case solver::Source::Kind::Passive:
+        return "passive";
+    case solver::Source::Kind::Port:
+        return "port";
+    case solver::Source::Kind::Hole:
+        return "hole";
+    }
+    assert(false);
+    return "";
+}
+
 Json sources_array(const SoundReport& report)
 {
     Json list = Json::array();
@@ -121,6 +139,11 @@ Json text_or_null(const std::string& text)
     return text.empty() ? Json(nullptr) : Json(text);
 }
 
+Json board_or_null(const SoundReport& report, int board)
+{
+    return board < 0 ? Json(nullptr) : Json(report.cabinet.board(board).name);
+}
+
 Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
@@ -138,7 +161,7 @@ Json mode_object(const SoundReport& report, std::size_t m)
              mode.wall < 0
                  ? Json(nullptr)
                  : Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(mode.wall)).f_Hz, "a frequency"))},
-            {"board", mode.board < 0 ? Json(nullptr) : Json(report.cabinet.board(mode.board).name)},
+            {"board", board_or_null(report, mode.board)},
             {"through", text_or_null(mode.through)},
             {"force_share", finite(mode.force_share, "a share of the drive")},
             {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
@@ -163,11 +186,10 @@ Json setting_object(const SoundReport& report)
     const SoundSetting& setting = report.setting;
     Json fillings = Json::array();
     for (const Filling& filling : setting.fillings)
-        fillings.push_back(
-            {{"name", filling.name},
-             {"material", filling.material},
-             {"board", filling.board < 0 ? Json(nullptr) : Json(report.cabinet.board(filling.board).name)},
-             {"flow_resistivity_pa_s_per_m2", finite(filling.flow_resistivity, "a flow resistivity")}});
+        fillings.push_back({{"name", filling.name},
+                            {"material", filling.material},
+                            {"board", board_or_null(report, filling.board)},
+                            {"flow_resistivity_pa_s_per_m2", finite(filling.flow_resistivity, "a flow resistivity")}});
     return {{"rigid_plane", setting.plane ? Json(setting.plane->name) : Json(nullptr)},
             {"leakage_q", setting.leakage_Q > 0 ? Json(setting.leakage_Q) : Json(nullptr)},
             {"wall_absorption", finite(setting.wall_absorption, "the absorption")},
@@ -214,30 +236,24 @@ Json model_object(const SoundReport& report)
 std::string sound_json(const SoundReport& report)
 {
     const solver::SoundResult& result = report.result;
-    Json frequencies = Json::array();
-    for (const double f : result.frequency) frequencies.push_back(finite(f, "a frequency"));
-    const Json document = {{"program", "stillwall"},
-                           {"version", program_version},
-                           {"format", 1},
-                           {"cabinet", cabinet_json(report.cabinet, report.books, report.outer_size)},
-                           {"answer", answer_object(result)},
-                           {"drive",
-                            {{"volts_rms", finite(result.volts, "the voltage")},
-                             {"direct_level_1m_db", finite(result.level_dB, "the level")},
-                             {"level_from_hz", result.level_from},
-                             {"level_to_hz", result.level_to}}},
-                           {"setting", setting_object(report)},
-                           {"air_volume_l", finite(result.net_volume, "the volume") / units::litre},
-                           {"warnings", result.warnings},
-                           {"modes", modes_array(report)},
-                           {"frequency_hz", std::move(frequencies)},
-                           {"listeners", listeners_array(report)},
-                           {"power_w", real_curve(result.power, "a power")},
-                           {"power_walls_w", real_curve(result.power_walls, "a power")},
-                           {"power_sources_w", real_curve(result.power_direct, "a power")},
-                           {"ways", ways_array(result)},
-                           {"sources", sources_array(report)},
-                           {"model", model_object(report)}};
+    Json document = document_about({report.cabinet, report.books, report.outer_size});
+    document["answer"] = answer_object(result);
+    document["drive"] = {{"volts_rms", finite(result.volts, "the voltage")},
+                         {"direct_level_1m_db", finite(result.level_dB, "the level")},
+                         {"level_from_hz", result.level_from},
+                         {"level_to_hz", result.level_to}};
+    document["setting"] = setting_object(report);
+    document["air_volume_l"] = finite(result.net_volume, "the volume") / units::litre;
+    document["warnings"] = result.warnings;
+    document["modes"] = modes_array(report);
+    document["frequency_hz"] = real_curve(result.frequency, "a frequency");
+    document["listeners"] = listeners_array(report);
+    document["power_w"] = real_curve(result.power, "a power");
+    document["power_walls_w"] = real_curve(result.power_walls, "a power");
+    document["power_sources_w"] = real_curve(result.power_direct, "a power");
+    document["ways"] = ways_array(result);
+    document["sources"] = sources_array(report);
+    document["model"] = model_object(report);
     return document.dump(2) + '\n';
 }
 

@@ -8,8 +8,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
-#include <numeric>
 
 namespace stillwall::app {
 namespace {
@@ -41,8 +41,8 @@ std::string walls_plot(const SoundReport& report)
               .x = frequency_axis(result.frequency),
               .keys = symbol_keys()};
     plot.keys.push_back(
-        {PlotKey::Sign::EdgedBar,
-         "where a resonance is noticed: from trained ears in noise (lower edge) to popular music (upper)"});
+        {.has_edges = true,
+         .text = "where a resonance is noticed: from trained ears in noise (lower edge) to popular music (upper)"});
     PlotPanel panel{.height = 520};
     panel.lines = {{"all walls", result.frequency, levels_against(heard.walls, heard.reference), main_pen},
                    {"direct sound", result.frequency, levels_against(heard.direct, heard.reference), still_pen}};
@@ -54,12 +54,13 @@ std::string walls_plot(const SoundReport& report)
         constexpr double faintest_dB = -60, far_under_dB = -25;
         if (!is_inside(plot.x, at.peak_Hz) || at.level_dB < faintest_dB) continue;
         const double half = half_width(mode.Q);
-        if (at.verdict.over_strict_dB > far_under_dB) panel.bars.push_back({.x_low = at.peak_Hz * (1 - half),
-                              .x_high = at.peak_Hz * (1 + half),
-                              .y_low = at.verdict.strict_dB,
-                              .y_high = at.verdict.lenient_dB,
-                              .has_edges = true,
-                              .is_strong = at.verdict.word != Audibility::Inaudible});
+        if (at.verdict.over_strict_dB > far_under_dB)
+            panel.bars.push_back({.x_low = at.peak_Hz * (1 - half),
+                                  .x_high = at.peak_Hz * (1 + half),
+                                  .y_low = at.verdict.strict_dB,
+                                  .y_high = at.verdict.lenient_dB,
+                                  .has_edges = true,
+                                  .is_strong = at.verdict.word != Audibility::Inaudible});
         panel.marks.push_back(
             {at.peak_Hz, at.level_dB, symbol_of(at.verdict.word), mode_label(result, m, at.verdict.word)});
         highest = std::max(highest, at.level_dB);
@@ -76,32 +77,36 @@ std::string boards_plot(const SoundReport& report)
     const SoundResult& result = report.result;
     const std::size_t l = worst_listener(result);
     const solver::HeardCurves& heard = result.listeners.at(l);
-    std::vector<double> loudest;
-    for (const Eigen::VectorXcd& board : heard.boards) {
-        double level = -1e9; // under any sound
-        for (const double y : levels_against(board, heard.reference))
-            if (std::isfinite(y)) level = std::max(level, y);
-        loudest.push_back(level);
+    struct BoardLine
+    {
+        std::size_t board;
+        PlotLine line;
+        double loudest; ///< [dB]
+    };
+    std::vector<BoardLine> boards; // silent ones have no line
+    for (std::size_t b = 0; b < heard.boards.size(); ++b) {
+        PlotLine line{.label = report.cabinet.boards.at(b).name,
+                      .x = result.frequency,
+                      .y = levels_against(heard.boards[b], heard.reference),
+                      .pen = {}};
+        const double loudest = largest_of(line, -std::numeric_limits<double>::infinity());
+        if (std::isfinite(loudest)) boards.push_back({b, std::move(line), loudest});
     }
-    std::vector<std::size_t> order(loudest.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](auto a, auto b) { return loudest[a] > loudest[b]; });
+    std::stable_sort(boards.begin(), boards.end(),
+                     [](const BoardLine& a, const BoardLine& b) { return a.loudest > b.loudest; });
 
     PlotPanel panel{.height = 520};
     panel.lines.push_back({"all walls", result.frequency, levels_against(heard.walls, heard.reference), main_pen});
-    Eigen::VectorXcd others = Eigen::VectorXcd::Zero(heard.walls.size());
-    std::size_t n_others = 0;
-    for (std::size_t i = 0; i < order.size(); ++i) {
-        if (loudest[order[i]] <= -1e9) continue;
-        if (i < most)
-            panel.lines.push_back({report.cabinet.boards.at(order[i]).name, result.frequency,
-                                   levels_against(heard.boards[order[i]], heard.reference), pen(i)});
-        else
-            others += heard.boards[order[i]], ++n_others;
+    for (std::size_t i = 0; i < std::min(most, boards.size()); ++i) {
+        boards[i].line.pen = pen(i);
+        panel.lines.push_back(std::move(boards[i].line));
     }
-    if (n_others > 0)
-        panel.lines.push_back(
-            {fmt::format("{} others", n_others), result.frequency, levels_against(others, heard.reference), pen(most)});
+    if (boards.size() > most) {
+        Eigen::VectorXcd others = Eigen::VectorXcd::Zero(heard.walls.size());
+        for (std::size_t i = most; i < boards.size(); ++i) others += heard.boards[boards[i].board];
+        panel.lines.push_back({fmt::format("{} others", boards.size() - most), result.frequency,
+                               levels_against(others, heard.reference), pen(most)});
+    }
     panel.y = level_axis(largest_of(panel.lines, 0), 70);
     return svg_plot({.title = "What each board radiates, against the direct sound",
                      .subtitle = listener_subtitle(report, l),
@@ -191,8 +196,8 @@ std::string modes_plot(const SoundReport& report)
               .x = frequency_axis(result.frequency),
               .keys = symbol_keys()};
     if (!std::all_of(result.modes.begin(), result.modes.end(), is_judged))
-        plot.keys.push_back({PlotKey::Sign::Stroke, "not judged"});
-    plot.keys.push_back({PlotKey::Sign::Bar, "where the ranges of materials, joints and feet let it lie"});
+        plot.keys.push_back({.symbol = PlotMark::Symbol::Stroke, .text = "not judged"});
+    plot.keys.push_back({.text = "where the ranges of materials, joints and feet let it lie"});
     // From below: walls in the cabinet's order from the top down, then air, then tuning.
     std::vector<std::string> names;
     for (const Board& board : report.cabinet.boards) names.insert(names.begin(), board.name);
@@ -202,8 +207,8 @@ std::string modes_plot(const SoundReport& report)
         return std::none_of(result.modes.begin(), result.modes.end(),
                             [&](const SoundMode& mode) { return row_of(report, mode) == name; });
     });
-    PlotPanel panel{.height = 54.0 * static_cast<double>(std::max<std::size_t>(names.size(), 1))};
-    panel.y.high = static_cast<double>(std::max<std::size_t>(names.size(), 1));
+    const auto n_rows = static_cast<double>(std::max<std::size_t>(names.size(), 1));
+    PlotPanel panel{.y = {.title = "", .high = n_rows}, .height = 54 * n_rows};
     for (std::size_t i = 0; i < names.size(); ++i) panel.y.rows.emplace_back(static_cast<double>(i) + 0.5, names[i]);
     std::vector<std::size_t> order = modes_by_verdict(result.modes); // the most heard get the best places for labels
     for (std::size_t m = 0; m < result.modes.size(); ++m)

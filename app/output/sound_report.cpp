@@ -139,22 +139,6 @@ double level_against(double magnitude, double reference)
     return 20 * std::log10(magnitude / reference);
 }
 
-std::string source_word(Source::Kind kind)
-{
-    switch (kind) {
-    case Source::Kind::Cone:
-        return "cone";
-    case Source::Kind::Passive:
-        return "passive";
-    case Source::Kind::Port:
-        return "port";
-    case Source::Kind::Hole:
-        return "hole";
-    }
-    assert(false);
-    return {};
-}
-
 std::string mode_word(SoundMode::Kind kind)
 {
     switch (kind) {

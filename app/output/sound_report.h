@@ -73,8 +73,7 @@ inline constexpr double reference_pressure = 20e-6;
 /// Power [W] for which levels are 0 dB.
 inline constexpr double reference_power = 1e-12;
 
-/// The word for what a source is: "cone", "passive", "port", "hole"; of a mode: "wall", "air", "port".
-[[nodiscard]] std::string source_word(solver::Source::Kind kind);
+/// The word for what a mode is: "wall", "air", "port".
 [[nodiscard]] std::string mode_word(solver::SoundMode::Kind kind);
 
 /// Whether its motion is told as the speed of air: ports and holes.

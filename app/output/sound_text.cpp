@@ -14,18 +14,9 @@ using solver::Audibility;
 using solver::SoundMode;
 using solver::Verdict;
 
-constexpr const char* indent = "  ";
-
 bool matters(const SoundMode& mode)
 {
     return worst_heard(mode).verdict.word != Audibility::Inaudible;
-}
-
-std::string paragraph(const std::string& text)
-{
-    std::string result;
-    for (const std::string& line : wrap_text(text, page_columns - 2)) result += indent + line + '\n';
-    return result;
 }
 
 std::string over_words(const Verdict& verdict)
@@ -51,22 +42,22 @@ std::string answer(const SoundReport& report, const std::vector<std::size_t>& or
     const std::vector<SoundMode>& modes = report.result.modes;
     const auto& frequency = report.result.frequency;
     if (order.empty())
-        return paragraph(fmt::format("No resonance was found from {} to {} Hz.", in_hertz(frequency.front()),
-                                     in_hertz(frequency.back())));
+        return wrapped(fmt::format("No resonance was found from {} to {} Hz.", in_hertz(frequency.front()),
+                                   in_hertz(frequency.back())));
     const VerdictCount count = count_verdicts(modes);
     const std::string total = count.all() == 1 ? "1 resonance" : fmt::format("{} resonances", count.all());
     const SoundMode& first = modes[order.front()];
     const std::string nearest = fmt::format("no {}, {}, at {} Hz, {}", order.front() + 1, first.name,
                                             in_hertz(first.f_Hz), over_words(worst_heard(first).verdict));
     if (count.heard() == 0)
-        return paragraph(fmt::format("None of {} should be heard. Nearest to it: {}.", total, nearest) +
-                         count_doubt(count));
+        return wrapped(fmt::format("None of {} should be heard. Nearest to it: {}.", total, nearest) +
+                       count_doubt(count));
     const std::string words = count.borderline == 0 ? "audible"
                               : count.audible == 0
                                   ? "borderline"
                                   : fmt::format("{} audible, {} borderline", count.audible, count.borderline);
-    return paragraph(fmt::format("{} of {} may be heard: {}. Clearest: {}.", count.heard(), total, words, nearest) +
-                     count_doubt(count));
+    return wrapped(fmt::format("{} of {} may be heard: {}. Clearest: {}.", count.heard(), total, words, nearest) +
+                   count_doubt(count));
 }
 
 /// How the drive reaches a wall, or where a sound of the air gets out.
@@ -118,26 +109,13 @@ std::vector<std::string> row(const SoundReport& report, std::size_t m)
     return cells;
 }
 
-int natural_width(const TextTable& table, std::size_t column)
-{
-    int width = display_width(table.columns[column].title);
-    for (const auto& cells : table.rows) width = std::max(width, display_width(cells[column]));
-    return width;
-}
-
 /// Gives names and paths what the other columns leave of the page: the paths what they need where both fit.
 void fit_to_page(TextTable& table, std::size_t names, std::size_t paths)
 {
     constexpr int least_for_paths = 17;
-    int left = page_columns;
-    for (std::size_t c = 0; c < table.columns.size(); ++c) {
-        left -= 2; // the indent and the gaps
-        if (c == names || c == paths) continue;
-        const int limit = table.columns[c].max_width;
-        left -= limit > 0 ? std::min(limit, natural_width(table, c)) : natural_width(table, c);
-    }
+    const int left = table.width_left_for({names, paths});
     const int for_paths =
-        std::min(natural_width(table, paths), std::max(least_for_paths, left - natural_width(table, names)));
+        std::min(table.natural_width(paths), std::max(least_for_paths, left - table.natural_width(names)));
     table.columns[paths].max_width = for_paths;
     table.columns[names].max_width = left - for_paths;
 }
@@ -174,7 +152,7 @@ std::string reasons(const SoundReport& report, const std::vector<std::size_t>& s
         if (!text.empty() && text.back() != '.') text += '.';
         list.rows.push_back({fmt::format("{}", m + 1), text + ' ' + range_words(worst_heard(mode).verdict)});
     }
-    list.columns.back().max_width = page_columns - list.width_without_last();
+    list.columns.back().max_width = page_width - list.width_without_last();
     return '\n' + list.text();
 }
 
@@ -204,37 +182,35 @@ std::string ear_notes(const SoundReport& report, const std::vector<std::size_t>&
         for (const std::size_t m : shown)
             if (worst_heard(report.result.modes[m]).verdict.rings_long)
                 longest = std::max(longest, report.result.modes[m].T60_s);
-        text +=
-            paragraph(fmt::format("{}: the tail (up to {} s to fall by 60 dB) is long enough to be noticed as such; "
-                                  "the level still decides.",
-                                  those, significant(longest, 2)));
+        text += wrapped(fmt::format("{}: the tail (up to {} s to fall by 60 dB) is long enough to be noticed as such; "
+                                    "the level still decides.",
+                                    those, significant(longest, 2)));
     }
     if (const std::string those = of(&Verdict::most_sensitive); !those.empty())
-        text += paragraph(those + ": between 125 and 500 Hz, where ears find resonances most easily.");
+        text += wrapped(those + ": between 125 and 500 Hz, where ears find resonances most easily.");
     if (const std::string those = of(&Verdict::low_confidence); !those.empty())
-        text += paragraph(those + ": below 100 Hz the levels at which one notices are higher and depend on much else; "
-                                  "little confidence.");
+        text += wrapped(those + ": below 100 Hz the levels at which one notices are higher and depend on much else; "
+                                "little confidence.");
     return text.empty() ? text : '\n' + text;
 }
 
 std::string legend()
 {
     return '\n' +
-           paragraph("dB: the resonance's own sound at its peak against the direct sound there (cones and ports in a "
-                     "box that stands still). Noticed from: by trained ears in noise / in popular music. Audible: "
-                     "over the second; borderline: from 5 dB under the first (10 dB up to Q 10).") +
-           paragraph("Levels are good to ±8 dB: damping to a factor of two, joints, and where one listens. Hz ±: what "
-                     "the ranges of materials, joints and feet allow.") +
-           paragraph(
-               "Through: the cone's reaction on its frame or the sound pressure inside and out, with its share; "
-               "over 100 % the other works against it. Wrinkle: change of the impedance at most, with its share.");
+           wrapped("dB: the resonance's own sound at its peak against the direct sound there (cones and ports in a "
+                   "box that stands still). Noticed from: by trained ears in noise / in popular music. Audible: "
+                   "over the second; borderline: from 5 dB under the first (10 dB up to Q 10).") +
+           wrapped("Levels are good to ±8 dB: damping to a factor of two, joints, and where one listens. Hz ±: what "
+                   "the ranges of materials, joints and feet allow.") +
+           wrapped("Through: the cone's reaction on its frame or the sound pressure inside and out, with its share; "
+                   "over 100 % the other works against it. Wrinkle: change of the impedance at most, with its share.");
 }
 
 std::string left_out(std::size_t n_hidden)
 {
     if (n_hidden == 0) return {};
-    return paragraph(fmt::format("{} inaudible {} left out; --all lists {}.", n_hidden,
-                                 n_hidden == 1 ? "one is" : "ones are", n_hidden == 1 ? "it" : "them"));
+    return wrapped(fmt::format("{} inaudible {} left out; --all lists {}.", n_hidden,
+                               n_hidden == 1 ? "one is" : "ones are", n_hidden == 1 ? "it" : "them"));
 }
 
 } // namespace
@@ -250,7 +226,7 @@ std::string sound_text(const SoundReport& report, bool all)
     if (!shown.empty()) text += '\n' + table(report, shown);
     text += left_out(order.size() - shown.size());
     if (!shown.empty()) text += reasons(report, shown) + ear_notes(report, shown) + legend();
-    return text + sound_facts(report) + sound_effort(report) + sound_cautions(report);
+    return text + sound_facts(report) + sound_effort(report) + sound_cautions();
 }
 
 } // namespace stillwall::app

@@ -14,7 +14,6 @@ using enum Align;
 using solver::Known;
 using solver::StripResult;
 
-constexpr int page_width = 120;
 constexpr double GPa = 1e9;
 
 std::string header(const PlacedStrip& strip)
@@ -134,13 +133,7 @@ std::string static_lines(const PlacedStrip& strip, const StripResult& result)
 std::string bullets(const std::string& title, const std::vector<std::string>& sentences)
 {
     std::string text = sentences.empty() ? "" : fmt::format("\n  {}\n", title);
-    for (const std::string& sentence : sentences) {
-        const char* lead = "  - ";
-        for (const std::string& line : wrap_text(sentence, page_width - 4)) {
-            text += lead + line + '\n';
-            lead = "    ";
-        }
-    }
+    for (const std::string& sentence : sentences) text += wrapped(sentence, "    ", "  - ");
     return text;
 }
 
@@ -155,10 +148,7 @@ std::string error_lines(const PlacedStrip& strip, const StripResult& result)
     if (!shares.empty()) text += fmt::format("\n  The error of E comes from: {}\n", shares);
     std::string assumed;
     for (const std::string& item : strip.assumed_errors) assumed += (assumed.empty() ? "" : ", ") + item;
-    if (!assumed.empty())
-        for (const std::string& line :
-             wrap_text("Errors the file does not give, counted as: " + assumed, page_width - 2))
-            text += "  " + line + '\n';
+    if (!assumed.empty()) text += wrapped("Errors the file does not give, counted as: " + assumed);
     return text;
 }
 

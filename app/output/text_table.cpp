@@ -86,6 +86,14 @@ std::vector<std::string> wrap_text(const std::string& text, int width)
     return lines;
 }
 
+std::string wrapped(const std::string& text, const std::string& indent, const std::string& lead)
+{
+    std::string result;
+    for (const std::string& line : wrap_text(text, page_width - display_width(indent)))
+        result += (result.empty() && !lead.empty() ? lead : indent) + line + '\n';
+    return result;
+}
+
 std::string TextTable::text(const std::string& indent) const
 {
     const std::vector<std::vector<Cell>> cells = split_cells(*this);
@@ -101,6 +109,25 @@ int TextTable::width_without_last(const std::string& indent) const
     int total = display_width(indent);
     for (std::size_t c = 0; c + 1 < widths.size(); ++c) total += widths[c] + display_width(column_gap);
     return total;
+}
+
+int TextTable::natural_width(std::size_t column) const
+{
+    int width = display_width(columns[column].title);
+    for (const auto& row : rows) width = std::max(width, display_width(row[column]));
+    return width;
+}
+
+int TextTable::width_left_for(const std::vector<std::size_t>& wanted) const
+{
+    int left = page_width;
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        left -= display_width(column_gap); // before it, the first one's being the indent
+        if (std::find(wanted.begin(), wanted.end(), c) != wanted.end()) continue;
+        const int limit = columns[c].max_width;
+        left -= limit > 0 ? std::min(limit, natural_width(c)) : natural_width(c);
+    }
+    return left;
 }
 
 } // namespace stillwall::app

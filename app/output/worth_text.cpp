@@ -12,7 +12,6 @@
 namespace stillwall::app {
 namespace {
 
-constexpr int page_width = 120;
 constexpr std::size_t n_rows = 8;
 
 /// What one knob's step does to a mode, to first order.
@@ -100,14 +99,6 @@ std::string effects_table(const std::vector<Effect>& effects, const solver::Mode
                               effect.met ? fmt::format("meets mode {}", *effect.met + 1) : ""});
     }
     return table.text("    ");
-}
-
-std::string wrapped(const std::string& text, const std::string& indent)
-{
-    std::string result;
-    for (const std::string& line : wrap_text(text, page_width - static_cast<int>(indent.size())))
-        result += indent + line + '\n';
-    return result;
 }
 
 std::string mode_part(const ModesReport& report, std::size_t index)

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numbers>
 
@@ -207,6 +208,38 @@ Hull make_hull(const std::vector<Board>& boards, Hull::Surface surface)
         hull.corners.push_back({meet(before, after, plane(hull.bottom())), meet(before, after, plane(hull.top()))});
     }
     return hull;
+}
+
+std::vector<std::array<int, 2>> face_corners(const Hull& hull, int face)
+{
+    const int n = hull.n_walls;
+    if (face < n) return {{face, 0}, {(face + 1) % n, 0}, {(face + 1) % n, 1}, {face, 1}};
+    std::vector<std::array<int, 2>> corners;
+    for (int k = 0; k < n; ++k)
+        if (face == hull.top())
+            corners.push_back({k, 1});
+        else
+            corners.push_back({n - 1 - k, 0});
+    return corners;
+}
+
+Interval extent(const Hull& hull, const Vector3d& n)
+{
+    constexpr double infinity = std::numeric_limits<double>::infinity();
+    Interval reach{infinity, -infinity};
+    for (const auto& corner : hull.corners)
+        for (const Vector3d& p : corner) reach = {std::min(reach.first, n.dot(p)), std::max(reach.second, n.dot(p))};
+    return reach;
+}
+
+bool contains(const Hull& hull, const Vector3d& p)
+{
+    const double bottom = hull.corners[0][0].z(), top = hull.corners[0][1].z();
+    if (p.z() < bottom || p.z() > top) return false;
+    Polygon section;
+    for (const auto& corner : hull.corners)
+        section.push_back((corner[0] + (p.z() - bottom) / (top - bottom) * (corner[1] - corner[0])).head<2>());
+    return contains(section, p.head<2>());
 }
 
 double hull_volume(const Hull& hull)

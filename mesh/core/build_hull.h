@@ -45,6 +45,16 @@ struct Hull
 
 [[nodiscard]] Hull make_hull(const std::vector<Board>& boards, Hull::Surface surface);
 
+/// Corners of a face (wall, top or bottom) as places in Hull::corners, anticlockwise seen from outside.
+[[nodiscard]] std::vector<std::array<int, 2>> face_corners(const Hull& hull, int face);
+
+/// Least and greatest n·x of the hull's points [m].
+/// @param n  unit vector
+[[nodiscard]] Interval extent(const Hull& hull, const Vector3d& n);
+
+/// Whether the point lies inside the hull; its top and bottom are level.
+[[nodiscard]] bool contains(const Hull& hull, const Vector3d& p);
+
 /// Volume inside a hull [m³]. Exact: between top and bottom the section's area is quadratic in height.
 [[nodiscard]] double hull_volume(const Hull& hull);
 

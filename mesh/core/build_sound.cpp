@@ -30,15 +30,6 @@ std::vector<OpeningIndex> drivers_with_figures(const CabinetPlan& plan, const Ca
     return found;
 }
 
-std::vector<std::string> driver_names(const Cabinet& cabinet)
-{
-    std::vector<std::string> names;
-    for (const Board& board : cabinet.boards)
-        for (const Opening& opening : board.openings)
-            if (opening.insert.kind == InsertPlan::Kind::Driver) names.push_back(opening.name);
-    return names;
-}
-
 constexpr const char* wanted_figures = "Re, Bl, Mms, Cms, Qms and Sd (or others from which these follow) in its 'driver'";
 
 OpeningIndex driver_of(const Cabinet& cabinet, const std::string& name, const SourcePos& where, const std::string& key)
@@ -97,6 +88,15 @@ std::optional<OpeningIndex> find_opening(const Cabinet& cabinet, std::string_vie
             if (openings[o].name == name) return OpeningIndex{static_cast<int>(b), static_cast<int>(o)};
     }
     return std::nullopt;
+}
+
+std::vector<std::string> driver_names(const Cabinet& cabinet)
+{
+    std::vector<std::string> names;
+    for (const Board& board : cabinet.boards)
+        for (const Opening& opening : board.openings)
+            if (opening.insert.kind == InsertPlan::Kind::Driver) names.push_back(opening.name);
+    return names;
 }
 
 void add_ways(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& setting)

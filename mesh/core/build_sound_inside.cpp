@@ -24,14 +24,6 @@ std::string in_cm2(double area)
     return text;
 }
 
-/// Whether the point on a brace lies in a window that is open.
-bool is_in_window(const Board& board, const Vector2d& p)
-{
-    if (board.kind != Board::Kind::Brace) return false;
-    return std::any_of(board.openings.begin(), board.openings.end(),
-                       [&](const Opening& hole) { return hole.insert.kind == InsertPlan::Kind::None && land_to_segment(hole, p, p) <= 0; });
-}
-
 /// Distance along a ray to a board's wood; infinite when it passes beside.
 /// @param along  unit vector
 double distance_to_wood(const Board& board, const Vector3d& from, const Vector3d& along)
@@ -43,7 +35,7 @@ double distance_to_wood(const Board& board, const Vector3d& from, const Vector3d
         const Vector2d direction(along.dot(board.frame.e1), along.dot(board.frame.e2));
         std::vector<Interval> wood = line_inside(board.outline, board.frame.to_board(from), direction, false);
         for (const Opening& hole : board.openings) {
-            if (hole.insert.kind != InsertPlan::Kind::None) continue;
+            if (!is_open(hole)) continue;
             wood = without(wood, line_inside(opening_outline(hole, 72), board.frame.to_board(from), direction, false));
         }
         for (const Interval& part : wood)
@@ -114,42 +106,20 @@ void check_cone(const Opening& opening)
                      in_cm2(Sd) + " is more than 1.5 times the hole of " + in_cm2(area) + "; check both");
 }
 
-/// Middle of the walls' inner faces: corners of the box round it.
-std::array<Vector3d, 2> inner_bounds(const Hull& inner)
-{
-    std::array<Vector3d, 2> box{Vector3d::Constant(infinity), Vector3d::Constant(-infinity)};
-    for (const auto& corner : inner.corners)
-        for (const Vector3d& p : corner) box = {box[0].cwiseMin(p), box[1].cwiseMax(p)};
-    return box;
-}
-
-/// Clear width of the inside along a direction [m].
-double extent_along(const Hull& inner, const Vector3d& n)
-{
-    double low = infinity, high = -infinity;
-    for (const auto& corner : inner.corners) {
-        for (const Vector3d& p : corner) {
-            low = std::min(low, n.dot(p));
-            high = std::max(high, n.dot(p));
-        }
-    }
-    return high - low;
-}
-
 void set_region(const FillingPlan& item, const Hull& inner, const std::string& key, Filling& filling)
 {
     constexpr std::array<const char*, 3> names{"x", "y", "z"};
     const std::array<const std::optional<double>*, 3> from{&item.x_from, &item.y_from, &item.z_from},
         to{&item.x_to, &item.y_to, &item.z_to};
-    const auto box = inner_bounds(inner);
     for (std::size_t i = 0; i < 3; ++i) {
         const auto k = static_cast<Eigen::Index>(i);
-        filling.low(k) = std::max(box[0](k), from[i]->value_or(-infinity));
-        filling.high(k) = std::min(box[1](k), to[i]->value_or(infinity));
+        const auto [low, high] = extent(inner, Vector3d::Unit(k));
+        filling.low(k) = std::max(low, from[i]->value_or(-infinity));
+        filling.high(k) = std::min(high, to[i]->value_or(infinity));
         if (filling.high(k) - filling.low(k) >= least_land) continue;
         throw InputError(item.where, key,
-                         std::string("its region has no room along ") + names[i] + ": the air inside reaches from " + in_mm(box[0](k)) +
-                             " to " + in_mm(box[1](k)));
+                         std::string("its region has no room along ") + names[i] + ": the air inside reaches from " + in_mm(low) +
+                             " to " + in_mm(high));
     }
 }
 
@@ -189,7 +159,8 @@ void add_fillings(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting&
         } else {
             filling.board = find_board(cabinet, item.board, item.where, key + ".board");
             filling.thickness = item.thickness;
-            const double room = extent_along(inner, cabinet.board(filling.board).frame.n);
+            const auto [low, high] = extent(inner, cabinet.board(filling.board).frame.n);
+            const double room = high - low;
             if (!(item.thickness > 0) || item.thickness > room / 2 + 1e-9)
                 throw InputError(item.where, key + ".thickness",
                                  "must be above 0 and at most half the clear " + in_mm(room) + " before '" + item.board + "', got " +

@@ -22,37 +22,16 @@ class OuterBody
 public:
     explicit OuterBody(const Cabinet& cabinet) : cabinet_(&cabinet), hull_(make_hull(cabinet.boards, Hull::Surface::Outer))
     {
-        const std::size_t n = hull_.corners.size();
-        std::vector<Vector3d> top, bottom;
-        for (std::size_t k = 0; k < n; ++k) {
-            const auto &a = hull_.corners[k], &b = hull_.corners[(k + 1) % n];
-            add_face(static_cast<int>(k), {a[0], b[0], b[1], a[1]});
-            top.push_back(a[1]);
-            bottom.push_back(a[0]);
+        for (int b = 0; b <= hull_.bottom(); ++b) {
+            Polygon& face = faces_.emplace_back();
+            for (const auto& [k, level] : face_corners(hull_, b)) {
+                const Vector3d& corner = hull_.corners[static_cast<std::size_t>(k)][static_cast<std::size_t>(level)];
+                face.push_back(cabinet.board(b).frame.to_board(corner));
+            }
         }
-        add_face(hull_.top(), top);
-        add_face(hull_.bottom(), bottom);
     }
 
-    [[nodiscard]] double lowest() const
-    {
-        return extreme([](const Vector3d& p) { return -p.z(); }) * -1;
-    }
-    [[nodiscard]] double rearmost() const
-    {
-        return extreme([](const Vector3d& p) { return p.y(); });
-    }
-
-    [[nodiscard]] bool contains(const Vector3d& p) const
-    {
-        Polygon section; // of the hull at the point's height: straight between bottom and top
-        for (const auto& corner : hull_.corners) {
-            const double t = (p.z() - corner[0].z()) / (corner[1].z() - corner[0].z());
-            if (t < 0 || t > 1) return false;
-            section.push_back((corner[0] + t * (corner[1] - corner[0])).head<2>());
-        }
-        return stillwall::contains(section, p.head<2>());
-    }
+    [[nodiscard]] bool contains(const Vector3d& p) const { return stillwall::contains(hull_, p); }
 
     /// To the nearest face [m], ≥ 0.
     [[nodiscard]] double distance(const Vector3d& p) const
@@ -69,21 +48,6 @@ public:
     }
 
 private:
-    void add_face(int board, const std::vector<Vector3d>& corners)
-    {
-        Polygon face;
-        for (const Vector3d& p : corners) face.push_back(cabinet_->board(board).frame.to_board(p));
-        faces_.push_back(std::move(face));
-    }
-
-    template <class Value> double extreme(Value value) const
-    {
-        double most = -std::numeric_limits<double>::infinity();
-        for (const auto& corner : hull_.corners)
-            for (const Vector3d& p : corner) most = std::max(most, value(p));
-        return most;
-    }
-
     const Cabinet* cabinet_;
     Hull hull_;
     std::vector<Polygon> faces_; ///< per wall, in its board's frame
@@ -134,14 +98,10 @@ View view_before(const Cabinet& cabinet, const ListenerPlan& item, const std::st
 {
     const auto index = find_opening(cabinet, item.in_front_of);
     const bool is_driver = index && opening_at(cabinet, *index).insert.kind == InsertPlan::Kind::Driver;
-    if (!is_driver || cabinet.board(index->board).kind != Board::Kind::Wall) {
-        std::vector<std::string> known;
-        for (const Board& board : cabinet.boards)
-            for (const Opening& opening : board.openings)
-                if (opening.insert.kind == InsertPlan::Kind::Driver) known.push_back(opening.name);
+    if (!is_driver || cabinet.board(index->board).kind != Board::Kind::Wall)
         throw InputError(item.where, key + ".in_front_of",
-                         "there is no driver '" + item.in_front_of + "' in an outer wall; " + name_hint(item.in_front_of, known));
-    }
+                         "there is no driver '" + item.in_front_of + "' in an outer wall; " +
+                             name_hint(item.in_front_of, driver_names(cabinet)));
     return view_from(outer_centre(cabinet, *index), cabinet.board(index->board).frame.n);
 }
 
@@ -204,12 +164,12 @@ void add_plane(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& se
     if (gap > 0 && gap < least_gap)
         throw InputError(sound_place(plan), sound.floor ? "sound.floor" : "sound.wall",
                          "must be 0 (the cabinet touches it) or at least 5 mm; a narrower gap is not resolved");
-    const OuterBody body(cabinet);
+    const Hull outer = make_hull(cabinet.boards, Hull::Surface::Outer);
     OuterPlane plane;
     if (sound.floor)
-        plane = {"floor", Vector3d(0, 0, body.lowest() - gap), Vector3d::UnitZ()};
+        plane = {"floor", Vector3d(0, 0, extent(outer, Vector3d::UnitZ()).first - gap), Vector3d::UnitZ()};
     else
-        plane = {"wall", Vector3d(0, body.rearmost() + gap, 0), -Vector3d::UnitY()};
+        plane = {"wall", Vector3d(0, extent(outer, Vector3d::UnitY()).second + gap, 0), -Vector3d::UnitY()};
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
         const Board& board = cabinet.boards[b];
         if (board.kind != Board::Kind::Wall || board.frame.n.dot(plane.normal) > -1 + 1e-9) continue;

@@ -21,6 +21,9 @@ struct OpeningIndex
 /// The opening of this name, or nothing.
 [[nodiscard]] std::optional<OpeningIndex> find_opening(const Cabinet& cabinet, std::string_view name);
 
+/// Names of all drivers, for hints.
+[[nodiscard]] std::vector<std::string> driver_names(const Cabinet& cabinet);
+
 /// Centre of an opening on its wall's outer face [m].
 [[nodiscard]] Vector3d outer_centre(const Cabinet& cabinet, const OpeningIndex& index);
 

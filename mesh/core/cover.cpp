@@ -1,5 +1,7 @@
 #include "mesh/core/cover.h"
 
+#include "mesh/core/quad9.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -8,9 +10,6 @@ namespace {
 
 /// Borders of the cells at every other one, their middles between.
 constexpr std::array<double, 7> stations = {-1, -13.0 / 18, -4.0 / 9, 0, 4.0 / 9, 13.0 / 18, 1};
-/// Position in the three-by-three grid (column r, row s) of the element's nodes.
-constexpr std::array<std::size_t, 9> grid_r = {0, 2, 2, 0, 1, 2, 1, 0, 1};
-constexpr std::array<std::size_t, 9> grid_s = {0, 0, 2, 2, 0, 1, 2, 1, 1};
 
 /// By how much of their range biquadratics can leave the range of the nine values: the sum of the absolute shape functions is at
 /// most (5/4)², and ((5/4)² − 1)/2 = 9/32.
@@ -62,11 +61,6 @@ bool is_off_boundary(const Polygon& region, const Bounds2& box)
     return true;
 }
 
-std::array<double, 3> quadratics(double r)
-{
-    return {r * (r - 1) / 2, 1 - r * r, r * (r + 1) / 2};
-}
-
 /// Points of the element at the stations: [column r][row s].
 using Lattice = std::array<std::array<Vector2d, 7>, 7>;
 
@@ -75,10 +69,10 @@ Lattice lattice_of(const Nodes& x)
     Lattice lattice;
     for (std::size_t i = 0; i < 7; ++i)
         for (std::size_t j = 0; j < 7; ++j) {
-            const auto nr = quadratics(stations[i]), ns = quadratics(stations[j]);
+            const Eigen::Vector3d nr = quadratics(stations[i]), ns = quadratics(stations[j]);
             lattice[i][j].setZero();
             for (std::size_t k = 0; k < 9; ++k)
-                lattice[i][j] += nr[grid_r[k]] * ns[grid_s[k]] * x.col(static_cast<Eigen::Index>(k));
+                lattice[i][j] += nr[quad9_column[k]] * ns[quad9_row[k]] * x.col(static_cast<Eigen::Index>(k));
         }
     return lattice;
 }

@@ -56,36 +56,53 @@ bool holds_cone(const Opening& opening)
     return opening.insert.kind == InsertPlan::Kind::Driver || opening.insert.kind == InsertPlan::Kind::Passive;
 }
 
+bool is_open(const Opening& opening)
+{
+    return opening.insert.kind == InsertPlan::Kind::None;
+}
+
+double perimeter(const OpeningCore& core)
+{
+    double sum = 0;
+    for_each_side(core.corners, [&](const Vector2d& a, const Vector2d& b) { sum += (b - a).norm(); });
+    return core.corners.size() == 2 ? 2 * sum : sum;
+}
+
+double grown_area(const OpeningCore& core)
+{
+    return signed_area(core.corners) + core.radius * perimeter(core) + std::numbers::pi * core.radius * core.radius;
+}
+
 double opening_area(const Opening& opening)
 {
-    // Steiner's formula for a convex set grown by a radius: A + r·perimeter + π r².
-    const OpeningCore core = opening_core(opening);
-    double perimeter = 0;
-    for_each_side(core.corners, [&](const Vector2d& a, const Vector2d& b) { perimeter += (b - a).norm(); });
-    if (core.corners.size() == 2) perimeter *= 2; // both flanks of a segment
-    return signed_area(core.corners) + core.radius * perimeter + std::numbers::pi * core.radius * core.radius;
+    return grown_area(opening_core(opening));
+}
+
+Polygon grown_outline(const OpeningCore& core, int per_corner)
+{
+    // The first corner's arc starts square to the last side; each corner turns by 2π/n (n = 1, 2, 4).
+    const std::size_t n = core.corners.size();
+    const Vector2d last_side = n == 1 ? Vector2d::UnitX().eval() : Vector2d(core.corners[0] - core.corners[n - 1]);
+    const double turn = 2 * std::numbers::pi / static_cast<double>(n);
+    double angle = std::atan2(-last_side.x(), last_side.y());
+    Polygon outline;
+    for (const Vector2d& corner : core.corners) {
+        const auto add = [&](double t, double reach) {
+            outline.push_back(corner + reach * Vector2d(std::cos(t), std::sin(t)));
+        };
+        if (per_corner == 0) add(angle + turn / 2, core.radius / std::cos(turn / 2));
+        const int n_points = per_corner == 0 || n == 1 ? per_corner : per_corner + 1;
+        for (int k = 0; k < n_points; ++k) add(angle + turn * k / per_corner, core.radius);
+        angle += turn;
+    }
+    return outline;
 }
 
 Polygon opening_outline(const Opening& opening, int n_arc)
 {
     const OpeningCore core = opening_core(opening);
     if (core.radius == 0) return core.corners;
-    const std::size_t n = core.corners.size();
-    const int n_per_corner = std::max(1, n_arc / static_cast<int>(n));
-    // The first corner's arc starts square to the last side; each corner turns by 2π/n (n = 1, 2, 4).
-    const Vector2d last_side = n == 1 ? Vector2d::UnitX().eval() : Vector2d(core.corners[0] - core.corners[n - 1]);
-    double angle = std::atan2(-last_side.x(), last_side.y());
-    Polygon outline;
-    for (const Vector2d& corner : core.corners) {
-        const double turn = 2 * std::numbers::pi / static_cast<double>(n);
-        const int n_points = n == 1 ? n_per_corner : n_per_corner + 1;
-        for (int k = 0; k < n_points; ++k) {
-            const double t = angle + turn * k / n_per_corner;
-            outline.push_back(corner + core.radius * Vector2d(std::cos(t), std::sin(t)));
-        }
-        angle += turn;
-    }
-    return outline;
+    return grown_outline(core, std::max(1, n_arc / static_cast<int>(core.corners.size())));
 }
 
 double land_between(const Opening& a, const Opening& b)
@@ -116,6 +133,13 @@ double land_to_segment(const Opening& opening, const Vector2d& from, const Vecto
     const OpeningCore core = opening_core(opening);
     const bool is_within = core.corners.size() > 2 && contains(core.corners, from);
     return (is_within ? 0 : side_distance(core.corners, from, to)) - core.radius;
+}
+
+bool is_in_window(const Board& board, const Vector2d& p)
+{
+    return board.kind == Board::Kind::Brace &&
+           std::any_of(board.openings.begin(), board.openings.end(),
+                       [&](const Opening& hole) { return is_open(hole) && land_to_segment(hole, p, p) <= 0; });
 }
 
 } // namespace stillwall

@@ -16,31 +16,9 @@ using Eigen::Array2i;
 using Eigen::Matrix2d;
 using Eigen::Vector3d;
 using Corners = Eigen::Matrix<double, 2, 9>;
-using Values = Eigen::Matrix<double, 9, 1>;
 
 /// A point this little outside counts as inside: 1 nm in an element of 20 mm.
 constexpr double on_border = 1e-7;
-
-/// Quadratic Lagrange polynomials for −1, 0, 1, and their derivatives.
-Vector3d values(double x)
-{
-    return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2};
-}
-Vector3d slopes(double x)
-{
-    return {x - 0.5, -2 * x, x + 0.5};
-}
-
-/// Place of the element's nodes in the three-by-three grid.
-constexpr int grid_r[9] = {0, 2, 2, 0, 1, 2, 1, 0, 1};
-constexpr int grid_s[9] = {0, 0, 2, 2, 0, 1, 2, 1, 1};
-
-Values product(const Vector3d& along_r, const Vector3d& along_s)
-{
-    Values N;
-    for (int a = 0; a < 9; ++a) N[a] = along_r[grid_r[a]] * along_s[grid_s[a]];
-    return N;
-}
 
 /// Newton's method for x(r, s) = p from a start; nothing when it does not settle. Iterates are kept near the element: far from it the
 /// map of a distorted one turns over.
@@ -48,11 +26,11 @@ std::optional<Vector2d> solve(const Corners& X, const Vector2d& p, Vector2d q)
 {
     const double scale = (X.col(2) - X.col(0)).norm() + (X.col(3) - X.col(1)).norm();
     for (int step = 0; step < 25; ++step) {
-        const Vector3d Lr = values(q.x()), Ls = values(q.y());
-        const Vector2d gap = p - X * product(Lr, Ls);
+        const Vector3d Lr = quadratics(q.x()), Ls = quadratics(q.y());
+        const Vector2d gap = p - X * quad9_product(Lr, Ls);
         if (gap.norm() < 1e-14 * scale) return q;
         Matrix2d J;
-        J << X * product(slopes(q.x()), Ls), X * product(Lr, slopes(q.y()));
+        J << X * quad9_product(quadratic_slopes(q.x()), Ls), X * quad9_product(Lr, quadratic_slopes(q.y()));
         const double det = J.determinant();
         if (det == 0) return std::nullopt;
         const Vector2d change(Vector2d(J(1, 1) * gap[0] - J(0, 1) * gap[1], J(0, 0) * gap[1] - J(1, 0) * gap[0]) / det);
@@ -81,13 +59,13 @@ std::optional<Vector2d> inside(const Corners& X, const Vector2d& p)
 /// the squared distance, kept where that falls.
 double nearest_on(const Eigen::Matrix<double, 2, 3>& X, const Vector2d& p)
 {
-    const auto squared = [&](double t) { return (X * values(t) - p).squaredNorm(); };
+    const auto squared = [&](double t) { return (X * quadratics(t) - p).squaredNorm(); };
     double best = -1;
     for (int i = 1; i < 9; ++i)
         if (const double t = -1 + 0.25 * i; squared(t) < squared(best)) best = t;
     const Vector2d bend = X * Vector3d(1, -2, 1); // x″
     for (int step = 0; step < 20; ++step) {
-        const Vector2d gap = X * values(best) - p, along = X * slopes(best);
+        const Vector2d gap = X * quadratics(best) - p, along = X * quadratic_slopes(best);
         const double curvature = along.squaredNorm() + gap.dot(bend);
         const double down = -gap.dot(along) / (curvature > 0 ? curvature : along.squaredNorm());
         const double next = std::clamp(best + down, -1.0, 1.0);
@@ -98,11 +76,6 @@ double nearest_on(const Eigen::Matrix<double, 2, 3>& X, const Vector2d& p)
 }
 
 } // namespace
-
-Values quad9_values(double r, double s)
-{
-    return product(values(r), values(s));
-}
 
 BoardLocator::BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int board) : frame_(cabinet.board(board).frame)
 {
@@ -208,7 +181,7 @@ ShellPlace BoardLocator::beyond(const Vector2d& p) const
     double distance = std::numeric_limits<double>::infinity(), t = 0;
     for (const Side& side : sides_) {
         if (side.box.distance(p) >= distance) continue;
-        const double here = nearest_on(side.X, p), d = (side.X * values(here) - p).norm();
+        const double here = nearest_on(side.X, p), d = (side.X * quadratics(here) - p).norm();
         if (d >= distance) continue;
         distance = d;
         t = here;

@@ -1,12 +1,10 @@
 #pragma once
 // Where a point lies on the boards of a shell mesh: the nine-node quadrilateral and the place in it.
 
+#include "mesh/core/quad9.h"
 #include "mesh/core/shell_mesh.h"
 
 namespace stillwall {
-
-/// Shape functions of a nine-node quadrilateral at r, s ∈ [−1, 1]; node order of shell_mesh.h.
-[[nodiscard]] Eigen::Matrix<double, 9, 1> quad9_values(double r, double s);
 
 /// A place on a board's mesh.
 struct ShellPlace

@@ -1,5 +1,7 @@
 #include "mesh/core/shell_mesh.h"
 
+#include "mesh/core/quad9.h"
+
 #include <Eigen/Geometry>
 
 #include <algorithm>
@@ -10,29 +12,15 @@ namespace stillwall {
 
 namespace {
 
-/// Quadratic Lagrange polynomials for the points −1, 0, 1, and their derivatives.
-std::array<double, 3> values(double x)
-{
-    return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2};
-}
-std::array<double, 3> slopes(double x)
-{
-    return {x - 0.5, -2 * x, x + 0.5};
-}
-
-/// Position in the three-by-three grid (column r, row s) of the element's nodes.
-constexpr int grid_r[9] = {0, 2, 2, 0, 1, 2, 1, 0, 1};
-constexpr int grid_s[9] = {0, 0, 2, 2, 0, 1, 2, 1, 1};
-
 /// ∂x/∂r × ∂x/∂s [m²]
 Vector3d area_vector(const ShellMesh& mesh, const ShellMesh::Quad& quad, double r, double s)
 {
-    const auto nr = values(r), ns = values(s), dr = slopes(r), ds = slopes(s);
+    const Vector3d nr = quadratics(r), ns = quadratics(s), dr = quadratic_slopes(r), ds = quadratic_slopes(s);
     Vector3d xr = Vector3d::Zero(), xs = Vector3d::Zero();
     for (int k = 0; k < 9; ++k) {
         const auto x = mesh.nodes.col(quad.node[k]);
-        xr += dr[grid_r[k]] * ns[grid_s[k]] * x;
-        xs += nr[grid_r[k]] * ds[grid_s[k]] * x;
+        xr += dr[quad9_column[k]] * ns[quad9_row[k]] * x;
+        xs += nr[quad9_column[k]] * ds[quad9_row[k]] * x;
     }
     return xr.cross(xs);
 }
@@ -45,7 +33,7 @@ double side_length(const Vector3d& first, const Vector3d& middle, const Vector3d
 {
     double length = 0;
     for (int i = 0; i < 3; ++i) {
-        const auto d = slopes((i - 1) * gauss);
+        const Vector3d d = quadratic_slopes((i - 1) * gauss);
         length += gauss_weight[i] * (d[0] * first + d[1] * middle + d[2] * last).norm();
     }
     return length;
@@ -58,7 +46,7 @@ double scaled_jacobian(const ShellMesh& mesh, const ShellMesh::Quad& quad)
     const Vector3d up = area_vector(mesh, quad, 0, 0).normalized();
     double low = std::numeric_limits<double>::max(), high = 0;
     for (int k = 0; k < 9; ++k) {
-        const double J = area_vector(mesh, quad, grid_r[k] - 1, grid_s[k] - 1).dot(up);
+        const double J = area_vector(mesh, quad, quad9_column[k] - 1, quad9_row[k] - 1).dot(up);
         low = std::min(low, J);
         high = std::max(high, std::abs(J));
     }

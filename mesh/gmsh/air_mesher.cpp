@@ -4,6 +4,7 @@
 #include "mesh/gmsh/internal/air_collect.h"
 #include "mesh/gmsh/internal/air_sizes.h"
 #include "mesh/gmsh/internal/air_solids.h"
+#include "mesh/gmsh/internal/gmsh_guides.h"
 #include "mesh/gmsh/internal/patch.h"
 
 #include <Eigen/Geometry>
@@ -38,47 +39,9 @@ void set_options(double element_size)
         gmsh::option::setNumber(name, value);
 }
 
-/// Keeps Gmsh's messages while it lives; they would outlast the session.
-struct Log
-{
-    Log() { gmsh::logger::start(); }
-    ~Log()
-    {
-        try {
-            gmsh::logger::stop();
-        } catch (...) { // nothing was being kept
-        }
-    }
-    Log(const Log&) = delete;
-    Log& operator=(const Log&) = delete;
-};
-
-/// Hands Gmsh the sizes while it lives.
-struct SizeCallback
-{
-    explicit SizeCallback(const AirSizes& sizes)
-    {
-        gmsh::model::mesh::setSizeCallback([&sizes](int, int, double x, double y, double z) {
-            return sizes.at({x, y, z});
-        });
-    }
-    ~SizeCallback()
-    {
-        try {
-            gmsh::model::mesh::removeSizeCallback();
-        } catch (...) { // the model is gone, and the callback with it
-        }
-    }
-    SizeCallback(const SizeCallback&) = delete;
-    SizeCallback& operator=(const SizeCallback&) = delete;
-};
-
 void check_log(const std::string& step)
 {
-    std::vector<std::string> log;
-    gmsh::logger::get(log);
-    for (const std::string& line : log)
-        if (line.rfind("Error", 0) == 0) throw MeshError("the air could not be meshed: " + step + ": " + line);
+    if (const auto error = first_logged_error()) throw MeshError("the air could not be meshed: " + step + ": " + *error);
 }
 
 double drawn_volume(const std::vector<int>& volumes)
@@ -101,14 +64,14 @@ std::pair<DrawnAir, double> mesh_drawing(const Cabinet& cabinet, double element_
     const AirTagger tagger(cabinet, braces, bodies, layers);
     const GmshSession session;
     try {
-        const Log log;
+        const GmshLog log;
         set_options(element_size);
         gmsh::model::add("air");
         const std::vector<int> volumes = draw_air(cabinet, braces, bodies, layers);
         check_log("drawing");
         const double drawn = drawn_volume(volumes);
         const AirSizes sizes(reentrant_edges(tagger, element_size), element_size);
-        const SizeCallback callback(sizes);
+        const SizeCallback callback([&](const Vector3d& p) { return sizes.at(p); });
         gmsh::model::mesh::generate(3);
         gmsh::model::mesh::setOrder(2);
         check_log("meshing");

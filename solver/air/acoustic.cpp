@@ -1,8 +1,9 @@
 #include "solver/air/acoustic.h"
 
+#include "solver/air/internal/tet_sum.h"
+
 #include <Eigen/Dense>
 
-#include <cmath>
 #include <vector>
 
 namespace stillwall::solver {
@@ -34,25 +35,14 @@ AirElement air_element(const Eigen::Matrix<double, 3, 10>& X, double c)
 
 AirMatrices assemble_air(const AirMesh& mesh, double c)
 {
-    std::vector<Eigen::Triplet<double>> H, Q;
-    H.reserve(100 * mesh.tets.size());
-    Q.reserve(100 * mesh.tets.size());
-    Eigen::Matrix<double, 3, 10> X;
+    const SparseMatrix pattern = internal::tet_pattern(mesh);
+    AirMatrices matrices{pattern, pattern};
     for (const auto& tet : mesh.tets) {
-        for (int a = 0; a < 10; ++a) X.col(a) = mesh.nodes.col(tet[static_cast<std::size_t>(a)]);
-        const AirElement element = air_element(X, c);
-        for (int a = 0; a < 10; ++a) {
-            for (int b = 0; b < 10; ++b) {
-                const int row = tet[static_cast<std::size_t>(a)], column = tet[static_cast<std::size_t>(b)];
-                H.emplace_back(row, column, element.H(a, b));
-                Q.emplace_back(row, column, element.Q(a, b));
-            }
-        }
+        const AirElement element = air_element(internal::tet_positions(mesh, tet), c);
+        const internal::TetPlaces places = internal::tet_places(pattern, tet);
+        internal::add_tet(element.H, places, matrices.H);
+        internal::add_tet(element.Q, places, matrices.Q);
     }
-    const int n = mesh.n_nodes();
-    AirMatrices matrices{SparseMatrix(n, n), SparseMatrix(n, n)};
-    matrices.H.setFromTriplets(H.begin(), H.end());
-    matrices.Q.setFromTriplets(Q.begin(), Q.end());
     return matrices;
 }
 

@@ -16,15 +16,16 @@ namespace {
 using Face = AirMesh::Face;
 using On = AirMesh::Face::On;
 
-/// ∫ N dS over the faces meant; adds their area.
-Eigen::VectorXd uniform(const AirMesh& mesh, const std::function<bool(const Face&)>& is_meant, double& area)
+using IsMeant = std::function<bool(const Face&)>;
+
+/// ∫ N dS over the faces meant; its sum is their area.
+Eigen::VectorXd uniform(const AirMesh& mesh, const IsMeant& is_meant)
 {
     Eigen::VectorXd w = Eigen::VectorXd::Zero(mesh.n_nodes());
     for (const Face& face : mesh.faces) {
         if (!is_meant(face)) continue;
         for (const internal::FacePoint& q : internal::face_points(mesh, face)) {
             const double dS = q.dA.norm();
-            area += dS;
             for (std::size_t a = 0; a < 6; ++a) w[face.node[a]] += q.N[static_cast<Eigen::Index>(a)] * dS;
         }
     }
@@ -74,31 +75,24 @@ Eigen::VectorXd opening_input(const Cabinet& cabinet, const AirMesh& mesh, int b
 {
     const Board& b = cabinet.board(board);
     const Opening& o = b.openings.at(static_cast<std::size_t>(opening));
-    const bool is_port = o.insert.kind == InsertPlan::Kind::Port;
-    const auto belongs = [&](const Face& face) { return face.board == board && face.opening == opening; };
-    const double still = std::cos(std::numbers::pi / 10); // within 18° of the axis
-    double area = 0;
-    Eigen::VectorXd w;
+    const auto is_on = [&](const Face& face, On what) {
+        return face.board == board && face.opening == opening && face.on == what;
+    };
+    const auto is_flank = [&, still = std::cos(std::numbers::pi / 10)](const Face& face) { // more than 18° off the axis
+        return std::abs(area_vector(mesh, face).normalized().dot(b.frame.n)) < still;
+    };
+    std::vector<IsMeant> choices; // the first of them that has faces holds
     if (holds_cone(o)) {
-        w = uniform(
-            mesh,
-            [&](const Face& f) {
-                return belongs(f) && f.on == On::Body &&
-                       std::abs(area_vector(mesh, f).normalized().dot(b.frame.n)) < still;
-            },
-            area);
-        // A body so flat that all of it faces the axis.
-        if (area == 0)
-            w = uniform(
-                mesh, [&](const Face& f) { return belongs(f) && f.on == On::Body; }, area);
+        choices.push_back([&](const Face& face) { return is_on(face, On::Body) && is_flank(face); });
+        choices.push_back([&](const Face& face) { return is_on(face, On::Body); }); // flat: all of it faces the axis
     }
-    if (area == 0) {
-        const On wanted = is_port ? On::Mouth : On::Hole;
-        w = uniform(
-            mesh, [&](const Face& f) { return belongs(f) && f.on == wanted && f.side <= 0; }, area);
+    const On end = o.insert.kind == InsertPlan::Kind::Port ? On::Mouth : On::Hole;
+    choices.push_back([&](const Face& face) { return is_on(face, end) && face.side <= 0; });
+    for (const IsMeant& is_meant : choices) {
+        const Eigen::VectorXd w = uniform(mesh, is_meant);
+        if (const double area = w.sum(); area > 0) return w / area;
     }
-    if (area == 0) throw MeshError("opening " + o.name + ": the air has no face there");
-    return w / area;
+    throw MeshError("opening " + o.name + ": the air has no face there");
 }
 
 } // namespace stillwall::solver

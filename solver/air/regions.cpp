@@ -3,6 +3,7 @@
 #include "mesh/core/cut_air.h"
 #include "solver/air/internal/cut_tet.h"
 #include "solver/air/internal/filling_shape.h"
+#include "solver/air/internal/tet_sum.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,6 +16,7 @@ namespace {
 using internal::CutTet;
 using internal::FillingPart;
 using internal::PartShares;
+using internal::TetPlaces;
 using Positions = Eigen::Matrix<double, 3, 10>;
 
 constexpr double touch = 1e-9; ///< [m] a node this near to a limit lies on it
@@ -118,60 +120,16 @@ private:
     std::vector<std::vector<Part>> fillings_;
 };
 
-/// A matrix of zeros with a place for every pair of nodes that share an element.
-SparseMatrix empty_pattern(const AirMesh& mesh)
+void add(RegionMatrices& region, const TetPlaces& places, const AirElement& element)
 {
-    const auto n = static_cast<std::size_t>(mesh.n_nodes());
-    std::vector<std::vector<int>> neighbours(n);
-    for (const auto& tet : mesh.tets)
-        for (const int node : tet) {
-            auto& list = neighbours[static_cast<std::size_t>(node)];
-            list.insert(list.end(), tet.begin(), tet.end());
-        }
-    SparseMatrix pattern(mesh.n_nodes(), mesh.n_nodes());
-    Eigen::Index total = 0;
-    for (auto& list : neighbours) {
-        std::sort(list.begin(), list.end());
-        list.erase(std::unique(list.begin(), list.end()), list.end());
-        total += static_cast<Eigen::Index>(list.size());
-    }
-    pattern.resizeNonZeros(total);
-    int* inner = pattern.innerIndexPtr();
-    int* const begin = inner;
-    for (std::size_t node = 0; node < n; ++node) {
-        pattern.outerIndexPtr()[node] = static_cast<int>(inner - begin);
-        inner = std::copy(neighbours[node].begin(), neighbours[node].end(), inner);
-    }
-    pattern.outerIndexPtr()[n] = static_cast<int>(total);
-    std::fill_n(pattern.valuePtr(), total, 0.0);
-    return pattern;
-}
-
-/// Places of an element's 100 entries among the pattern's values, column by column.
-std::array<int, 100> places(const SparseMatrix& pattern, const std::array<int, 10>& tet)
-{
-    std::array<int, 100> place{};
-    for (std::size_t b = 0; b < 10; ++b) {
-        const int* const begin = pattern.innerIndexPtr() + pattern.outerIndexPtr()[tet[b]];
-        const int* const end = pattern.innerIndexPtr() + pattern.outerIndexPtr()[tet[b] + 1];
-        for (std::size_t a = 0; a < 10; ++a)
-            place[10 * b + a] = static_cast<int>(std::lower_bound(begin, end, tet[a]) - pattern.innerIndexPtr());
-    }
-    return place;
-}
-
-void add(RegionMatrices& region, const std::array<int, 100>& place, const AirElement& element)
-{
-    for (std::size_t i = 0; i < place.size(); ++i) {
-        region.H.valuePtr()[place[i]] += element.H.data()[i];
-        region.V.valuePtr()[place[i]] += element.Q.data()[i];
-    }
+    internal::add_tet(element.H, places, region.H);
+    internal::add_tet(element.Q, places, region.V);
     region.volume += element.Q.sum();
 }
 
 /// The region with the greatest share takes what the others leave, so that the regions always add up to the element.
-void add_cut(std::vector<RegionMatrices>& regions, const std::array<int, 100>& place, AirElement whole,
-             const Positions& X, const std::vector<PartShares>& shares)
+void add_cut(std::vector<RegionMatrices>& regions, const TetPlaces& places, AirElement whole, const Positions& X,
+             const std::vector<PartShares>& shares)
 {
     std::size_t greatest = 0;
     for (std::size_t r = 1; r < shares.size(); ++r)
@@ -181,9 +139,9 @@ void add_cut(std::vector<RegionMatrices>& regions, const std::array<int, 100>& p
         const AirElement element = CutTet::get().integrate(X, shares[r]);
         whole.H -= element.H;
         whole.Q -= element.Q;
-        add(regions[r], place, element);
+        add(regions[r], places, element);
     }
-    add(regions[greatest], place, whole);
+    add(regions[greatest], places, whole);
 }
 
 } // namespace
@@ -210,20 +168,19 @@ std::vector<RegionMatrices> assemble_regions(const Cabinet& cabinet, const AirMe
 {
     const Fillings where(cabinet, mesh, fillings);
     std::vector<RegionMatrices> regions(fillings.size() + 1);
-    const SparseMatrix pattern = empty_pattern(mesh);
+    const SparseMatrix pattern = internal::tet_pattern(mesh);
     for (std::size_t r = 0; r < regions.size(); ++r) {
         regions[r].filling = static_cast<int>(r) - 1;
         regions[r].H = regions[r].V = pattern;
     }
-    Positions X;
     for (const auto& tet : mesh.tets) {
-        for (int a = 0; a < 10; ++a) X.col(a) = mesh.nodes.col(tet[static_cast<std::size_t>(a)]);
+        const Positions X = internal::tet_positions(mesh, tet);
         const AirElement element = air_element(X, 1); // Q = ∫ N Nᵀ dV
-        const auto place = places(pattern, tet);
+        const TetPlaces places = internal::tet_places(pattern, tet);
         if (const auto region = where.region_of(tet))
-            add(regions[*region], place, element);
+            add(regions[*region], places, element);
         else
-            add_cut(regions, place, element, X, where.shares(tet, X));
+            add_cut(regions, places, element, X, where.shares(tet, X));
     }
     return regions;
 }

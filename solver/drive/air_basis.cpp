@@ -16,9 +16,15 @@ namespace {
 using Eigen::Index;
 using Eigen::MatrixXd;
 
-Fluid fluid_of(const AirBasis::Region& region, double f_Hz, const Air& air)
+/// [Pa·s/m²]; 0: open air.
+double resistivity_of(const RegionMatrices& region, const std::vector<Filling>& fillings)
 {
-    return region.flow_resistivity > 0 ? miki(f_Hz, region.flow_resistivity, air) : open_air(air);
+    return region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity;
+}
+
+Fluid fluid_of(double flow_resistivity, double f_Hz, const Air& air)
+{
+    return flow_resistivity > 0 ? miki(f_Hz, flow_resistivity, air) : open_air(air);
 }
 
 /// Sum of the regions, each with its weight for H and for V.
@@ -46,9 +52,7 @@ AirMatrices filled_air(const std::vector<RegionMatrices>& regions, const std::ve
 {
     std::vector<std::pair<double, double>> weights;
     for (const RegionMatrices& region : regions) {
-        const Fluid fluid = region.filling < 0
-                                ? open_air(air)
-                                : miki(f_Hz, fillings[static_cast<std::size_t>(region.filling)].flow_resistivity, air);
+        const Fluid fluid = fluid_of(resistivity_of(region, fillings), f_Hz, air);
         weights.emplace_back((air.density / fluid.density).real(), (air.density / fluid.bulk).real());
     }
     return weighted(regions, weights);
@@ -69,7 +73,7 @@ MatrixXd near_fields(const AirMatrices& matter, const MatrixXd& pushes, const Ri
 Eigen::MatrixXcd AirBasis::compressibility(double f_Hz) const
 {
     Eigen::MatrixXcd sum = Eigen::MatrixXcd::Zero(size(), size());
-    for (const Region& region : regions) sum += (1.0 / fluid_of(region, f_Hz, air).bulk) * region.V;
+    for (const Region& region : regions) sum += (1.0 / fluid_of(region.flow_resistivity, f_Hz, air).bulk) * region.V;
     return sum;
 }
 
@@ -77,7 +81,7 @@ Eigen::MatrixXcd AirBasis::stiffness(double f_Hz, double face_admittance) const
 {
     const double omega = 2 * std::numbers::pi * f_Hz;
     Eigen::MatrixXcd A = -omega * omega * compressibility(f_Hz);
-    for (const Region& region : regions) A += (1.0 / fluid_of(region, f_Hz, air).density) * region.H;
+    for (const Region& region : regions) A += (1.0 / fluid_of(region.flow_resistivity, f_Hz, air).density) * region.H;
     return A + std::complex<double>(0, omega * face_admittance) * B;
 }
 
@@ -103,8 +107,7 @@ RigidWallAir rigid_wall_air(const Cabinet& cabinet, const AirMesh& mesh, const s
     rigid.mode_Hz = modes.lambda.cwiseMax(0).cwiseSqrt() / (2 * std::numbers::pi);
     rigid.inputs.resize(mesh.n_nodes(), static_cast<Index>(openings.size()));
     for (std::size_t i = 0; i < openings.size(); ++i)
-        rigid.inputs.col(static_cast<Index>(i)) =
-            opening_input(cabinet, mesh, openings[i].board, openings[i].opening);
+        rigid.inputs.col(static_cast<Index>(i)) = opening_input(cabinet, mesh, openings[i].board, openings[i].opening);
     if (const MatrixXd phi = filled_modes.get(); phi.cols() > 0) {
         internal::add_to_basis(rigid.Psi, rigid.open.Q, phi);
         internal::add_to_basis(rigid.Psi, rigid.open.Q, near_fields(*rigid.filled, rigid.inputs, rigid));
@@ -126,11 +129,9 @@ AirBasis air_basis(const AirMesh& mesh, const std::vector<Filling>& fillings, co
     for (const RegionMatrices& region : rigid.regions) {
         if (!(region.volume > 0)) continue;
         basis.volume += region.volume;
-        const double resistivity =
-            region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity;
-        const auto same = std::find_if(basis.regions.begin(), basis.regions.end(), [&](const AirBasis::Region& r) {
-            return r.flow_resistivity == resistivity;
-        });
+        const double resistivity = resistivity_of(region, fillings);
+        const auto same = std::find_if(basis.regions.begin(), basis.regions.end(),
+                                       [&](const AirBasis::Region& r) { return r.flow_resistivity == resistivity; });
         // All regions share the whole mesh's pattern; most of it is zero.
         const MatrixXd H = internal::reduced(region.H.pruned(), basis.Psi),
                        V = internal::reduced(region.V.pruned(), basis.Psi);

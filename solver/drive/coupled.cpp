@@ -35,54 +35,71 @@ double compliance(const Coupled& cabinet)
     return cabinet.air.volume / (air.density * air.sound_speed * air.sound_speed);
 }
 
-/// Adds the motors' Bl²/Ze to the sources' block.
-void add_motors(const Coupled& cabinet, double f_Hz, Eigen::Ref<MatrixXcd> block)
+/// One current: the driver alone that is wired in parallel, or all that are wired in series.
+struct Loop
 {
-    for (const Coupled::Circuit& circuit : cabinet.circuits) {
-        Complex sum = 0;
-        for (const auto& d : circuit.drivers) sum += coil_impedance(*cabinet.sources[place(d.source)].cone, f_Hz);
-        for (const auto& i : circuit.drivers) {
-            const SmallSignal& a = *cabinet.sources[place(i.source)].cone;
-            if (!circuit.is_series) {
-                block(i.source, i.source) += a.Bl * a.Bl / coil_impedance(a, f_Hz);
-                continue;
-            }
-            for (const auto& j : circuit.drivers)
-                block(i.source, j.source) += i.sign * j.sign * a.Bl * cabinet.sources[place(j.source)].cone->Bl / sum;
+    Index way = 0;
+    Complex Ze = 0; ///< of its coils
+    std::vector<Coupled::Terminal> drivers;
+};
+
+std::vector<Loop> loops_of(const Coupled& cabinet, double f_Hz)
+{
+    std::vector<Loop> loops;
+    for (std::size_t w = 0; w < cabinet.circuits.size(); ++w) {
+        const Coupled::Circuit& circuit = cabinet.circuits[w];
+        const auto way = static_cast<Index>(w);
+        if (circuit.is_series) loops.push_back({way, 0, {}});
+        for (const Coupled::Terminal& d : circuit.drivers) {
+            if (!circuit.is_series) loops.push_back({way, 0, {}});
+            loops.back().Ze += coil_impedance(*cabinet.sources[place(d.source)].cone, f_Hz);
+            loops.back().drivers.push_back(d);
         }
     }
+    return loops;
+}
+
+/// ±Bl [N/A].
+double force_factor(const Coupled& cabinet, const Coupled::Terminal& d)
+{
+    return d.sign * cabinet.sources[place(d.source)].cone->Bl;
 }
 
 /// Forces on the cones per volt of each way, shape (sources, ways).
-MatrixXcd motor_forces(const Coupled& cabinet, double f_Hz)
+MatrixXcd motor_forces(const Coupled& cabinet, const std::vector<Loop>& loops)
 {
     MatrixXcd F =
         MatrixXcd::Zero(static_cast<Index>(cabinet.sources.size()), static_cast<Index>(cabinet.circuits.size()));
-    for (std::size_t w = 0; w < cabinet.circuits.size(); ++w) {
-        const Coupled::Circuit& circuit = cabinet.circuits[w];
-        Complex sum = 0;
-        for (const auto& d : circuit.drivers) sum += coil_impedance(*cabinet.sources[place(d.source)].cone, f_Hz);
-        for (const auto& d : circuit.drivers) {
-            const SmallSignal& cone = *cabinet.sources[place(d.source)].cone;
-            F(d.source, static_cast<Index>(w)) =
-                d.sign * cone.Bl / (circuit.is_series ? sum : coil_impedance(cone, f_Hz));
-        }
-    }
+    for (const Loop& loop : loops)
+        for (const Coupled::Terminal& d : loop.drivers) F(d.source, loop.way) = force_factor(cabinet, d) / loop.Ze;
     return F;
 }
 
-Complex current_of(const Coupled& cabinet, std::size_t way, double f_Hz, const Eigen::VectorXcd& r)
+/// Current of each way at 1 V, the other ways' terminals short-circuited; r of shape (sources, ways).
+Eigen::VectorXcd currents(const Coupled& cabinet, const std::vector<Loop>& loops, const MatrixXcd& r)
 {
-    const Coupled::Circuit& circuit = cabinet.circuits[way];
-    Complex current = 0, impedance = 0, back = 0;
-    for (const auto& d : circuit.drivers) {
-        const SmallSignal& cone = *cabinet.sources[place(d.source)].cone;
-        const Complex Ze = coil_impedance(cone, f_Hz), voltage = d.sign * cone.Bl * r[d.source];
-        current += (1.0 - voltage) / Ze;
-        impedance += Ze;
-        back += voltage;
+    Eigen::VectorXcd sum = Eigen::VectorXcd::Zero(r.cols());
+    for (const Loop& loop : loops) {
+        Complex back = 0;
+        for (const Coupled::Terminal& d : loop.drivers) back += force_factor(cabinet, d) * r(d.source, loop.way);
+        sum[loop.way] += (1.0 - back) / loop.Ze;
     }
-    return circuit.is_series ? (1.0 - back) / impedance : current;
+    return sum;
+}
+
+/// @param system  unknowns: walls or none, air, sources, mouths
+Motion solve(const Coupled& cabinet, const std::vector<Loop>& loops, MatrixXcd system, Index n_walls)
+{
+    const Index n_air = cabinet.air.size(), n_sources = static_cast<Index>(cabinet.sources.size());
+    MatrixXcd b = MatrixXcd::Zero(system.rows(), static_cast<Index>(cabinet.circuits.size()));
+    b.middleRows(n_walls + n_air, n_sources) = motor_forces(cabinet, loops);
+    const MatrixXcd x = internal::DenseLu(std::move(system)).solve(std::move(b));
+    Motion motion;
+    motion.walls = n_walls > 0 ? MatrixXcd(x.topRows(n_walls)) : MatrixXcd::Zero(cabinet.walls.size(), x.cols());
+    motion.air = x.middleRows(n_walls, n_air);
+    motion.sources = x.middleRows(n_walls + n_air, n_sources);
+    motion.current = currents(cabinet, loops, motion.sources);
+    return motion;
 }
 
 } // namespace
@@ -112,32 +129,56 @@ Index Coupled::n_ports() const
     return std::count_if(sources.begin(), sources.end(), [](const SourceModel& s) { return s.port.has_value(); });
 }
 
-MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
+MatrixXcd source_system(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z_ss)
 {
-    const Index n_air = cabinet.air.size(), n_sources = static_cast<Index>(cabinet.sources.size());
-    const Complex jw(0, angular(f_Hz));
-    MatrixXcd A = MatrixXcd::Zero(n_air + n_sources + cabinet.n_ports(), n_air + n_sources + cabinet.n_ports());
-    A.topLeftCorner(n_air, n_air) = (-1.0 / jw) * cabinet.air.stiffness(f_Hz, cabinet.face_admittance);
-    A.block(n_air, n_air, n_sources, n_sources) = Z.bottomRightCorner(n_sources, n_sources);
-    add_motors(cabinet, f_Hz, A.block(n_air, n_air, n_sources, n_sources));
-    Index mouth = n_air + n_sources;
+    const Index n_sources = static_cast<Index>(cabinet.sources.size()), n = n_sources + cabinet.n_ports();
+    MatrixXcd A = MatrixXcd::Zero(n, n);
+    A.topLeftCorner(n_sources, n_sources) = Z_ss;
+    for (const Loop& loop : loops_of(cabinet, f_Hz))
+        for (const auto& i : loop.drivers)
+            for (const auto& j : loop.drivers)
+                A(i.source, j.source) += force_factor(cabinet, i) * force_factor(cabinet, j) / loop.Ze;
+    Index mouth = n_sources;
     for (Index i = 0; i < n_sources; ++i) {
         const SourceModel& m = cabinet.sources[place(i)];
-        const Index at = n_air + i;
         if (m.cone) {
-            A(at, at) += mechanical_impedance(m, jw.imag());
-            A.block(0, at, n_air, 1) = -m.inner_area * cabinet.air.inputs.col(i);
-            A.block(at, 0, 1, n_air) = -m.inner_area * cabinet.air.inputs.col(i).transpose();
+            A(i, i) += mechanical_impedance(m, angular(f_Hz));
             continue;
         }
         const PortLine line = m.port->at(f_Hz, cabinet.air.air);
-        A(at, at) += line.Z22;
+        A(i, i) += line.Z22;
         A(mouth, mouth) = line.Z11;
-        A(at, mouth) = A(mouth, at) = -line.Z12;
-        A.block(0, mouth, n_air, 1) = -cabinet.air.inputs.col(i);
-        A.block(mouth, 0, 1, n_air) = -cabinet.air.inputs.col(i).transpose();
+        A(i, mouth) = A(mouth, i) = -line.Z12;
         ++mouth;
     }
+    return A;
+}
+
+Eigen::MatrixXd source_columns(const Coupled& cabinet)
+{
+    const Index n_sources = static_cast<Index>(cabinet.sources.size());
+    Eigen::MatrixXd columns = Eigen::MatrixXd::Zero(cabinet.air.size(), n_sources + cabinet.n_ports());
+    Index mouth = n_sources;
+    for (Index i = 0; i < n_sources; ++i) {
+        const SourceModel& m = cabinet.sources[place(i)];
+        if (m.cone)
+            columns.col(i) = -m.inner_area * cabinet.air.inputs.col(i);
+        else
+            columns.col(mouth++) = -cabinet.air.inputs.col(i);
+    }
+    return columns;
+}
+
+MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z_ss)
+{
+    const Eigen::MatrixXd columns = source_columns(cabinet);
+    const Index n_air = columns.rows(), n_rest = columns.cols();
+    MatrixXcd A(n_air + n_rest, n_air + n_rest);
+    A.topLeftCorner(n_air, n_air) =
+        Complex(0, 1 / angular(f_Hz)) * cabinet.air.stiffness(f_Hz, cabinet.face_admittance);
+    A.topRightCorner(n_air, n_rest) = columns.cast<Complex>();
+    A.bottomLeftCorner(n_rest, n_air) = columns.transpose().cast<Complex>();
+    A.bottomRightCorner(n_rest, n_rest) = source_system(cabinet, f_Hz, Z_ss);
     return A;
 }
 
@@ -163,31 +204,19 @@ MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
     return columns;
 }
 
-Motion solve_coupled(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z, bool walls_move)
+MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
 {
-    const Index n_air = cabinet.air.size(), n_sources = static_cast<Index>(cabinet.sources.size());
-    const Index n_inner = n_air + n_sources + cabinet.n_ports(), n_walls = walls_move ? cabinet.walls.size() : 0;
-    const Index n_ways = static_cast<Index>(cabinet.circuits.size());
-    MatrixXcd A(n_walls + n_inner, n_walls + n_inner);
-    A.bottomRightCorner(n_inner, n_inner) = inner_system(cabinet, f_Hz, Z);
-    if (walls_move) {
-        A.topLeftCorner(n_walls, n_walls) =
-            Complex(0, -1 / angular(f_Hz)) * cabinet.walls.dynamic_stiffness(f_Hz) + wall_load(cabinet, f_Hz, Z);
-        const MatrixXcd columns = wall_columns(cabinet, f_Hz, Z);
-        A.bottomLeftCorner(n_inner, n_walls) = columns;
-        A.topRightCorner(n_walls, n_inner) = columns.transpose();
-    }
-    MatrixXcd b = MatrixXcd::Zero(A.rows(), n_ways);
-    b.middleRows(n_walls + n_air, n_sources) = motor_forces(cabinet, f_Hz);
-    const MatrixXcd x = internal::DenseLu(std::move(A)).solve(std::move(b));
-    Motion motion;
-    motion.walls = walls_move ? MatrixXcd(x.topRows(n_walls)) : MatrixXcd::Zero(cabinet.walls.size(), n_ways);
-    motion.air = x.middleRows(n_walls, n_air);
-    motion.sources = x.middleRows(n_walls + n_air, n_sources);
-    motion.mouths = x.bottomRows(cabinet.n_ports());
-    motion.current.resize(n_ways);
-    for (Index w = 0; w < n_ways; ++w) motion.current[w] = current_of(cabinet, place(w), f_Hz, motion.sources.col(w));
-    return motion;
+    const Index n_sources = static_cast<Index>(cabinet.sources.size()), n_walls = cabinet.walls.size();
+    const MatrixXcd inner = inner_system(cabinet, f_Hz, Z.bottomRightCorner(n_sources, n_sources)),
+                    columns = wall_columns(cabinet, f_Hz, Z);
+    MatrixXcd all(n_walls + inner.rows(), n_walls + inner.rows());
+    all.topLeftCorner(n_walls, n_walls) =
+        Complex(0, -1 / angular(f_Hz)) * cabinet.walls.dynamic_stiffness(f_Hz) + wall_load(cabinet, f_Hz, Z);
+    all.bottomLeftCorner(inner.rows(), n_walls) = columns;
+    all.topRightCorner(n_walls, inner.rows()) = columns.transpose();
+    all.bottomRightCorner(inner.rows(), inner.rows()) = inner;
+    const std::vector<Loop> loops = loops_of(cabinet, f_Hz);
+    return {solve(cabinet, loops, std::move(all), n_walls), solve(cabinet, loops, inner, 0)};
 }
 
 double tuning_estimate(const Coupled& cabinet)

@@ -76,15 +76,27 @@ struct Motion
     Eigen::MatrixXcd walls;   ///< [m/s per wall coordinate]; 0 when they stand still
     Eigen::MatrixXcd air;     ///< [Pa per air coordinate]
     Eigen::MatrixXcd sources; ///< cones [m/s] against the basket, ports [m³/s] outward
-    Eigen::MatrixXcd mouths;  ///< ports [m³/s] into the inner mouth
     Eigen::VectorXcd current; ///< [A] of the way itself
 };
 
-/// @param Z  radiation impedance, walls then sources, shape (n, n)
-[[nodiscard]] Motion solve_coupled(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z, bool walls_move);
+/// The same drive with walls that move and with walls that stand still.
+struct MovingAndStill
+{
+    Motion moving, still;
+};
 
-/// The system without walls: air, sources, mouths; shape (n_air + n_sources + n_ports).
-[[nodiscard]] Eigen::MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
+/// @param Z  radiation impedance, walls then sources, shape (n, n)
+[[nodiscard]] MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
+
+/// Cones, ports and inner mouths among themselves: Z_ss + z, −Z₁₂, Z₁₁; shape (n_sources + n_ports) squared.
+/// @param Z_ss  radiation impedance of the sources, shape (n_sources, n_sources)
+[[nodiscard]] Eigen::MatrixXcd source_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z_ss);
+
+/// How they meet the air: the columns −S w, 0 for a port's outer mouth, −w_p; shape (n_air, n_sources + n_ports).
+[[nodiscard]] Eigen::MatrixXd source_columns(const Coupled& cabinet);
+
+/// The system without walls: air, sources, mouths; shape (n_air + n_sources + n_ports) squared.
+[[nodiscard]] Eigen::MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z_ss);
 
 /// What acts on the walls from the air close by: Z_ww and the carried mass; shape (n_walls, n_walls).
 [[nodiscard]] Eigen::MatrixXcd wall_load(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);

@@ -38,27 +38,23 @@ Complex crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz)
 
 Complex Played::direct(Index point) const
 {
-    return transfer.row(point)
-        .segment(walls.size(), sources_still.size())
-        .transpose()
-        .cwiseProduct(sources_still)
-        .sum();
+    return sound(point, walls.size(), sources_still);
 }
 
 Complex Played::from_walls(Index point) const
 {
-    return transfer.row(point).head(walls.size()).transpose().cwiseProduct(walls).sum();
+    return sound(point, 0, walls);
 }
 
 Complex Played::from_source(Index point, Index source) const
 {
-    return transfer(point, walls.size() + source) * sources[source];
+    return sound(point, walls.size() + source, sources.segment(source, 1));
 }
 
 Played Player::play(double f_Hz) const
 {
     const Eigen::MatrixXcd Z = load(f_Hz);
-    const Motion moving = solve_coupled(cabinet, f_Hz, Z, true), still = solve_coupled(cabinet, f_Hz, Z, false);
+    const auto [moving, still] = solve_coupled(cabinet, f_Hz, Z);
     Eigen::VectorXcd gain(static_cast<Index>(crossovers.size()));
     for (std::size_t w = 0; w < crossovers.size(); ++w)
         gain[static_cast<Index>(w)] = crossover_gain(crossovers[w], f_Hz);
@@ -67,11 +63,11 @@ Played Player::play(double f_Hz) const
     played.walls = moving.walls * gain;
     played.air = moving.air * gain;
     played.sources = moving.sources * gain;
-    played.mouths = moving.mouths * gain;
     played.air_still = still.air * gain;
     played.sources_still = still.sources * gain;
     played.impedance = moving.current.cwiseInverse();
     played.impedance_still = still.current.cwiseInverse();
+    played.source_load = Z.rightCols(columns.n_sources);
     played.transfer = radiation.transfer(f_Hz);
 
     const Index n_walls = columns.n_walls, n_sources = columns.n_sources;

@@ -14,12 +14,19 @@ namespace stillwall::solver {
 struct Played
 {
     double f_Hz = 0;
-    Eigen::VectorXcd walls, air, sources, mouths; ///< as Motion, walls moving
-    Eigen::VectorXcd air_still, sources_still;    ///< with walls that stand still
-    Eigen::VectorXcd impedance, impedance_still;  ///< [ohm] per way
+    Eigen::VectorXcd walls, air, sources;        ///< as Motion, walls moving
+    Eigen::VectorXcd air_still, sources_still;   ///< with walls that stand still
+    Eigen::VectorXcd impedance, impedance_still; ///< [ohm] per way
+    Eigen::MatrixXcd source_load;                ///< Z of walls and sources by the sources, shape (loaded, sources)
     Eigen::MatrixXcd transfer; ///< pressure at the points per shape, shape (points, ShapeColumns::size())
     double power = 0, power_walls = 0, power_sources = 0; ///< [W]
 
+    /// [Pa] at a point by amplitudes of the shapes from this column on.
+    [[nodiscard]] std::complex<double> sound(Eigen::Index point, Eigen::Index column,
+                                             const Eigen::VectorXcd& amplitudes) const
+    {
+        return (transfer.row(point).segment(column, amplitudes.size()) * amplitudes).value();
+    }
     /// [Pa] at a point, per volt.
     [[nodiscard]] std::complex<double> direct(Eigen::Index point) const;
     [[nodiscard]] std::complex<double> from_walls(Eigen::Index point) const;

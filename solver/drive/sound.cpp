@@ -5,6 +5,7 @@
 #include "solver/drive/internal/hearing.h"
 #include "solver/internal/blas.h"
 #include "solver/internal/parallel.h"
+#include "solver/internal/seconds.h"
 
 #include <fmt/format.h>
 
@@ -19,15 +20,11 @@ namespace {
 using Clock = std::chrono::steady_clock;
 using Eigen::Index;
 using internal::Resonance;
+using internal::seconds_since;
 
 constexpr double wall_range =
     1.05; ///< modes of the walls kept beyond the highest frequency; beyond them the static response stands
 constexpr int reference_per_octave = 24; ///< of the direct sound's smoothing
-
-double seconds_since(Clock::time_point start)
-{
-    return std::chrono::duration<double>(Clock::now() - start).count();
-}
 
 /// The band in which anything is asked.
 struct Range
@@ -90,47 +87,78 @@ void warn(const SoundSetting& setting, const Range& range, SoundResult& result)
         result.warnings.push_back("the sound outside is interpolated over frequency with an error over 5 %");
 }
 
+/// Plays each resonance at its own frequency, and about it those that come near to being heard.
+std::vector<std::vector<Played>> play_near(const Player& player, const internal::HearingSetting& hearing,
+                                           const Range& range, const std::vector<Resonance>& resonances)
+{
+    constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
+    std::vector<double> own_Hz, beside_Hz;
+    for (const Resonance& r : resonances) own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
+    std::vector<Played> own = play_all(player, own_Hz);
+    std::vector<char> is_near(resonances.size(), 0);
+    internal::for_each_item(resonances.size(), [&](std::size_t i) {
+        is_near[i] = resonances[i].mode.kind != SoundMode::Kind::Port &&
+                     over_strict_dB(player, hearing, own[i], resonances[i]) > far_off_dB;
+    });
+    for (std::size_t i = 0; i < resonances.size(); ++i) {
+        if (!is_near[i]) continue;
+        const auto f = internal::frequencies_near(resonances[i].mode, range.from, range.to);
+        beside_Hz.insert(beside_Hz.end(), {f[0], f[2]});
+    }
+    std::vector<Played> beside = play_all(player, beside_Hz);
+    std::vector<std::vector<Played>> near(resonances.size());
+    auto next = beside.begin();
+    for (std::size_t i = 0; i < resonances.size(); ++i) {
+        if (is_near[i]) near[i].push_back(std::move(*next++));
+        near[i].push_back(std::move(own[i]));
+        if (is_near[i]) near[i].push_back(std::move(*next++));
+    }
+    return near;
+}
+
 void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& setting,
               const internal::Reference& reference, const Range& range, std::vector<Resonance>& resonances,
               SoundResult& result)
 {
     internal::HearingSetting hearing;
     hearing.n_listeners = static_cast<Index>(setting.listeners.size());
-    hearing.volts = result.volts;
     hearing.reference = [&](Index l, double f) { return reference.at(l, f); };
     for (const Way& way : setting.ways) hearing.way_names.push_back(way.name);
     for (const Board& board : cabinet.boards) hearing.board_names.push_back(board.name);
-    // Once at its own frequency for each, then about it for those that come near to being heard.
-    const auto hear_where = [&](const std::vector<Resonance*>& some, bool is_first) {
-        std::vector<double> f;
-        std::vector<std::size_t> first;
-        for (const Resonance* r : some) {
-            first.push_back(f.size());
-            const auto near = internal::frequencies_near(r->mode, range.from, range.to);
-            if (is_first)
-                f.push_back(near[near.size() / 2]);
-            else
-                f.insert(f.end(), near.begin(), near.end());
-        }
-        first.push_back(f.size());
-        const std::vector<Played> played = play_all(player, f);
-        internal::for_each_item(some.size(), [&](std::size_t i) {
-            internal::hear(player, hearing, std::span(played).subspan(first[i], first[i + 1] - first[i]), *some[i]);
-        });
-        result.n_frequencies += static_cast<int>(f.size());
-    };
-    std::vector<Resonance*> all, near_hearing;
-    for (Resonance& r : resonances) all.push_back(&r);
-    hear_where(all, true);
-    constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
-    for (Resonance& r : resonances)
-        if (!r.mode.heard.empty() &&
-            r.mode.heard[static_cast<std::size_t>(r.mode.worst)].verdict.over_strict_dB > far_off_dB)
-            near_hearing.push_back(&r);
-    hear_where(near_hearing, false);
+    const auto near = play_near(player, hearing, range, resonances);
+    internal::for_each_item(resonances.size(),
+                            [&](std::size_t i) { internal::hear(player, hearing, near[i], resonances[i]); });
+    for (const auto& played : near) result.n_frequencies += static_cast<int>(played.size());
     for (const Resonance& r : resonances) result.modes.push_back(r.mode);
     std::stable_sort(result.modes.begin(), result.modes.end(),
                      [](const SoundMode& a, const SoundMode& b) { return a.f_Hz < b.f_Hz; });
+}
+
+void set_sizes(const Player& player, const AirMesh& air, const ModesResult& walls, SoundResult& result)
+{
+    result.n_shell = walls.n_unknowns;
+    result.n_air = air.n_nodes();
+    result.radiation_error = player.radiation.error_estimate();
+    result.net_volume = player.cabinet.air.volume;
+    constexpr double at_rest = 1; // [Hz] each chamber has one mode of uniform pressure
+    result.n_chambers = static_cast<int>((player.cabinet.air.mode_Hz.array() < at_rest).count());
+    result.n_wall_modes = static_cast<int>(player.cabinet.walls.size());
+    result.n_air_modes = static_cast<int>(player.cabinet.air.size());
+}
+
+/// The curves asked for and every resonance.
+void play(const Player& player, const Cabinet& cabinet, const SoundSetting& setting, const Range& range,
+          std::vector<Resonance> resonances, SoundResult& result)
+{
+    const std::vector<Played> asked = play_all(player, setting.frequencies);
+    const std::vector<Played> dense =
+        is_dense_grid(setting.frequencies) ? std::vector<Played>() : play_all(player, reference_grid(range));
+    const internal::Reference reference(dense.empty() ? asked : dense,
+                                        static_cast<Index>(setting.listeners.size()) + 1);
+    set_drive_level(setting, reference, range, result);
+    internal::fill_curves(player, setting, reference, asked, static_cast<int>(cabinet.boards.size()), result);
+    hear_all(player, cabinet, setting, reference, range, resonances, result);
+    result.n_frequencies += static_cast<int>(setting.frequencies.size());
 }
 
 } // namespace
@@ -163,36 +191,19 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
     ModesWork work;
     ModesResult walls = analyse_modes(cabinet, meshes.shell, modes_options, &work);
     result.seconds_walls = seconds_since(start);
-    result.n_shell = walls.n_unknowns;
-    result.n_air = fitted.n_nodes();
-
     const SoundMeshes fitted_meshes{meshes.shell, fitted, meshes.outer, meshes.outer_top};
     auto [player, air_names] = internal::build_player({cabinet, setting, fitted_meshes, work}, rigid.get(),
                                                       points_of(setting), range.from, range.to, result, progress);
-    result.radiation_error = player.radiation.error_estimate();
-    result.net_volume = player.cabinet.air.volume;
-    constexpr double at_rest = 1; // [Hz] each chamber has one mode of uniform pressure
-    result.n_chambers = static_cast<int>((player.cabinet.air.mode_Hz.array() < at_rest).count());
-    result.n_wall_modes = static_cast<int>(player.cabinet.walls.size());
-    result.n_air_modes = static_cast<int>(player.cabinet.air.size());
+    set_sizes(player, fitted, walls, result);
     for (const SourceModel& m : player.cabinet.sources) result.sources.push_back(m.source);
 
     start = Clock::now();
     progress("playing", 0.82);
-    const std::vector<Played> asked = play_all(player, setting.frequencies);
-    const bool is_dense = is_dense_grid(setting.frequencies);
-    const internal::Reference reference(is_dense ? asked : play_all(player, reference_grid(range)),
-                                        static_cast<Index>(setting.listeners.size()) + 1);
-    set_drive_level(setting, reference, range, result);
-    internal::fill_curves(player, setting, reference, asked, static_cast<int>(cabinet.boards.size()), result);
-
-    progress("resonances", 0.9);
     std::vector<Resonance> resonances =
         internal::wall_resonances(player, work.lambda, walls.modes, range.from, range.to);
     for (Resonance& r : internal::air_resonances(player, air_names, range.from, range.to))
         resonances.push_back(std::move(r));
-    hear_all(player, cabinet, setting, reference, range, resonances, result);
-    result.n_frequencies += static_cast<int>(setting.frequencies.size());
+    play(player, cabinet, setting, range, std::move(resonances), result);
     result.seconds_response = seconds_since(start);
     result.wall_modes = std::move(walls.modes);
     result.shapes = std::move(walls.shapes);

@@ -95,7 +95,7 @@ struct SoundMode
     double force_share = 0,
            pressure_share = 0; ///< of the drive at its peak, sum 1: cones' reaction against sound pressure inside and
                                ///< out; may be negative or above 1 when the two work against each other
-    std::string driver;                ///< the driver that pushes most by force, empty when none
+    std::string driver;        ///< the driver that pushes most by force, empty when none
     std::vector<ModeAtListener> heard; ///< per listener
     int worst = 0;                     ///< listener with the highest over_strict_dB
     std::vector<Wrinkle> wrinkles;     ///< per way

@@ -28,7 +28,6 @@ struct BoundaryMatrices
 {
     double k = 0;              ///< [1/m]
     Complex q_per_v;           ///< −jωρ
-    Complex alpha;             ///< [m]
     VectorXd area;             ///< [m²]
     MatrixXcd right_side;      ///< B [m]
     std::optional<DenseLu> factors; ///< of the left side's transpose, so that an assembled row is a column in memory
@@ -76,16 +75,16 @@ void assemble(const RadiatingGeometry& geometry, BoundaryMatrices& m)
     MatrixXcd single_layer(n, n); // Lᵀ
     MatrixXcd left_side(n, n);    // transposed
     m.right_side.resize(n, n);
-    m.alpha = coupling_length(geometry, m.k);
+    const Complex alpha = coupling_length(geometry, m.k);
     m.area = areas(geometry.surface());
     const VectorXd inverse_area = m.area.cwiseInverse();
     internal::for_rows(n, geometry.setting.n_threads, [&](Index i) {
         thread_local OperatorRow row;
         internal::fill_row(geometry, i, m.k, row);
         single_layer.col(i) = row.single_layer;
-        m.right_side.col(i) = (m.alpha * m.area[i]) * row.double_layer.cwiseProduct(inverse_area);
-        m.right_side(i, i) += 0.5 * m.alpha;
-        left_side.col(i) = m.alpha * row.double_slope - row.double_layer;
+        m.right_side.col(i) = (alpha * m.area[i]) * row.double_layer.cwiseProduct(inverse_area);
+        m.right_side(i, i) += 0.5 * alpha;
+        left_side.col(i) = alpha * row.double_slope - row.double_layer;
         left_side(i, i) += 0.5;
     });
     subtract_transpose(single_layer, m.right_side);

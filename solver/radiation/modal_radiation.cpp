@@ -53,23 +53,21 @@ struct GrowingSpan
     BoundaryEquation equation;
     double f_low, f_high;
     bool is_mirrored;
-    std::size_t n_start;                  ///< nodes solved before the first trial
-    std::vector<double> f;                ///< nodes in the order of choice
-    std::vector<ReducedRadiation> values; ///< at the nodes
-    double error = -1;                    ///< −1: not yet tested
+    std::size_t n_start;             ///< nodes solved before the first trial
+    double error = -1;               ///< −1: not yet tested
+    std::vector<double> f{};         ///< nodes in the order of choice
+    std::vector<MatrixXcd> Z{}, T{}; ///< reduced quantities at the nodes
 
+    void add(double frequency, MatrixXcd Z_there, MatrixXcd T_there)
+    {
+        f.push_back(frequency);
+        Z.push_back(std::move(Z_there));
+        T.push_back(std::move(T_there));
+    }
     [[nodiscard]] ReducedRadiation interpolate(double frequency) const
     {
         const VectorXd c = internal::lagrange_weights(f, is_mirrored, frequency);
-        ReducedRadiation sum{MatrixXcd::Zero(values[0].Z.rows(), values[0].Z.cols()),
-                             MatrixXcd::Zero(values[0].T.rows(), values[0].T.cols())};
-        const auto n = static_cast<Index>(f.size());
-        for (Index i = 0; i < c.size(); ++i) {
-            const ReducedRadiation& value = values[i % n];
-            sum.Z += c[i] * (i < n ? value.Z : value.Z.conjugate());
-            sum.T += c[i] * (i < n ? value.T : value.T.conjugate());
-        }
-        return sum;
+        return {.Z = internal::weighted_sum(c, Z), .T = internal::weighted_sum(c, T)};
     }
 };
 
@@ -99,7 +97,7 @@ std::vector<GrowingSpan> make_spans(const std::vector<RadiatingLevel>& levels, c
         const double turn = turn_per_hz * (is_first ? f_high : 0.5 * (f_high - f_low));
         const auto n = static_cast<std::size_t>(is_first ? 2 + 0.5 * turn : 3 + 0.7 * turn);
         const auto equation = is_below ? BoundaryEquation::plain : BoundaryEquation::fully_combined;
-        spans.push_back({i, spans.size(), equation, f_low, f_high, is_first, n, {}, {}, -1});
+        spans.push_back({i, spans.size(), equation, f_low, f_high, is_first, n});
         f_low = f_high;
     }
     return spans;
@@ -124,15 +122,12 @@ void cut_stubborn(std::vector<GrowingSpan>& spans, double tolerance)
             throw SolverError(fmt::format("modal radiation: {} solves do not reach tolerance {:g} between {:.0f} and {:.0f} Hz", n_solves,
                                           tolerance, spans[i].f_low, spans[i].f_high));
         }
-        const GrowingSpan whole = std::move(spans[i]);
+        GrowingSpan whole = std::move(spans[i]);
         const double middle = 0.5 * (whole.f_low + whole.f_high);
-        GrowingSpan low{whole.level, whole.solver, whole.equation, whole.f_low, middle, whole.is_mirrored, 2, {}, {}, -1};
-        GrowingSpan high{whole.level, whole.solver, whole.equation, middle, whole.f_high, false, 2, {}, {}, -1};
-        for (std::size_t k = 0; k < whole.f.size(); ++k) {
-            GrowingSpan& half = whole.f[k] < middle ? low : high;
-            half.f.push_back(whole.f[k]);
-            half.values.push_back(whole.values[k]);
-        }
+        GrowingSpan low{whole.level, whole.solver, whole.equation, whole.f_low, middle, whole.is_mirrored, 2};
+        GrowingSpan high{whole.level, whole.solver, whole.equation, middle, whole.f_high, false, 2};
+        for (std::size_t k = 0; k < whole.f.size(); ++k)
+            (whole.f[k] < middle ? low : high).add(whole.f[k], std::move(whole.Z[k]), std::move(whole.T[k]));
         spans[i] = std::move(low);
         spans.insert(spans.begin() + static_cast<std::ptrdiff_t>(++i), std::move(high));
     }
@@ -169,8 +164,7 @@ void take_in(std::vector<Job>& jobs, const VectorXd& scale, std::vector<GrowingS
     }
     for (Job& job : jobs) {
         GrowingSpan& span = spans[job.span];
-        span.f.push_back(job.frequency);
-        span.values.push_back(std::move(job.value));
+        span.add(job.frequency, std::move(job.value.Z), std::move(job.value.T));
         span.error = error[job.span];
     }
 }
@@ -221,11 +215,7 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
         if (band.progress) band.progress(done);
     }
     for (GrowingSpan& span : spans) {
-        Span& kept = spans_.emplace_back(Span{span.f_low, span.f_high, span.is_mirrored, span.f, {}, {}});
-        for (ReducedRadiation& value : span.values) {
-            kept.Z.push_back(std::move(value.Z));
-            kept.T.push_back(std::move(value.T));
-        }
+        spans_.push_back({span.f_low, span.f_high, span.is_mirrored, std::move(span.f), std::move(span.Z), std::move(span.T)});
         error_ = std::max(error_, span.error);
     }
 }
@@ -239,25 +229,12 @@ const ModalRadiation::Span& ModalRadiation::span_at(double frequency) const
                                   spans_.back().f_high));
 }
 
-MatrixXcd ModalRadiation::interpolate(const Span& span, const std::vector<MatrixXcd>& values, double frequency) const
-{
-    const VectorXd c = internal::lagrange_weights(span.f, span.is_mirrored, frequency);
-    const auto n = static_cast<Index>(values.size());
-    // With mirror images: c g + c′ g* = (c + c′) Re g + j (c − c′) Im g.
-    MatrixXcd sum = MatrixXcd::Zero(values[0].rows(), values[0].cols());
-    for (Index i = 0; i < n; ++i) {
-        const double image = span.is_mirrored ? c[n + i] : 0;
-        sum.real() += (c[i] + image) * values[i].real();
-        sum.imag() += (c[i] - image) * values[i].imag();
-    }
-    return sum;
-}
-
 MatrixXcd ModalRadiation::impedance(double frequency) const
 {
     const Span& span = span_at(frequency);
     const double omega = two_pi * frequency;
-    return Complex(0, omega * air_.density) * std::exp(Complex(0, -omega * impedance_delay_)) * interpolate(span, span.Z, frequency);
+    const VectorXd c = internal::lagrange_weights(span.f, span.is_mirrored, frequency);
+    return Complex(0, omega * air_.density) * std::exp(Complex(0, -omega * impedance_delay_)) * internal::weighted_sum(c, span.Z);
 }
 
 MatrixXcd ModalRadiation::transfer(double frequency) const
@@ -265,7 +242,8 @@ MatrixXcd ModalRadiation::transfer(double frequency) const
     const Span& span = span_at(frequency);
     const double omega = two_pi * frequency;
     const MatrixXcd lag = (Complex(0, -omega) * delay_.cast<Complex>()).array().exp().matrix();
-    return Complex(0, omega * air_.density) * interpolate(span, span.T, frequency).cwiseProduct(lag);
+    const VectorXd c = internal::lagrange_weights(span.f, span.is_mirrored, frequency);
+    return Complex(0, omega * air_.density) * internal::weighted_sum(c, span.T).cwiseProduct(lag);
 }
 
 double ModalRadiation::error_estimate() const

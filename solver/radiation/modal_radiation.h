@@ -13,8 +13,7 @@ namespace stillwall::solver {
 struct RadiatingLevel
 {
     PanelSurface surface;
-    Eigen::MatrixXd
-        shapes;       ///< normal velocity per unit amplitude, shape (panels, shapes); the same shapes on every level
+    Eigen::MatrixXd shapes; ///< normal velocity per unit amplitude, shape (panels, shapes); the same on every level
     double f_top = 0; ///< [Hz] used up to here; ascending over the levels
 };
 
@@ -71,8 +70,6 @@ private:
         std::vector<Eigen::MatrixXcd> Z, T; ///< reduced quantities at the nodes
     };
     [[nodiscard]] const Span& span_at(double frequency) const;
-    [[nodiscard]] Eigen::MatrixXcd interpolate(const Span& span, const std::vector<Eigen::MatrixXcd>& values,
-                                               double frequency) const;
 
     std::vector<Span> spans_;
     Eigen::MatrixXd delay_;      ///< [s], shape (points, shapes)

@@ -1,5 +1,7 @@
 #include "solver/verdict/flag.h"
 
+#include "solver/verdict/verdict.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -28,8 +30,6 @@ std::string decibels(double level)
 }
 
 } // namespace
-
-double strict_detection_dB(double Q) { return -25 + 10 * std::log10(std::max(Q, 1.0)); }
 
 Judgement judge(const Mode& mode)
 {

@@ -19,14 +19,6 @@ namespace stillwall::solver {
 /// Moving mass per cone area [kg/m²] assumed above: 5 to 12 inch drivers lie within 1.05 to 1.75 (common practice, no source).
 inline constexpr double cone_mass_per_area = 1.2;
 
-/// Strict detection level of a resonance with the given Q, dB against the direct sound: −25 + 10 lg Q.
-/// A fit of ours to two figures reported of Toole & Olive, J. Audio Eng. Soc. 36 (1988) 122, for noise (−25 dB at Q = 1,
-/// about −10 dB at Q = 50) with their 3 dB per doubling of Q.
-[[nodiscard]] double strict_detection_dB(double Q);
-
-/// Uncertainty of such a prediction [dB]: loss to a factor of two, joints, listener (own estimate).
-inline constexpr double judgement_margin_dB = 8;
-
 /// Lowest and highest frequency people hear [Hz].
 inline constexpr double audible_from_Hz = 20, audible_to_Hz = 20000;
 

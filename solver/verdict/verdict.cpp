@@ -1,7 +1,6 @@
 #include "solver/verdict/verdict.h"
 
 #include "mesh/core/error.h"
-#include "solver/verdict/flag.h"
 
 #include <algorithm>
 #include <array>
@@ -47,6 +46,8 @@ void check(const Heard& heard)
 }
 
 } // namespace
+
+double strict_detection_dB(double Q) { return -25 + 10 * std::log10(std::max(Q, 1.0)); }
 
 double lenient_detection_dB(double Q) { return -14.6 + 7.2 * std::log10(std::max(Q, 1.0)); }
 

@@ -31,6 +31,8 @@ inline Cabinet small_cabinet()
     return cabinet;
 }
 
+inline const Vector3d small_size{0.2, 0.318, 0.3}; ///< [m] outside
+
 inline Bookkeeping small_books()
 {
     Bookkeeping books;
@@ -121,14 +123,14 @@ struct SmallReport
         return {.cabinet = cabinet,
                 .books = books,
                 .result = result,
-                .outer_size = {0.2, 0.318, 0.3},
+                .outer_size = small_size,
                 .accuracy = "normal",
                 .f_max_Hz = 1500,
                 .element_size = 0.033,
                 .seconds_read = 0.01,
                 .seconds_mesh = 0.2};
     }
-    [[nodiscard]] app::CabinetReport check() const { return {cabinet, books, {0.2, 0.318, 0.3}}; }
+    [[nodiscard]] app::CabinetReport check() const { return {cabinet, books, small_size}; }
 };
 
 } // namespace stillwall::test

@@ -1,4 +1,5 @@
 #include "tests/app/output_fixture.h"
+#include "tests/app/read_text.h"
 
 #include "app/output/text_table.h"
 
@@ -7,42 +8,12 @@
 
 #include <algorithm>
 #include <limits>
-#include <sstream>
 
 using namespace stillwall;
 using namespace stillwall::app;
+using test::csv_fields, test::lines_of;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
-
-namespace {
-
-std::vector<std::string> lines_of(const std::string& text)
-{
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);) lines.push_back(line);
-    return lines;
-}
-
-/// Fields of a CSV line by RFC 4180, read independently of the writer.
-std::vector<std::string> csv_fields(const std::string& line)
-{
-    std::vector<std::string> fields(1);
-    bool is_quoted = false;
-    for (std::size_t i = 0; i < line.size(); ++i) {
-        if (line[i] == '"' && is_quoted && i + 1 < line.size() && line[i + 1] == '"')
-            fields.back() += line[++i];
-        else if (line[i] == '"')
-            is_quoted = !is_quoted;
-        else if (line[i] == ',' && !is_quoted)
-            fields.emplace_back();
-        else
-            fields.back() += line[i];
-    }
-    return fields;
-}
-
-} // namespace
 
 TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", "[app][output]")
 {

@@ -1,3 +1,4 @@
+#include "tests/app/read_text.h"
 #include "tests/app/sound_fixture.h"
 
 #include "app/commands/sound_sizes.h"
@@ -12,18 +13,11 @@
 
 using namespace stillwall;
 using namespace stillwall::app;
+using test::csv_fields, test::lines_of;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
 
 namespace {
-
-std::vector<std::string> lines_of(const std::string& text)
-{
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);) lines.push_back(line);
-    return lines;
-}
 
 /// The text as it was before it was broken into lines.
 std::string unbroken(const std::string& text)
@@ -32,24 +26,6 @@ std::string unbroken(const std::string& text)
     std::string joined;
     for (std::string word; stream >> word;) joined += (joined.empty() ? "" : " ") + word;
     return joined;
-}
-
-/// Fields of a CSV line by RFC 4180, read independently of the writer.
-std::vector<std::string> csv_fields(const std::string& line)
-{
-    std::vector<std::string> fields(1);
-    bool is_quoted = false;
-    for (std::size_t i = 0; i < line.size(); ++i) {
-        if (line[i] == '"' && is_quoted && i + 1 < line.size() && line[i + 1] == '"')
-            fields.back() += line[++i];
-        else if (line[i] == '"')
-            is_quoted = !is_quoted;
-        else if (line[i] == ',' && !is_quoted)
-            fields.emplace_back();
-        else
-            fields.back() += line[i];
-    }
-    return fields;
 }
 
 /// The field of a line under a title.
@@ -62,7 +38,7 @@ double value_under(const std::vector<std::string>& lines, std::size_t line, cons
     return std::stod(csv_fields(lines.at(line)).at(static_cast<std::size_t>(at - titles.begin())));
 }
 
-/// Number of finite numbers in a document; -1 when one is not finite (which JSON would print as null).
+/// Number of numbers in a document; one that is not finite would stand there as null.
 std::size_t count_numbers(const nlohmann::json& node)
 {
     if (node.is_number()) return 1;

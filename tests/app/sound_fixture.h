@@ -7,6 +7,7 @@
 
 #include <cmath>
 #include <complex>
+#include <numbers>
 
 namespace stillwall::test {
 
@@ -29,7 +30,7 @@ inline Complex direct_sound(double f)
 /// A coil of 6 ohm and 0.5 mH with two humps of 24 and 34 ohm at 21 and 61 Hz.
 inline Complex impedance_of_vented_box(double f)
 {
-    return Complex(6, 2 * 3.14159265358979 * f * 5e-4) + resonance(f, 21, 4, 24) + resonance(f, 61, 4, 34);
+    return Complex(6, 2 * std::numbers::pi * f * 5e-4) + resonance(f, 21, 4, 24) + resonance(f, 61, 4, 34);
 }
 
 inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double Q, double level_dB, int board)
@@ -154,7 +155,7 @@ struct SmallSound
                 .books = books,
                 .setting = setting,
                 .result = result,
-                .outer_size = {0.2, 0.318, 0.3},
+                .outer_size = small_size,
                 .accuracy = "normal",
                 .shell_size = 0.033,
                 .air_size = 0.028,

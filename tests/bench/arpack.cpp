@@ -4,11 +4,11 @@
 #include "solver/internal/blas.h"
 #include "solver/modes/internal/cholmod_inverse.h"
 #include "solver/modes/internal/eigen_checks.h"
+#include "tests/bench/clock.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <numbers>
 #include <numeric>
@@ -66,14 +66,13 @@ int iterate(Session& s, const solver::internal::CholmodInverse& inverse, const s
 
 solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const solver::SparseMatrix& M, int n, const solver::EigenOptions& options)
 {
-    const auto start = std::chrono::steady_clock::now();
-    const auto seconds = [&] { return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(); };
+    const Clock clock;
     const double sigma = -std::pow(2 * std::numbers::pi * options.f_shift, 2);
     const solver::internal::BlasThreads one_thread(1);
     solver::internal::CholmodInverse inverse(K, M, options.nodes_dof);
     inverse.set_shift(sigma);
     solver::EigenResult result;
-    result.seconds_factor = seconds();
+    result.seconds_factor = clock.wall();
 
     const int size = static_cast<int>(K.rows());
     Session s{size, n, std::min(size, std::max(2 * n, 20)), options.tolerance};
@@ -85,7 +84,7 @@ solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const sol
     dseupd_(&want_vectors, "A", select.data(), lambda.data(), phi.data(), &size, &sigma, "G", &size, "LM", &n, &s.tol, s.resid.data(),
             &s.ncv, s.v.data(), &size, s.iparam, s.ipntr, s.workd.data(), s.workl.data(), &s.lworkl, &s.info, 1, 1, 2);
     if (s.info != 0) throw SolverError(fmt::format("ARPACK dseupd returned {}", s.info));
-    result.seconds_iterate = seconds() - result.seconds_factor;
+    result.seconds_iterate = clock.wall() - result.seconds_factor;
 
     std::vector<int> order(n);
     std::iota(order.begin(), order.end(), 0);

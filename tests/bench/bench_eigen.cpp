@@ -1,6 +1,8 @@
 // Times of the eigen-solver against general ones on the same matrices, alternating in one process.
 #include "mesh/core/error.h"
+#include "tests/bench/clock.h"
 #include "tests/bench/matrix_market.h"
+#include "tests/bench/memory.h"
 #include "tests/bench/shell_like.h"
 #ifdef STILLWALL_HAS_ARPACK
 #include "tests/bench/arpack.h"
@@ -9,14 +11,9 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-#include <malloc.h>
-#include <sys/resource.h>
-
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
-#include <fstream>
 #include <functional>
 #include <map>
 #include <numbers>
@@ -52,37 +49,17 @@ struct Record
     EigenResult last;
 };
 
-double cpu_seconds()
-{
-    rusage usage{};
-    getrusage(RUSAGE_SELF, &usage);
-    const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
-    return seconds(usage.ru_utime) + seconds(usage.ru_stime);
-}
-
-// [MB], a line "VmHWM:  123 kB" of the kernel's account of this process.
-double memory_MB(const std::string& key)
-{
-    std::ifstream status("/proc/self/status");
-    std::string word;
-    while (status >> word) {
-        double kB = 0;
-        if (word == key + ":" && status >> kB) return kB / 1024;
-    }
-    return 0;
-}
-
 void measure(const Solver& solver, Record& record)
 {
-    malloc_trim(0); // what earlier rounds freed must not count as held
-    std::ofstream("/proc/self/clear_refs") << 5; // forget the peak so far
-    const double held = memory_MB("VmRSS"), cpu = cpu_seconds();
-    const auto start = std::chrono::steady_clock::now();
+    // What earlier rounds freed must not count as held.
+    if (!bench::forget_peak()) fmt::print(stderr, "bench_eigen: the peak of memory cannot be reset, it is that of all runs so far\n");
+    const double held = bench::memory_MB("VmRSS");
+    const bench::Clock clock;
     record.last = {};
     EigenResult result = solver.run();
-    record.wall = std::min(record.wall, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
-    record.cpu = std::min(record.cpu, cpu_seconds() - cpu);
-    record.memory = std::max(record.memory, memory_MB("VmHWM") - held);
+    record.wall = std::min(record.wall, clock.wall());
+    record.cpu = std::min(record.cpu, clock.cpu());
+    record.memory = std::max(record.memory, bench::memory_MB("VmHWM") - held);
     record.last = std::move(result);
     record.last.phi.resize(0, 0);
 }

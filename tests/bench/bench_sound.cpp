@@ -13,15 +13,13 @@
 #include "mesh/gmsh/mesher.h"
 #include "mesh/gmsh/outer_mesher.h"
 #include "solver/drive/sound.h"
+#include "tests/bench/clock.h"
 #include "tests/bench/memory.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-#include <sys/resource.h>
-
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <map>
@@ -62,19 +60,6 @@ struct Difference
     double level = 0;     ///< [dB]
 };
 
-double cpu_seconds()
-{
-    rusage usage{};
-    getrusage(RUSAGE_SELF, &usage);
-    const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
-    return seconds(usage.ru_utime) + seconds(usage.ru_stime);
-}
-
-double seconds_since(std::chrono::steady_clock::time_point start)
-{
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
 void compute(const std::string& file, Accuracy accuracy, Run& run)
 {
     const CabinetPlan plan = app::read_cabinet(file, app::load_materials(app::default_materials_dir()));
@@ -82,7 +67,7 @@ void compute(const std::string& file, Accuracy accuracy, Run& run)
     const SoundSetting setting = build_sound(plan, cabinet);
     const double f_high = setting.frequencies.back();
 
-    const auto start = std::chrono::steady_clock::now();
+    const bench::Clock clock;
     const ShellMesh shell =
         mesh::mesh_shell(cabinet, {.element_size = solver::element_size_for(cabinet, f_high, app::sound_points_per_wave(accuracy))});
     const AirMesh air = mesh::mesh_air(cabinet, {.element_size = app::air_element_size(f_high, accuracy)});
@@ -91,7 +76,7 @@ void compute(const std::string& file, Accuracy accuracy, Run& run)
         meshes.outer.push_back(mesh::mesh_outer(cabinet, {.element_size = level.element_size}));
         meshes.outer_top.push_back(level.top_Hz);
     }
-    run.meshes = seconds_since(start);
+    run.meshes = clock.wall();
     run.result = solver::analyse_sound(cabinet, setting, meshes, {});
 }
 
@@ -99,11 +84,11 @@ Run measure(const std::string& file, Accuracy accuracy)
 {
     Run run;
     if (!bench::forget_peak()) fmt::print(stderr, "bench_sound: the peak of memory cannot be reset, it is that of all runs so far\n");
-    const double held = bench::memory_MB("VmRSS"), cpu = cpu_seconds();
-    const auto start = std::chrono::steady_clock::now();
+    const double held = bench::memory_MB("VmRSS");
+    const bench::Clock clock;
     compute(file, accuracy, run);
-    run.wall = seconds_since(start);
-    run.cpu = cpu_seconds() - cpu;
+    run.wall = clock.wall();
+    run.cpu = clock.cpu();
     run.peak = bench::memory_MB("VmHWM");
     run.growth = run.peak - held;
     return run;

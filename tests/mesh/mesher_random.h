@@ -2,9 +2,11 @@
 // Random cabinets for the mesher's stress test. Repeatable: only raw numbers of the generator are used, since the
 // standard distributions differ between libraries.
 
+#include "mesh/core/error.h"
 #include "tests/mesh/mesher_cabinets.h"
 
 #include <cmath>
+#include <optional>
 #include <random>
 
 namespace stillwall::mesh_tests {
@@ -170,5 +172,15 @@ private:
     CabinetPlan plan_;
     double W_ = 0, D_ = 0, H_ = 0;
 };
+
+/// The cabinet of a plan drawn at random; nothing when the plan makes none, as some do.
+[[nodiscard]] inline std::optional<Cabinet> cabinet_if_any(const CabinetPlan& plan)
+{
+    try {
+        return build_cabinet(plan);
+    } catch (const InputError&) {
+        return std::nullopt;
+    }
+}
 
 } // namespace stillwall::mesh_tests

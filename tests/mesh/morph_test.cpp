@@ -246,11 +246,7 @@ TEST_CASE("morph: random cabinets", "[mesh][morph]")
         CabinetPlan thicker = plan, thinner = plan;
         thicker.walls[0].layup.plies[0].thickness += 1e-4;
         thinner.walls[0].layup.plies[0].thickness -= 1e-4;
-        try {
-            (void)build_cabinet(plan);
-        } catch (const InputError&) {
-            continue; // the dice also draw what cannot be built
-        }
+        if (!cabinet_if_any(plan)) continue;
         ++n_done;
         const double size = std::max(0.035, random.element_size());
         const Pair up(plan, thicker, size), down(plan, thinner, size);

@@ -13,7 +13,6 @@ using Catch::Matchers::WithinRel;
 using Eigen::Index;
 using Eigen::MatrixXcd;
 using Eigen::MatrixXd;
-using Eigen::VectorXcd;
 using Eigen::VectorXd;
 using namespace stillwall;
 using solver::ExteriorRadiation;
@@ -226,6 +225,7 @@ TEST_CASE("modal radiation: what it refuses", "[solver][radiation]")
     CHECK_THROWS_AS(make({wrong}, listeners(), band), DomainError);
     CHECK_THROWS_AS(make({lower}, listeners(), band), DomainError);
     CHECK_THROWS_AS(make({level}, listeners(), {.f_low = 0, .f_high = 500}), DomainError);
+    CHECK_THROWS_AS(make({level}, listeners(), {.f_low = 200, .f_high = 100}), DomainError);
     CHECK_THROWS_AS(make({level}, listeners(), {.f_high = 500, .tolerance = 0}), DomainError);
     CHECK_THROWS_AS(make({level}, listeners(), {.f_high = 500, .n_loaded = 99}), DomainError);
     CHECK_THROWS_AS(make({level}, Vector3d(0.1, 0.1, 0.1), band), DomainError);

@@ -56,7 +56,8 @@ Tube exact_tube(double f, double a)
     return {omega * std::sqrt(density / stiffness), std::sqrt(density * stiffness) / (pi * a * a)};
 }
 
-double outer_open(const Port& port, double f, bool is_shut)
+/// |Z| at the inner end, the outer one shut or without pressure.
+double impedance(const Port& port, double f, bool is_shut)
 {
     const PortLine line = port.at(f, air);
     return std::abs(is_shut ? line.Z11 : line.Z11 - line.Z12 * line.Z12 / line.Z22);
@@ -68,8 +69,8 @@ double resonance(const Port& port, double low, double high, bool is_shut)
     const double ratio = (std::sqrt(5.0) - 1) / 2;
     while (high - low > 1e-6 * high) {
         const double a = high - ratio * (high - low), b = low + ratio * (high - low);
-        (outer_open(port, a, is_shut) < outer_open(port, b, is_shut) ? high : low) =
-            outer_open(port, a, is_shut) < outer_open(port, b, is_shut) ? b : a;
+        if (impedance(port, a, is_shut) < impedance(port, b, is_shut)) high = b;
+        else low = a;
     }
     return (low + high) / 2;
 }

@@ -102,7 +102,7 @@ void compare(const Stage& stage, const std::vector<double>& frequencies)
     const SparseMatrix Q = solver::assemble_air(stage.air, player.cabinet.air.air.sound_speed).Q;
     for (const double f : frequencies) {
         const Direct direct = solve_all(stage, player, f);
-        const solver::Motion motion = solver::solve_coupled(player.cabinet, f, Eigen::MatrixXcd::Zero(n, n), true);
+        const solver::Motion motion = solver::solve_coupled(player.cabinet, f, Eigen::MatrixXcd::Zero(n, n)).moving;
         const Eigen::VectorXcd u = player.cabinet.walls.V * motion.walls.col(0);
         // Of the air what its modes hold; the near fields of the walls act as mass and are not kept as pressure.
         const auto& modes = player.cabinet.air.Psi.leftCols(player.cabinet.air.mode_Hz.size());

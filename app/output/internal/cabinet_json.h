@@ -1,13 +1,13 @@
 #pragma once
-// The object that tells about the cabinet in every JSON file.
+// The start of every JSON file about a cabinet.
 
-#include "mesh/core/cabinet.h"
+#include "app/output/cabinet_report.h"
 
 #include <nlohmann/json_fwd.hpp>
 
 namespace stillwall::app {
 
-[[nodiscard]] nlohmann::ordered_json cabinet_json(const Cabinet& cabinet, const Bookkeeping& books,
-                                                  const Vector3d& outer_size);
+/// The program, its version, that of the format, and the object "cabinet".
+[[nodiscard]] nlohmann::ordered_json document_about(const CabinetReport& report);
 
 } // namespace stillwall::app

@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <string>
+#include <vector>
 
 namespace stillwall::app {
 
@@ -18,6 +19,14 @@ namespace stillwall::app {
         quoted += c;
     }
     return quoted + '"';
+}
+
+/// A whole line of such fields.
+[[nodiscard]] inline std::string csv_line(const std::vector<std::string>& fields)
+{
+    std::string line;
+    for (std::size_t i = 0; i < fields.size(); ++i) line += (i > 0 ? "," : "") + csv_field(fields[i]);
+    return line + '\n';
 }
 
 /// Six digits; empty for what is not finite (the level of silence).

@@ -9,7 +9,8 @@ namespace stillwall::app {
 /// Levels [dB] of |p| against a reference; silence is not finite.
 [[nodiscard]] std::vector<double> levels_against(const Eigen::VectorXcd& pressure, const Eigen::VectorXd& reference);
 
-/// Largest finite value of the curves; `otherwise` without any.
+/// Largest finite value; `otherwise` without any.
+[[nodiscard]] double largest_of(const PlotLine& line, double otherwise);
 [[nodiscard]] double largest_of(const std::vector<PlotLine>& lines, double otherwise);
 
 /// From the band's lower to its upper end, logarithmic.

@@ -5,16 +5,11 @@
 
 namespace stillwall::app {
 
-inline constexpr int page_columns = 120;
-
 /// Whole decibels with a true minus: "−12".
 [[nodiscard]] std::string in_decibels(double level);
 
 /// "x 100, y −1000, z 150 mm".
 [[nodiscard]] std::string place_words(const Vector3d& at);
-
-/// Every line after the first under the first's text: "  Box        41.2 litres …", at most `page_columns` wide.
-[[nodiscard]] std::string fact(const std::string& title, const std::string& text);
 
 /// Cabinet and drive, with what to mind before a sweep.
 [[nodiscard]] std::string sound_head(const SoundReport& report);
@@ -26,6 +21,6 @@ inline constexpr int page_columns = 120;
 [[nodiscard]] std::string sound_effort(const SoundReport& report);
 
 /// Hearing, drivers, mains.
-[[nodiscard]] std::string sound_cautions(const SoundReport& report);
+[[nodiscard]] std::string sound_cautions();
 
 } // namespace stillwall::app

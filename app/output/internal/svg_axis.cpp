@@ -9,11 +9,6 @@
 namespace stillwall::app {
 namespace {
 
-std::string with_minus(const std::string& number)
-{
-    return number.starts_with('-') ? "−" + number.substr(1) : number;
-}
-
 /// 1, 2 or 5 times a power of ten, so that about seven steps fill the range.
 double nice_step(double range)
 {

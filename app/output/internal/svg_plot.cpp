@@ -127,21 +127,9 @@ double right_margin(const Plot& plot)
 
 std::string key_sign(const PlotKey& key, double x, double y)
 {
-    switch (key.sign) {
-    case PlotKey::Sign::Triangle:
-        return symbol_at(x + 9, y, PlotMark::Symbol::Triangle);
-    case PlotKey::Sign::Diamond:
-        return symbol_at(x + 9, y, PlotMark::Symbol::Diamond);
-    case PlotKey::Sign::Circle:
-        return symbol_at(x + 9, y, PlotMark::Symbol::Circle);
-    case PlotKey::Sign::Stroke:
-        return symbol_at(x + 9, y, PlotMark::Symbol::Stroke);
-    case PlotKey::Sign::EdgedBar:
-        return bar_at({x + 1, y - 7, x + 17, y + 7}, true, true);
-    case PlotKey::Sign::Bar:
-        break;
-    }
-    return bar_at({x + 1, y - 6, x + 17, y + 6}, false, true);
+    if (key.symbol) return symbol_at(x + 9, y, *key.symbol);
+    const double half = key.has_edges ? 7 : 6; // [px] of its height
+    return bar_at({x + 1, y - half, x + 17, y + half}, key.has_edges, true);
 }
 
 /// Signs with their meanings in rows. @return the rows and where they end

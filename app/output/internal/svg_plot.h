@@ -1,6 +1,7 @@
 #pragma once
 // Plots as SVG: panels over one horizontal axis, lines labelled at their right ends, marks labelled without overlaps.
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -71,19 +72,11 @@ struct PlotPanel
     std::vector<PlotMark> marks{};
 };
 
-/// What a sign in the plot means.
+/// What a symbol or a bar means.
 struct PlotKey
 {
-    enum class Sign
-    {
-        Triangle,
-        Diamond,
-        Circle,
-        Stroke,
-        EdgedBar,
-        Bar
-    };
-    Sign sign = Sign::Bar;
+    std::optional<PlotMark::Symbol> symbol{}; ///< nothing: a bar
+    bool has_edges = false;                   ///< of a bar
     std::string text;
 };
 

@@ -52,10 +52,7 @@ public:
             if (way < 0 || way > least) continue;
             const Vector2d hit = other.frame.to_board(from - way * frame.n);
             if (!contains(target.face, hit)) continue;
-            const bool goes_through = std::any_of(other.openings.begin(), other.openings.end(), [&](const Opening& o) {
-                return other.kind == Board::Kind::Brace && is_open(o) && land_to_segment(o, hit, hit) <= 0;
-            });
-            if (!goes_through) least = way;
+            if (!is_in_window(other, hit)) least = way;
         }
         return least;
     }

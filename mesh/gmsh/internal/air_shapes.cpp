@@ -65,14 +65,6 @@ Polygon moved_out(const Polygon& outline, const std::vector<double>& move)
     return region;
 }
 
-/// Whether the point of a brace's plane lies in an open window.
-bool is_in_window(const Board& board, const Vector2d& q)
-{
-    return board.kind == Board::Kind::Brace &&
-           std::any_of(board.openings.begin(), board.openings.end(),
-                       [&](const Opening& o) { return is_open(o) && land_to_segment(o, q, q) <= 0; });
-}
-
 } // namespace
 
 std::vector<AirBrace> air_braces(const Cabinet& cabinet)
@@ -129,11 +121,6 @@ bool is_in(const AirLayer& layer, const Cabinet& cabinet, const Vector3d& p)
     if (s < layer.low || s > layer.high) return false;
     const Vector2d q = board.frame.to_board(p);
     return contains(layer.region, q) && !is_in_window(board, q);
-}
-
-bool is_open(const Opening& opening)
-{
-    return opening.insert.kind == InsertPlan::Kind::None;
 }
 
 bool is_in(const AirBrace& brace, const Board& board, const Vector3d& p)

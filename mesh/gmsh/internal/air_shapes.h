@@ -19,9 +19,6 @@ struct AirBrace
 
 [[nodiscard]] std::vector<AirBrace> air_braces(const Cabinet& cabinet);
 
-/// Whether the window stands open: an insert closes it.
-[[nodiscard]] bool is_open(const Opening& opening);
-
 /// Whether the point lies in the slab's wood.
 [[nodiscard]] bool is_in(const AirBrace& brace, const Board& board, const Vector3d& p);
 

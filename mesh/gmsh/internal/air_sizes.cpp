@@ -55,8 +55,7 @@ std::optional<double> size_at_edge(const AirTagger& tagger, double element_size,
 /// Whether the opening is a port or a bare hole in a wall, whose mass of air counts.
 bool is_port(const Board& board, const Opening& opening)
 {
-    const InsertPlan::Kind kind = opening.insert.kind;
-    return kind == InsertPlan::Kind::Port || (kind == InsertPlan::Kind::None && board.kind == Board::Kind::Wall);
+    return opening.insert.kind == InsertPlan::Kind::Port || (is_open(opening) && board.kind == Board::Kind::Wall);
 }
 
 /// Size at the edge of a port's inner end, flush or at the end of its body; nothing elsewhere.

@@ -53,12 +53,7 @@ AirTagger::AirTagger(const Cabinet& cabinet, std::vector<AirBrace> braces, std::
 
 bool AirTagger::is_inside(const Vector3d& p) const
 {
-    const double bottom = inner_.corners[0][0].z(), top = inner_.corners[0][1].z();
-    if (p.z() < bottom || p.z() > top) return false;
-    Polygon section; // top and bottom lie level
-    for (const auto& corner : inner_.corners)
-        section.push_back((corner[0] + (p.z() - bottom) / (top - bottom) * (corner[1] - corner[0])).head<2>());
-    return contains(section, p.head<2>());
+    return contains(inner_, p);
 }
 
 std::optional<Face> AirTagger::solid_at(const Vector3d& p) const

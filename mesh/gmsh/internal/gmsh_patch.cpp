@@ -2,6 +2,7 @@
 
 #include "mesh/core/error.h"
 #include "mesh/gmsh/internal/curve.h"
+#include "mesh/gmsh/internal/gmsh_guides.h"
 
 #include <gmsh.h>
 
@@ -42,15 +43,6 @@ public:
 private:
     int saved_ = -1;
 };
-
-bool has_error()
-{
-    std::vector<std::string> log;
-    gmsh::logger::get(log);
-    for (const std::string& line : log)
-        if (line.rfind("Error", 0) == 0) return true;
-    return false;
-}
 
 /// Draws the region with one short line per element side, so that the mesher keeps the boundary as given.
 /// Returns the Gmsh point of each boundary node.
@@ -159,7 +151,7 @@ std::optional<Patch> patch_by_gmsh(const Region& region, int algorithm)
             const SilentOutput silent;
             gmsh::model::mesh::generate(2);
         }
-        if (!has_error()) patch = collect(region, points);
+        if (!first_logged_error()) patch = collect(region, points);
         gmsh::model::remove();
         gmsh::logger::stop();
     } catch (const std::string& message) { // Gmsh throws std::string

@@ -1,4 +1,5 @@
 #include "mesh/core/error.h"
+#include "mesh/gmsh/internal/gmsh_guides.h"
 #include "mesh/gmsh/internal/outer_facets.h"
 #include "mesh/gmsh/internal/outer_tidy.h"
 
@@ -110,36 +111,6 @@ private:
     std::map<std::size_t, int> vertex_of_; ///< Gmsh's node → vertex
 };
 
-/// Hands Gmsh the sizes and keeps its messages while it lives.
-struct Guides
-{
-    explicit Guides(const OuterSizes& sizes)
-    {
-        gmsh::logger::start();
-        gmsh::model::mesh::setSizeCallback([&sizes](int, int, double x, double y, double z) {
-            return sizes.at({x, y, z});
-        });
-    }
-    ~Guides()
-    {
-        try {
-            gmsh::model::mesh::removeSizeCallback();
-            gmsh::logger::stop();
-        } catch (...) { // the model is gone, and the callback with it
-        }
-    }
-    Guides(const Guides&) = delete;
-    Guides& operator=(const Guides&) = delete;
-};
-
-void check_log()
-{
-    std::vector<std::string> log;
-    gmsh::logger::get(log);
-    for (const std::string& line : log)
-        if (line.rfind("Error", 0) == 0) throw MeshError("the outside could not be meshed: " + line);
-}
-
 } // namespace
 
 std::vector<std::vector<Facet>> facets_by_gmsh(const Cabinet& cabinet, const std::vector<const OuterRegion*>& regions,
@@ -149,7 +120,8 @@ std::vector<std::vector<Facet>> facets_by_gmsh(const Cabinet& cabinet, const std
     if (regions.empty()) return result;
     try {
         gmsh::model::add("outside"); // the sizes belong to it
-        const Guides guides(sizes);
+        const GmshLog log;
+        const SizeCallback callback([&](const Vector3d& p) { return sizes.at(p); });
         for (const auto& [name, value] : std::initializer_list<std::pair<const char*, double>>{
                  {"Mesh.RecombineAll", 0}, // tidy() joins, and leaves triangles where a quadrilateral would be bad
                  {"Mesh.Algorithm", 6},
@@ -158,7 +130,7 @@ std::vector<std::vector<Facet>> facets_by_gmsh(const Cabinet& cabinet, const std
             gmsh::option::setNumber(name, value);
         Drawing drawing(regions, vertices);
         gmsh::model::mesh::generate(2);
-        check_log();
+        if (const auto error = first_logged_error()) throw MeshError("the outside could not be meshed: " + *error);
         drawing.map_points();
         for (std::size_t r = 0; r < regions.size(); ++r) {
             const Board& board = cabinet.board(regions[r]->board);

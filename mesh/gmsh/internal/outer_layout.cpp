@@ -20,23 +20,16 @@ public:
           hull_(make_hull(cabinet.boards, Hull::Surface::Outer)), layout_{{}, {}, OuterSizes(options.element_size)},
           element_size_(options.element_size)
     {
-        const int n = hull_.n_walls;
         for (const auto& corner : hull_.corners)
             layout_.vertices.insert(layout_.vertices.end(), corner.begin(), corner.end());
-        std::vector<int> round_top, round_bottom;
-        for (int k = 0; k < n; ++k) {
-            const int next = (k + 1) % n;
-            faces_.push_back({2 * k, 2 * next, 2 * next + 1, 2 * k + 1});
-            round_top.push_back(2 * k + 1);
-            round_bottom.insert(round_bottom.begin(), 2 * k);
-        }
-        faces_.push_back(round_top);
-        faces_.push_back(round_bottom);
-        for (std::size_t b = 0; b < faces_.size(); ++b) {
-            const Board& board = cabinet.boards[b];
+        for (int b = 0; b <= hull_.bottom(); ++b) {
+            const Board& board = cabinet.board(b);
+            faces_.emplace_back();
             Polygon face;
-            for (const int corner : faces_[b])
-                face.push_back(board.frame.to_board(layout_.vertices[static_cast<std::size_t>(corner)]));
+            for (const auto& [k, level] : face_corners(hull_, b)) {
+                faces_.back().push_back(2 * k + level);
+                face.push_back(board.frame.to_board(layout_.vertices[static_cast<std::size_t>(2 * k + level)]));
+            }
             closures_.push_back(closures(board, face, options));
             for (const Closure& closure : closures_.back()) {
                 layout_.sizes.add(lifted(board, closure.rim));
@@ -162,7 +155,7 @@ private:
 
     const Cabinet& cabinet_;
     Hull hull_;
-    std::vector<std::vector<int>> faces_;        ///< [board] corners of the hull, anticlockwise
+    std::vector<std::vector<int>> faces_;        ///< [board] its corners among the vertices, anticlockwise
     std::vector<std::vector<Closure>> closures_; ///< [board]
     std::map<std::pair<int, int>, std::vector<int>> edges_;
     OuterLayout layout_;

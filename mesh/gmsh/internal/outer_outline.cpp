@@ -21,23 +21,19 @@ constexpr int most_for_ring = 16;      ///< likewise, in widths of the ring roun
 constexpr int least_of_insert = 8;     ///< sides of a round plate: nothing is steep there
 constexpr double kept_land = 3e-3;     ///< [m] that widening a mouth by its flare leaves
 
-/// A shape whose edge lies `radius` round a core, its area, and into how many straight sides each part of it is cut.
+/// A shape whose edge lies `radius` round a core.
 struct Shape
 {
     OpeningCore core;
-    double area = 0, perimeter = 0; ///< [m²], [m] of the round shape
+    double area, perimeter; ///< [m²], [m] of the round shape
 
-    explicit Shape(OpeningCore of) : core(std::move(of))
+    explicit Shape(OpeningCore of)
+        : core(std::move(of)), area(grown_area(core)), perimeter(stillwall::perimeter(core) + 2 * pi * core.radius)
     {
-        const std::size_t n = core.corners.size();
-        for (std::size_t i = 0; n > 1 && i < n; ++i) perimeter += (core.corners[(i + 1) % n] - core.corners[i]).norm();
-        // Steiner: a convex core grown by r.
-        area = core_area() + perimeter * core.radius + pi * core.radius * core.radius;
-        perimeter += 2 * pi * core.radius;
     }
-    [[nodiscard]] double core_area() const { return core.corners.size() > 2 ? signed_area(core.corners) : 0; }
 };
 
+/// Into how many straight sides each part of a shape's edge is cut.
 struct Division
 {
     int per_arc = 0; ///< 0: the arc gives way to a sharp corner
@@ -78,7 +74,7 @@ double polygon_radius(const Shape& shape, const Division& division)
     const auto n = static_cast<double>(shape.core.corners.size());
     const double r = shape.core.radius, phi = 2 * pi / n, m = division.per_arc;
     const double kappa = division.per_arc > 0 ? n * m / 2 * std::sin(phi / m) : n * std::tan(phi / 2);
-    const double P = shape.perimeter - 2 * pi * r, rest = shape.area - shape.core_area();
+    const double P = shape.perimeter - 2 * pi * r, rest = shape.area - signed_area(shape.core.corners);
     return 2 * rest / (P + std::sqrt(P * P + 4 * kappa * rest));
 }
 
@@ -105,32 +101,22 @@ Ring draw_circle(const Shape& shape, const Division& division)
 
 Ring draw(const Shape& shape, const Division& division)
 {
-    const Polygon& core = shape.core.corners;
-    const std::size_t n = core.size();
+    const std::size_t n = shape.core.corners.size();
     if (n == 1) return draw_circle(shape, division);
-    const double R = polygon_radius(shape, division), phi = 2 * pi / static_cast<double>(n);
     const int m = division.per_arc;
-    Ring ring;
-    std::vector<int> corners;
-    const Vector2d last = core[0] - core[n - 1];
-    double angle = std::atan2(-last.x(), last.y()); // outwards from the last side
-    std::vector<std::pair<Vector2d, int>> keys;     // with the number of sides to the next
-    for (std::size_t i = 0; i < n; ++i, angle += phi) {
-        const int at = static_cast<int>(keys.size());
-        const auto key = [&](double t, double reach, int sides) {
-            keys.emplace_back(core[i] + reach * Vector2d(std::cos(t), std::sin(t)), sides);
-        };
-        if (m == 0) key(angle + phi / 2, R / std::cos(phi / 2), 1);
-        for (int k = 0; m > 0 && k <= m; ++k) key(angle + phi * k / m, R, 1);
-        keys.back().second = division.per_side[i];
+    const Polygon keys = grown_outline({shape.core.corners, polygon_radius(shape, division)}, m);
+    std::vector<int> corners, sides(keys.size(), 1); // sides from each key to the next
+    for (std::size_t i = 0; i < n; ++i) {
+        const int at = static_cast<int>(i) * (m + 1);
+        sides[static_cast<std::size_t>(at + m)] = division.per_side[i];
         corners.push_back(n == 2 ? at + m / 3 : at + m / 2);
         if (n == 2) corners.push_back(at + m - m / 3);
     }
+    Ring ring;
     for (std::size_t k = 0, c = 0; k < keys.size(); ++k) {
         if (c < 4 && corners[c] == static_cast<int>(k)) ring.corner[c++] = static_cast<int>(ring.points.size());
-        const auto& [from, sides] = keys[k];
-        const Vector2d way = keys[(k + 1) % keys.size()].first - from;
-        for (int j = 0; j < sides; ++j) ring.points.emplace_back(from + way * j / sides);
+        const Vector2d way = keys[(k + 1) % keys.size()] - keys[k];
+        for (int j = 0; j < sides[k]; ++j) ring.points.emplace_back(keys[k] + way * j / sides[k]);
     }
     return ring;
 }
@@ -211,13 +197,6 @@ void add_cone(Closure& closure, const Shape& hole, const Opening& opening, doubl
 }
 
 } // namespace
-
-double Ring::side() const
-{
-    double sum = 0;
-    for (std::size_t i = 0; i < points.size(); ++i) sum += (points[(i + 1) % points.size()] - points[i]).norm();
-    return sum / static_cast<double>(points.size());
-}
 
 std::vector<Closure> closures(const Board& board, const Polygon& face, const OuterMeshOptions& options)
 {

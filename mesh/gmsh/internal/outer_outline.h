@@ -14,7 +14,6 @@ struct Ring
 {
     Polygon points;              ///< [m]
     std::array<int, 4> corner{}; ///< ascending places in `points`; opposite pieces between them have as many sides
-    [[nodiscard]] double side() const; ///< [m] mean length of a side
 };
 
 /// How one hole is closed.

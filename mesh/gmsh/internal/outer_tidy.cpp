@@ -1,5 +1,7 @@
 #include "mesh/gmsh/internal/outer_tidy.h"
 
+#include "mesh/gmsh/internal/improve.h"
+
 #include <Eigen/Geometry>
 
 #include <algorithm>
@@ -108,11 +110,11 @@ private:
 
     bool improve(std::size_t v)
     {
-        double best = worst(v);
-        if (best > good_enough || around_[v].empty()) return false;
+        const double before = worst(v);
+        if (before > good_enough || around_[v].empty()) return false;
         Vector3d& x = vertices_[v];
         const Vector3d start = x;
-        Vector3d middle = Vector3d::Zero(), chosen = x, across = Vector3d::Zero();
+        Vector3d middle = Vector3d::Zero(), across = Vector3d::Zero(); // across: to the nearest neighbour
         double size = 1e300, n = 0;
         for (const std::size_t f : around_[v])
             for (const int other : facets_[f]) {
@@ -123,23 +125,14 @@ private:
                 if ((p - x).norm() < size) across = p - x;
                 size = std::min(size, (p - x).norm());
             }
-        const auto consider = [&](const Vector3d& p) {
-            x = p;
-            if (const double good = worst(v); good > best + 1e-3) {
-                best = good;
-                chosen = p;
-            }
-            x = start;
-        };
-        consider(middle / n);
+        std::vector<Vector3d> places{middle / n};
         const Vector3d e1 = across, e2 = normal_.cross(across);
         for (const double step : {0.3, 0.1})
             for (int k = 0; k < 8; ++k) {
                 const double t = k * std::numbers::pi / 4;
-                consider(start + step * (std::cos(t) * e1 + std::sin(t) * e2));
+                places.emplace_back(start + step * (std::cos(t) * e1 + std::sin(t) * e2));
             }
-        x = chosen;
-        return chosen != start;
+        return move_to_best(x, before, [&] { return worst(v); }, places);
     }
 
     std::vector<Facet>& facets_;

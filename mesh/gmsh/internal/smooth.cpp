@@ -1,6 +1,7 @@
 #include "mesh/gmsh/internal/patch.h"
 
 #include "mesh/gmsh/internal/curve.h"
+#include "mesh/gmsh/internal/improve.h"
 
 #include <algorithm>
 #include <cmath>
@@ -45,11 +46,11 @@ private:
     /// Tries the middle of the neighbours and eight small steps.
     bool improve(int node)
     {
-        double best = worst(node);
-        if (best > good_enough || around_[node].empty()) return false;
+        const double before = worst(node);
+        if (before > good_enough || around_[node].empty()) return false;
         Vector2d& x = patch_.points[node];
         const Vector2d start = x;
-        Vector2d middle = Vector2d::Zero(), chosen = x;
+        Vector2d middle = Vector2d::Zero();
         double size = 1e300;
         for (const int q : around_[node])
             for (const int other : patch_.quads[q]) {
@@ -57,20 +58,11 @@ private:
                 if (other != node) size = std::min(size, (patch_.points[other] - x).norm());
             }
         middle /= 4.0 * static_cast<double>(around_[node].size());
-        const auto consider = [&](const Vector2d& p) {
-            x = p;
-            if (const double w = worst(node); w > best + 1e-3) {
-                best = w;
-                chosen = p;
-            }
-            x = start;
-        };
-        consider(middle);
+        std::vector<Vector2d> places{middle};
         for (const double step : {0.3, 0.1})
             for (int k = 0; k < 8; ++k)
-                consider(start + step * size * Vector2d(std::cos(k * pi / 4), std::sin(k * pi / 4)));
-        x = chosen;
-        return chosen != start;
+                places.emplace_back(start + step * size * Vector2d(std::cos(k * pi / 4), std::sin(k * pi / 4)));
+        return move_to_best(x, before, [&] { return worst(node); }, places);
     }
 
     Patch& patch_;

@@ -26,33 +26,25 @@ struct Pencil
     }
 };
 
-/// A cabinet whose sources take part in the air's own motion.
+/// The air with some of its sources taking part in its motion, the others held.
 struct AirProblem
 {
     const Player& player;
-    Coupled cabinet;            ///< with these sources only
-    std::vector<Index> columns; ///< their places among the loaded shapes
+    std::vector<Index> free; ///< places in source_system()
 
-    [[nodiscard]] MatrixXcd load(double f_Hz) const
-    {
-        const MatrixXcd all = player.load(f_Hz);
-        const auto n = static_cast<Index>(columns.size());
-        MatrixXcd Z(n, n);
-        for (Index i = 0; i < n; ++i)
-            for (Index j = 0; j < n; ++j)
-                Z(i, j) = all(columns[static_cast<std::size_t>(i)], columns[static_cast<std::size_t>(j)]);
-        return Z;
-    }
-
-    /// The air with its sources condensed.
+    /// The air with them condensed.
     [[nodiscard]] Pencil at(double f_Hz) const
     {
+        const Coupled& cabinet = player.cabinet;
         const double omega = 2 * std::numbers::pi * f_Hz;
-        const MatrixXcd A = inner_system(cabinet, f_Hz, load(f_Hz));
-        const Index n = cabinet.air.size(), m = A.rows() - n;
-        MatrixXcd S = A.topLeftCorner(n, n);
-        if (m > 0) S -= A.topRightCorner(n, m) * DenseLu(A.bottomRightCorner(m, m)).solve(A.bottomLeftCorner(m, n));
-        Pencil pencil{-Complex(0, omega) * S, cabinet.air.compressibility(f_Hz)};
+        const Index n_sources = player.columns.n_sources;
+        const MatrixXcd Z_ss = player.load(f_Hz).bottomRightCorner(n_sources, n_sources);
+        Pencil pencil{cabinet.air.stiffness(f_Hz, cabinet.face_admittance), cabinet.air.compressibility(f_Hz)};
+        if (!free.empty()) {
+            const MatrixXcd push = source_columns(cabinet)(Eigen::all, free).cast<Complex>();
+            pencil.G += Complex(0, omega) * push *
+                        DenseLu(source_system(cabinet, f_Hz, Z_ss)(free, free)).solve(push.transpose());
+        }
         pencil.G += omega * omega * pencil.V;
         return pencil;
     }
@@ -60,18 +52,12 @@ struct AirProblem
 
 AirProblem air_problem(const Player& player, bool with_driven_cones)
 {
-    AirProblem problem{player, player.cabinet, {}};
-    problem.cabinet.sources.clear();
-    problem.cabinet.air.inputs.resize(player.cabinet.air.size(), 0);
-    for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
-        const SourceModel& model = player.cabinet.sources[s];
-        if (model.cone && !is_passive(model) && !with_driven_cones) continue;
-        problem.cabinet.sources.push_back(model);
-        problem.columns.push_back(player.columns.n_walls + static_cast<Index>(s));
-        problem.cabinet.air.inputs.conservativeResize(Eigen::NoChange, problem.cabinet.air.inputs.cols() + 1);
-        problem.cabinet.air.inputs.rightCols(1) = player.cabinet.air.inputs.col(static_cast<Index>(s));
-    }
-    if (!with_driven_cones) problem.cabinet.circuits.clear();
+    AirProblem problem{player, {}};
+    const auto& sources = player.cabinet.sources;
+    for (std::size_t s = 0; s < sources.size(); ++s)
+        if (with_driven_cones || !sources[s].cone || is_passive(sources[s]))
+            problem.free.push_back(static_cast<Index>(s));
+    for (Index p = 0; p < player.cabinet.n_ports(); ++p) problem.free.push_back(player.columns.n_sources + p);
     return problem;
 }
 

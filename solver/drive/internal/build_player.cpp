@@ -3,6 +3,7 @@
 #include "mesh/core/error.h"
 #include "solver/coupling/skin.h"
 #include "solver/drive/air_mode_name.h"
+#include "solver/internal/seconds.h"
 
 #include <fmt/format.h>
 
@@ -12,7 +13,6 @@
 namespace stillwall::solver::internal {
 namespace {
 
-using Clock = std::chrono::steady_clock;
 using Eigen::Index;
 using Eigen::MatrixXd;
 
@@ -31,19 +31,17 @@ MatrixXd wall_loads(const Structure& structure, const std::vector<SourceModel>& 
                     const MatrixXd& Psi)
 {
     const Index n_pressure = std::min(n_pressure_loads, Psi.cols());
-    MatrixXd loads = MatrixXd::Zero(C.cols(), n_pressure + static_cast<Index>(sources.size()));
+    std::vector<const RimTap*> baskets;
+    for (const SourceModel& m : sources)
+        if (const RimTap* tap = m.cone ? tap_of(structure, m.source) : nullptr) baskets.push_back(tap);
+    MatrixXd loads = MatrixXd::Zero(C.cols(), n_pressure + static_cast<Index>(baskets.size()));
     loads.leftCols(n_pressure) = C.transpose() * Psi.leftCols(n_pressure);
-    for (std::size_t s = 0; s < sources.size(); ++s) {
-        const RimTap* tap = sources[s].cone ? tap_of(structure, sources[s].source) : nullptr;
-        if (!tap) continue;
+    Index column = n_pressure;
+    for (const RimTap* tap : baskets) {
         for (std::size_t n = 0; n < tap->nodes.size(); ++n)
-            loads.col(n_pressure + static_cast<Index>(s)).segment<6>(6 * tap->nodes[n]) +=
+            loads.col(column).segment<6>(6 * tap->nodes[n]) +=
                 tap->row.segment<6>(6 * static_cast<Index>(n)).transpose();
-    }
-    for (Index i = loads.cols() - 1; i >= n_pressure; --i) { // ports push nothing
-        if (loads.col(i).squaredNorm() > 0) continue;
-        loads.col(i) = loads.rightCols(1);
-        loads.conservativeResize(Eigen::NoChange, loads.cols() - 1);
+        ++column;
     }
     return loads;
 }
@@ -64,11 +62,6 @@ std::vector<Coupled::Circuit> circuits_of(const SoundSetting& setting, const std
         circuits.push_back(std::move(circuit));
     }
     return circuits;
-}
-
-double seconds_since(Clock::time_point start)
-{
-    return std::chrono::duration<double>(Clock::now() - start).count();
 }
 
 } // namespace
@@ -119,15 +112,14 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
 {
     const auto& [cabinet, setting, meshes, walls] = parts;
     const Structure& structure = walls.structure;
-    auto start = Clock::now();
+    auto start = std::chrono::steady_clock::now();
     progress("air inside", 0.35);
     Coupled coupled;
     coupled.sources = sources_of(cabinet);
     const RowMatrix C = air_coupling(cabinet, meshes.shell, structure, meshes.air);
     coupled.air = air_basis(meshes.air, setting.fillings, rigid);
-    std::vector<std::string> air_names;
-    for (Index i = 0; i < coupled.air.mode_Hz.size(); ++i)
-        air_names.push_back(air_mode_name(meshes.air, coupled.air.Psi.col(i)));
+    std::vector<std::string> air_names =
+        air_mode_names(meshes.air, coupled.air.Psi.leftCols(coupled.air.mode_Hz.size()));
     result.seconds_air += seconds_since(start);
 
     progress("walls and air together", 0.45);
@@ -144,7 +136,7 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     coupled.face_admittance = admittance_of(setting.wall_absorption) / (air.density * air.sound_speed);
     coupled.face_admittance += leak_admittance(coupled, setting.leakage_Q);
 
-    start = Clock::now();
+    start = std::chrono::steady_clock::now();
     RadiationSetting radiation;
     radiation.air = air;
     if (setting.plane) radiation.plane = RigidPlane{setting.plane->point, setting.plane->normal};

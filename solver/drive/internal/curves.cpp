@@ -39,11 +39,7 @@ void fill_listener(const Player& player, const Played& played, Index point, doub
     }
     for (std::size_t b = 0; b < player.columns.boards.size(); ++b)
         curves.boards[static_cast<std::size_t>(player.columns.boards[b])][i] =
-            volts * played.transfer.row(point)
-                        .segment(player.columns.of_board(b), played.walls.size())
-                        .transpose()
-                        .cwiseProduct(played.walls)
-                        .sum();
+            volts * played.sound(point, player.columns.of_board(b), played.walls);
 }
 
 } // namespace

@@ -32,17 +32,22 @@ OwnMotion air_motion(const Player& player, const Played& played, const VectorXcd
 {
     const Coupled& cabinet = player.cabinet;
     const VectorXcd a = y * (y.transpose() * (cabinet.air.compressibility(played.f_Hz) * played.air))(0);
-    const MatrixXcd A = inner_system(cabinet, played.f_Hz, player.load(played.f_Hz));
-    const Index n_air = cabinet.air.size(), n_rest = A.rows() - n_air;
-    const VectorXcd x = DenseLu(A.bottomRightCorner(n_rest, n_rest)).solve(-A.bottomLeftCorner(n_rest, n_air) * a);
-    return {VectorXcd::Zero(played.walls.size()), x.head(played.sources.size())};
+    const Index n_sources = player.columns.n_sources;
+    const VectorXcd push = -source_columns(cabinet).transpose() * a;
+    const VectorXcd x =
+        DenseLu(source_system(cabinet, played.f_Hz, played.source_load.bottomRows(n_sources))).solve(push);
+    return {VectorXcd::Zero(played.walls.size()), x.head(n_sources)};
+}
+
+OwnMotion own_motion(const Player& player, const Played& played, const Resonance& resonance)
+{
+    return resonance.mode.kind == Kind::Wall ? wall_motion(played, resonance.y)
+                                             : air_motion(player, played, resonance.y);
 }
 
 Complex sound_of(const Played& played, const OwnMotion& own, Index point)
 {
-    const auto row = played.transfer.row(point);
-    return row.head(own.walls.size()).transpose().cwiseProduct(own.walls).sum() +
-           row.segment(own.walls.size(), own.sources.size()).transpose().cwiseProduct(own.sources).sum();
+    return played.sound(point, 0, own.walls) + played.sound(point, own.walls.size(), own.sources);
 }
 
 struct Peak
@@ -65,17 +70,19 @@ Peak peak_of(const std::vector<double>& f, const std::vector<double>& x)
     return {vertex, 1 / std::sqrt(least)};
 }
 
-void set_levels(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance)
+/// Level and verdict at every listener.
+std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& setting, std::span<const Played> near,
+                                   const Resonance& resonance)
 {
-    SoundMode& mode = resonance.mode;
+    const SoundMode& mode = resonance.mode;
     std::vector<OwnMotion> own;
     std::vector<double> f;
     for (const Played& played : near) {
-        own.push_back(mode.kind == Kind::Wall ? wall_motion(played, resonance.y)
-                                              : air_motion(player, played, resonance.y));
+        own.push_back(own_motion(player, played, resonance));
         f.push_back(played.f_Hz);
     }
     constexpr double silent_dB = -200;
+    std::vector<ModeAtListener> all;
     for (Index l = 0; l < setting.n_listeners; ++l) {
         std::vector<double> x;
         for (std::size_t i = 0; i < near.size(); ++i)
@@ -85,29 +92,37 @@ void set_levels(const Player& player, const HearingSetting& setting, std::span<c
         heard.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
         heard.peak_Hz = peak.f_Hz;
         heard.verdict = judge_heard({heard.level_dB, mode.Q, mode.f_Hz, mode.T60_s});
-        mode.heard.push_back(heard);
-        if (heard.verdict.over_strict_dB > mode.heard[static_cast<std::size_t>(mode.worst)].verdict.over_strict_dB)
-            mode.worst = static_cast<int>(l);
+        all.push_back(heard);
     }
-    const std::size_t middle = near.size() / 2;
+    return all;
+}
+
+/// The listener at whom most is left over the strict line.
+int worst_of(const std::vector<ModeAtListener>& heard)
+{
+    const auto worst = std::max_element(heard.begin(), heard.end(), [](const auto& a, const auto& b) {
+        return a.verdict.over_strict_dB < b.verdict.over_strict_dB;
+    });
+    return static_cast<int>(worst - heard.begin());
+}
+
+/// The board or the source that most of it comes from, at the worst listener.
+void set_origin(const Player& player, const Played& played, Resonance& resonance)
+{
+    SoundMode& mode = resonance.mode;
+    const OwnMotion own = own_motion(player, played, resonance);
     double most = -1;
     if (mode.kind == Kind::Wall) {
         for (std::size_t b = 0; b < player.columns.boards.size(); ++b) {
-            const double p = std::abs(near[middle]
-                                          .transfer.row(mode.worst)
-                                          .segment(player.columns.of_board(b), own[middle].walls.size())
-                                          .transpose()
-                                          .cwiseProduct(own[middle].walls)
-                                          .sum());
+            const double p = std::abs(played.sound(mode.worst, player.columns.of_board(b), own.walls));
             if (p > most) most = p, mode.board = player.columns.boards[b];
         }
-    } else {
-        for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
-            const auto i = static_cast<Index>(s);
-            const double p =
-                std::abs(near[middle].transfer(mode.worst, own[middle].walls.size() + i) * own[middle].sources[i]);
-            if (p > most) most = p, mode.through = player.cabinet.sources[s].source.name;
-        }
+        return;
+    }
+    for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
+        const auto i = static_cast<Index>(s);
+        const double p = std::abs(played.sound(mode.worst, player.columns.n_walls + i, own.sources.segment(i, 1)));
+        if (p > most) most = p, mode.through = player.cabinet.sources[s].source.name;
     }
 }
 
@@ -116,18 +131,15 @@ void set_drive(const Player& player, const Played& played, Resonance& resonance)
 {
     const Coupled& cabinet = player.cabinet;
     const Complex jw(0, 2 * std::numbers::pi * played.f_Hz);
-    const Index n_walls = cabinet.walls.size(), n_sources = static_cast<Index>(cabinet.sources.size());
-    const MatrixXcd Z = player.load(played.f_Hz);
     const Complex inside = (resonance.y.transpose() * (cabinet.C.transpose() * played.air_still))(0);
     const Complex outside =
-        -(resonance.y.transpose() * (Z.block(0, n_walls, n_walls, n_sources) * played.sources_still))(0);
+        -(resonance.y.transpose() * (played.source_load.topRows(cabinet.walls.size()) * played.sources_still))(0);
     Complex force = 0;
     double most = 0;
-    for (Index s = 0; s < n_sources; ++s) {
+    for (Index s = 0; s < player.columns.n_sources; ++s) {
         const SourceModel& m = cabinet.sources[static_cast<std::size_t>(s)];
         if (!m.cone) continue;
-        const Complex f = -jw * m.moving_mass * m.frame.transpose().cast<Complex>().cwiseProduct(resonance.y).sum() *
-                          played.sources_still[s];
+        const Complex f = -jw * m.moving_mass * (m.frame * resonance.y).value() * played.sources_still[s];
         force += f;
         if (std::abs(f) > most) most = std::abs(f), resonance.mode.driver = m.source.name;
     }
@@ -153,22 +165,31 @@ void set_wrinkles(const HearingSetting& setting, std::span<const Played> near, S
 
 } // namespace
 
-std::array<double, n_near> frequencies_near(const SoundMode& mode, double f_from, double f_to)
+std::array<double, 3> frequencies_near(const SoundMode& mode, double f_from, double f_to)
 {
     const double step = std::min(0.35 / mode.Q, 0.2) * mode.f_Hz;
     const double middle = std::clamp(mode.f_Hz, f_from + 0.01 * step, f_to - 0.01 * step);
     return {std::max(middle - step, f_from), middle, std::min(middle + step, f_to)};
 }
 
+double over_strict_dB(const Player& player, const HearingSetting& setting, const Played& played,
+                      const Resonance& resonance)
+{
+    const std::vector<ModeAtListener> heard = levels(player, setting, {&played, 1}, resonance);
+    return heard[static_cast<std::size_t>(worst_of(heard))].verdict.over_strict_dB;
+}
+
 void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance)
 {
     SoundMode& mode = resonance.mode;
-    mode.heard.clear();
-    mode.wrinkles.clear();
-    mode.worst = 0;
-    if (mode.kind != Kind::Port) set_levels(player, setting, near, resonance);
+    const Played& middle = near[near.size() / 2];
+    if (mode.kind != Kind::Port) {
+        mode.heard = levels(player, setting, near, resonance);
+        mode.worst = worst_of(mode.heard);
+        set_origin(player, middle, resonance);
+    }
     if (mode.kind == Kind::Wall) {
-        set_drive(player, near[near.size() / 2], resonance);
+        set_drive(player, middle, resonance);
         set_wrinkles(setting, near, mode);
     }
     mode.reason =

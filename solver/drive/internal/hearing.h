@@ -12,7 +12,6 @@ namespace stillwall::solver::internal {
 struct HearingSetting
 {
     Eigen::Index n_listeners = 0;
-    double volts = 0;
     /// |direct| per volt at a listener, power mean over a third of an octave [Pa].
     std::function<double(Eigen::Index listener, double f_Hz)> reference;
     std::vector<std::string> way_names;
@@ -20,8 +19,11 @@ struct HearingSetting
 };
 
 /// The frequencies at which a resonance must be played: f − 0.35 f/Q, f, f + 0.35 f/Q, kept inside the range.
-inline constexpr std::size_t n_near = 3;
-[[nodiscard]] std::array<double, n_near> frequencies_near(const SoundMode& mode, double f_from, double f_to);
+[[nodiscard]] std::array<double, 3> frequencies_near(const SoundMode& mode, double f_from, double f_to);
+
+/// What is left over the strict detection level at the worst listener, at its own frequency: a first look.
+[[nodiscard]] double over_strict_dB(const Player& player, const HearingSetting& setting, const Played& played,
+                                    const Resonance& resonance);
 
 /// Fills levels, verdicts, drive, wrinkles, reason.
 /// @param near  the cabinet played at frequencies_near, or at the middle one alone

@@ -18,8 +18,9 @@ Complex load_on(const Player& player, const Eigen::VectorXcd& y, double f_Hz)
 {
     const Complex jw(0, 2 * std::numbers::pi * f_Hz);
     const Eigen::MatrixXcd Z = player.load(f_Hz);
+    const Eigen::MatrixXcd Z_ss = Z.bottomRightCorner(player.columns.n_sources, player.columns.n_sources);
     const Eigen::VectorXcd inner = wall_columns(player.cabinet, f_Hz, Z) * y;
-    const Eigen::VectorXcd answer = DenseLu(inner_system(player.cabinet, f_Hz, Z)).solve(inner);
+    const Eigen::VectorXcd answer = DenseLu(inner_system(player.cabinet, f_Hz, Z_ss)).solve(inner);
     const Complex outside = (y.transpose() * (wall_load(player.cabinet, f_Hz, Z) * y))(0);
     return jw * (outside - (inner.transpose() * answer)(0));
 }

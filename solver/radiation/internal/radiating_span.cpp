@@ -93,6 +93,18 @@ VectorXd lagrange_weights(const std::vector<double>& nodes, bool is_mirrored, do
     return weights;
 }
 
+MatrixXcd weighted_sum(const VectorXd& weights, const std::vector<MatrixXcd>& values)
+{
+    const auto n = static_cast<Index>(values.size());
+    MatrixXcd sum = MatrixXcd::Zero(values[0].rows(), values[0].cols());
+    for (Index i = 0; i < n; ++i) {
+        const double image = weights.size() > n ? weights[n + i] : 0;
+        sum.real() += (weights[i] + image) * values[i].real();
+        sum.imag() += (weights[i] - image) * values[i].imag();
+    }
+    return sum;
+}
+
 double next_node(const std::vector<double>& nodes, bool is_mirrored, double f_low, double f_high)
 {
     constexpr int n_places = 2000;

@@ -55,6 +55,10 @@ private:
 /// Weights c with g(f) ≈ Σ c_i g(f_i), and with mirrored nodes + Σ c_{n+i} g(f_i)*: Lagrange's polynomial.
 [[nodiscard]] Eigen::VectorXd lagrange_weights(const std::vector<double>& nodes, bool is_mirrored, double frequency);
 
+/// That sum, of the values at the nodes and weights from lagrange_weights(). Real and imaginary parts apart:
+///     c g + c′ g* = (c + c′) Re g + j (c − c′) Im g
+[[nodiscard]] Eigen::MatrixXcd weighted_sum(const Eigen::VectorXd& weights, const std::vector<Eigen::MatrixXcd>& values);
+
 /// The next node after the given ones: where the product of the distances to all of them (and to their mirror images) is largest
 /// in f_low … f_high (Leja's points: nested, and as good as Chebyshev's).
 /// @source Reichel, BIT 30 (1990) 332
