@@ -129,6 +129,7 @@ Json wrinkles_array(const solver::SoundMode& mode)
     for (const solver::Wrinkle& wrinkle : mode.wrinkles)
         list.push_back({{"way", wrinkle.way},
                         {"change_ohm", finite(wrinkle.ohm, "a wrinkle")},
+                        {"phase_rad", finite(wrinkle.phase, "a wrinkle's phase")},
                         {"share_of_impedance", finite(wrinkle.share, "a wrinkle's share")},
                         {"frequency_hz", finite(wrinkle.f_Hz, "a wrinkle's frequency")}});
     return list;

@@ -67,6 +67,8 @@ Played Player::play(double f_Hz) const
     played.sources_still = still.sources * gain;
     played.impedance = moving.current.cwiseInverse();
     played.impedance_still = still.current.cwiseInverse();
+    played.way_walls = moving.walls;
+    played.way_air = moving.air;
     played.source_load = Z.rightCols(columns.n_sources);
     played.transfer = radiation.transfer(f_Hz);
 

@@ -17,6 +17,7 @@ struct Played
     Eigen::VectorXcd walls, air, sources;        ///< as Motion, walls moving
     Eigen::VectorXcd air_still, sources_still;   ///< with walls that stand still
     Eigen::VectorXcd impedance, impedance_still; ///< [ohm] per way
+    Eigen::MatrixXcd way_walls, way_air;         ///< as Motion: per volt at one way, the other ways short-circuited
     Eigen::MatrixXcd source_load;                ///< Z of walls and sources by the sources, shape (loaded, sources)
     Eigen::MatrixXcd transfer; ///< pressure at the points per shape, shape (points, ShapeColumns::size())
     double power = 0, power_walls = 0, power_sources = 0; ///< [W]

@@ -206,6 +206,7 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
     play(player, cabinet, setting, range, std::move(resonances), result);
     result.seconds_response = seconds_since(start);
     result.wall_modes = std::move(walls.modes);
+    result.sensitivity = std::move(walls.sensitivity);
     result.shapes = std::move(walls.shapes);
     result.drawn = std::move(walls.drawn);
     warn(setting, range, result);

@@ -58,12 +58,16 @@ struct SourceMotion
     Eigen::VectorXcd velocity;     ///< [m/s]; of a port the mean over its throat
 };
 
-/// The wrinkle of a mode in the impedance of a way.
+/// The wrinkle of a mode in the impedance of a way: what the mode alone adds at its own frequency. With its shape g held
+/// still the admittance would be Y − ΔY,
+///     ΔY = −(gᵀx)² / (gᵀA⁻¹g),   ΔZ = Z − 1/(Y − ΔY),
+/// x the answer to one volt, gᵀA⁻¹g = ±jω/(λ − ω²) the mode's own, λ under load (+ of velocities, − of pressures).
 struct Wrinkle
 {
     std::string way;
-    double ohm = 0;   ///< largest |Z − Z_still| within a bandwidth of the mode
-    double share = 0; ///< of |Z_still| there
+    double ohm = 0;   ///< |ΔZ|
+    double phase = 0; ///< [rad] of ΔZ; 0: it adds resistance, as a wall before which the cone is heavy
+    double share = 0; ///< |ΔZ| / |Z with walls at rest|
     double f_Hz = 0;  ///< where
 };
 
@@ -116,6 +120,7 @@ struct SoundResult
         power_direct; ///< [W] all; boards alone; sources alone (the walls' and sources' waves also interfere)
     std::vector<SoundMode> modes; ///< ascending in frequency
     std::vector<Mode> wall_modes; ///< as modes/analysis.h has them, in vacuo
+    Sensitivity sensitivity;      ///< of wall_modes
     Eigen::MatrixXd shapes;       ///< of wall_modes on `drawn`
     ShellMesh drawn;
     double net_volume = 0; ///< [m³] of the air

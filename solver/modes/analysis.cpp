@@ -157,7 +157,8 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
     const auto& [energies, lossy] = known;
     std::vector<StructureState> states;
     for (const LossyMode& mode : lossy) states.push_back(state_at(cabinet, structure, mode.f_Hz()));
-    const auto bands = modes_bands(cabinet, structure, energies, lossy, states);
+    result.sensitivity = sensitivity_of(cabinet, structure, energies, lossy, states);
+    const std::vector<Band> bands = bands_of(result.sensitivity);
     const MatrixXd phi = solved.phi.real();
     result.drawn = drawn_mesh(mesh, structure);
     result.shapes = translations(phi, result.drawn.n_nodes());

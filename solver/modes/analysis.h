@@ -2,6 +2,7 @@
 // The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
 
 #include "mesh/core/shell_mesh.h"
+#include "solver/modes/sensitivity.h"
 #include "solver/modes/structure.h"
 #include "solver/modes/worth.h"
 
@@ -100,6 +101,7 @@ struct ModesResult
     double seconds_worth = 0;
     int n_loss_rounds =
         0; ///< rounds in which the real shapes were turned into the lossy ones; 0: one loss factor everywhere
+    Sensitivity sensitivity;    ///< of every mode by what is uncertain
     std::optional<Worth> worth; ///< when asked for
     ShellMesh drawn;            ///< the mesh, with nodes of their own along the joints of boards that can be taken off
     Eigen::MatrixXd shapes; ///< translations on it, shape (3 n_nodes, n_modes), mass-normalised [kg^-1/2], real parts

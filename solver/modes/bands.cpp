@@ -7,7 +7,7 @@
 namespace stillwall::solver {
 namespace {
 
-enum class Figure { InPlane, TransverseShear, Density, Loss };
+using Figure = UncertainFigure::Kind;
 
 constexpr double step = 1e-3;
 using C = std::complex<double>;
@@ -31,6 +31,8 @@ Material scaled(const Material& material, Figure figure, double factor)
     case Figure::Loss:
         for (Quantity* q : {&m.eta, &m.eta2}) scale(*q);
         break;
+    case Figure::SpringStiffness:
+    case Figure::SpringLoss: break; // not of a material
     }
     return m;
 }
@@ -110,33 +112,52 @@ Change material_change(const Structure& structure, const StructureState& state, 
     return change;
 }
 
-/// Sums the squares of a figure's effects.
-class Squares
+/// Collects columns of a Sensitivity.
+class Columns
 {
 public:
-    void add(const LossyMode& mode, const Change& change, const Quantity& range)
+    explicit Columns(const std::vector<LossyMode>& modes) : modes_(modes) {}
+
+    /// @param change_of, range_of  of a mode
+    template<class ChangeOf, class RangeOf>
+    void add(UncertainFigure figure, const ChangeOf& change_of, const RangeOf& range_of)
     {
-        if (!(range.value > 0) || !(range.low > 0)) return; // nothing is known of the range
-        const Slope slope = slope_of(mode, change.stiffness, change.mass);
-        const double to_high = std::log(range.high / range.value), to_low = std::log(range.low / range.value);
-        widen(slope.ln_f, to_high, to_low, band_.down, band_.up);
-        if (mode.loss() > 0) widen(slope.loss / mode.loss(), to_high, to_low, band_.loss_down, band_.loss_up);
+        const auto n = static_cast<Eigen::Index>(modes_.size());
+        Eigen::MatrixX4d column = Eigen::MatrixX4d::Zero(n, 4);
+        for (Eigen::Index m = 0; m < n; ++m) {
+            const LossyMode& mode = modes_[static_cast<std::size_t>(m)];
+            const Quantity& range = range_of(m);
+            if (!(range.value > 0) || !(range.low > 0)) continue; // nothing is known of the range
+            const Change change = change_of(m);
+            const Slope slope = slope_of(mode, change.stiffness, change.mass);
+            column.row(m) << slope.ln_f, mode.loss() > 0 ? slope.loss / mode.loss() : 0,
+                std::log(range.low / range.value), std::log(range.high / range.value);
+        }
+        if (column.rightCols(2).isZero(0)) return;
+        figures_.push_back(std::move(figure));
+        columns_.push_back(std::move(column));
     }
 
-    [[nodiscard]] Band band() const
+    [[nodiscard]] Sensitivity all() const
     {
-        const auto down = [](double square) { return 1 - std::exp(-std::sqrt(square)); };
-        const auto up = [](double square) { return std::exp(std::sqrt(square)) - 1; };
-        return {down(band_.down), up(band_.up), down(band_.loss_down), up(band_.loss_up)};
+        Sensitivity s;
+        s.figures = figures_;
+        const auto n = static_cast<Eigen::Index>(modes_.size()), p = static_cast<Eigen::Index>(figures_.size());
+        for (Eigen::MatrixXd* matrix : {&s.ln_f, &s.ln_loss, &s.to_low, &s.to_high}) matrix->resize(n, p);
+        for (Eigen::Index i = 0; i < p; ++i) {
+            const Eigen::MatrixX4d& column = columns_[static_cast<std::size_t>(i)];
+            s.ln_f.col(i) = column.col(0);
+            s.ln_loss.col(i) = column.col(1);
+            s.to_low.col(i) = column.col(2);
+            s.to_high.col(i) = column.col(3);
+        }
+        return s;
     }
 
 private:
-    static void widen(double slope, double to_high, double to_low, double& down, double& up)
-    {
-        up += std::pow(std::max({slope * to_high, slope * to_low, 0.0}), 2);
-        down += std::pow(std::min({slope * to_high, slope * to_low, 0.0}), 2);
-    }
-    Band band_; ///< squares
+    const std::vector<LossyMode>& modes_;
+    std::vector<UncertainFigure> figures_;
+    std::vector<Eigen::MatrixX4d> columns_; ///< ln f, ln η, to low, to high; a mode a row
 };
 
 /// Attachments that are one joint's, support's, mount's or rear tie's springs, and so share their ranges: their indices.
@@ -154,33 +175,53 @@ std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> spr
 
 } // namespace
 
-std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure, const std::vector<ModeEnergy>& energies,
-                              const std::vector<LossyMode>& modes, const std::vector<StructureState>& states)
+Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, const std::vector<ModeEnergy>& energies,
+                           const std::vector<LossyMode>& modes, const std::vector<StructureState>& states)
 {
-    std::vector<Squares> squares(modes.size());
+    const auto at = [](Eigen::Index m) { return static_cast<std::size_t>(m); };
+    Columns columns(modes);
     for (std::size_t i = 0; i < cabinet.materials.size(); ++i)
         for (Figure figure : {Figure::InPlane, Figure::TransverseShear, Figure::Density, Figure::Loss}) {
             const auto groups = varied_groups(cabinet, structure, static_cast<int>(i), figure);
-            for (std::size_t m = 0; m < modes.size(); ++m)
-                squares[m].add(modes[m],
-                               material_change(structure, states[m], energies[m], groups, static_cast<int>(i), figure),
-                               range_of(states[m].materials[i], figure));
+            columns.add(
+                {figure, cabinet.materials[i].name},
+                [&](Eigen::Index m) {
+                    return material_change(structure, states[at(m)], energies[at(m)], groups, static_cast<int>(i), figure);
+                },
+                [&](Eigen::Index m) -> const Quantity& { return range_of(states[at(m)].materials[i], figure); });
         }
     for (const auto& [part, attached] : springs_of(structure))
-        for (bool is_loss : {false, true})
-            for (std::size_t m = 0; m < modes.size(); ++m) {
-                Change change;
-                for (std::size_t a : attached)
-                    add(change, energies[m], 1, [&](const Moments& moments) {
-                        Energy e = attached_energy(moments, a, states[m]);
-                        if (is_loss) e.strain = 0;
-                        return e;
-                    });
-                const Attachment& spring = structure.attachments[attached.front()];
-                squares[m].add(modes[m], change, is_loss ? spring.loss_range : spring.stiffness_range);
-            }
+        for (bool is_loss : {false, true}) {
+            const Attachment& spring = structure.attachments[attached.front()];
+            columns.add(
+                {is_loss ? Figure::SpringLoss : Figure::SpringStiffness, part.second},
+                [&](Eigen::Index m) {
+                    Change change;
+                    for (std::size_t a : attached)
+                        add(change, energies[at(m)], 1, [&](const Moments& moments) {
+                            Energy e = attached_energy(moments, a, states[at(m)]);
+                            if (is_loss) e.strain = 0;
+                            return e;
+                        });
+                    return change;
+                },
+                [&](Eigen::Index) -> const Quantity& { return is_loss ? spring.loss_range : spring.stiffness_range; });
+        }
+    return columns.all();
+}
+
+std::vector<Band> bands_of(const Sensitivity& s)
+{
+    const auto end = [](const Eigen::ArrayXd& slope, const Eigen::ArrayXd& high, const Eigen::ArrayXd& low, double sign) {
+        return std::sqrt((sign * slope * high).max(sign * slope * low).max(0).square().sum());
+    };
     std::vector<Band> bands;
-    for (const Squares& s : squares) bands.push_back(s.band());
+    for (Eigen::Index m = 0; m < s.n_modes(); ++m) {
+        const Eigen::ArrayXd high = s.to_high.row(m), low = s.to_low.row(m);
+        const auto down = [&](const auto& slope) { return 1 - std::exp(-end(slope.row(m), high, low, -1)); };
+        const auto up = [&](const auto& slope) { return std::exp(end(slope.row(m), high, low, 1)) - 1; };
+        bands.push_back({down(s.ln_f), up(s.ln_f), down(s.ln_loss), up(s.ln_loss)});
+    }
     return bands;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // How far a frequency and a loss factor may lie off: first-order effect of every range.
 
+#include "solver/modes/sensitivity.h"
 #include "solver/modes/slope.h"
 
 namespace stillwall::solver {
@@ -12,15 +13,17 @@ struct Band
     double loss_down = 0, loss_up = 0; ///< [-] of the loss factor
 };
 
-/// Figures taken as independent: each material's in-plane moduli (moving together), its transverse shear moduli (together), its
-/// density, its loss; the stiffness and the loss of each joint, support, driver mount and rear tie. First order in the logarithms,
-/// which holds over wider ranges than first order in the figures themselves:
-///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p;   the same for ln η
-/// with K_p, M_p the derivatives by ln p, taken through the sections (central difference, step 10⁻³: exact to 10⁻⁶). The joints' laws
-/// are held: they depend on ratios of moduli only, and weakly.
+/// Derivatives of every mode by every uncertain figure, the figures taken as independent: each material's in-plane moduli (moving
+/// together), its transverse shear moduli (together), its density, its loss; the stiffness and the loss of each joint, support,
+/// driver mount and rear tie. K_p, M_p, the derivatives by ln p, are taken through the sections (central difference, step 10⁻³:
+/// exact to 10⁻⁶). The joints' laws are held: they depend on ratios of moduli only, and weakly. Figures without a range are left out.
 /// @param states  the structure at each mode's own frequency
-[[nodiscard]] std::vector<Band> modes_bands(const Cabinet& cabinet, const Structure& structure,
-                                            const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes,
-                                            const std::vector<StructureState>& states);
+[[nodiscard]] Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure,
+                                         const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes,
+                                         const std::vector<StructureState>& states);
+
+/// First order in the logarithms, which holds over wider ranges than first order in the figures themselves:
+///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p;   the same for ln η
+[[nodiscard]] std::vector<Band> bands_of(const Sensitivity& sensitivity);
 
 } // namespace stillwall::solver

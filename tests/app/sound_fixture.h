@@ -50,7 +50,7 @@ inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double 
     // Second listener: 3 dB less.
     for (const double less : {0.0, 3.0})
         mode.heard.push_back({level_dB - less, f_Hz, solver::judge_heard({level_dB - less, Q, f_Hz, mode.T60_s})});
-    mode.wrinkles = {{"woofer way", 0.35, 0.04, f_Hz}};
+    mode.wrinkles = {{"woofer way", 0.35, 0.1, 0.04, f_Hz}};
     mode.reason = "the woofer shakes it";
     return mode;
 }

@@ -124,6 +124,7 @@ double tuning_quality(const AirProblem& problem, const Found& found, double f_fr
 Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
 {
     Resonance r;
+    r.lambda = found.lambda;
     r.y = found.y;
     r.mode.kind = kind;
     r.mode.name = name;

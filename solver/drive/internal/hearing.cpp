@@ -149,17 +149,21 @@ void set_drive(const Player& player, const Played& played, Resonance& resonance)
     resonance.mode.pressure_share = 1 - resonance.mode.force_share;
 }
 
-void set_wrinkles(const HearingSetting& setting, std::span<const Played> near, SoundMode& mode)
+/// See Wrinkle.
+void set_wrinkles(const Player& player, const HearingSetting& setting, const Played& played, Resonance& resonance)
 {
+    SoundMode& mode = resonance.mode;
+    const bool is_wall = mode.kind == Kind::Wall;
+    const double omega = 2 * std::numbers::pi * played.f_Hz;
+    const VectorXcd shape =
+        is_wall ? resonance.y : VectorXcd(player.cabinet.air.compressibility(played.f_Hz) * resonance.y);
+    const Complex per_answer = (is_wall ? 1.0 : -1.0) * (resonance.lambda - omega * omega) / Complex(0, omega);
     for (std::size_t w = 0; w < setting.way_names.size(); ++w) {
         const auto i = static_cast<Index>(w);
-        Wrinkle wrinkle{setting.way_names[w], 0, 0, mode.f_Hz};
-        for (const Played& played : near) {
-            const double ohm = std::abs(played.impedance[i] - played.impedance_still[i]);
-            if (ohm > wrinkle.ohm)
-                wrinkle = {setting.way_names[w], ohm, ohm / std::abs(played.impedance_still[i]), played.f_Hz};
-        }
-        mode.wrinkles.push_back(wrinkle);
+        const Complex x = (shape.transpose() * (is_wall ? played.way_walls : played.way_air).col(i)).value();
+        const Complex Z = played.impedance[i], change = Z - 1.0 / (1.0 / Z + x * x * per_answer);
+        mode.wrinkles.push_back({setting.way_names[w], std::abs(change), std::arg(change),
+                                 std::abs(change / played.impedance_still[i]), played.f_Hz});
     }
 }
 
@@ -188,10 +192,8 @@ void hear(const Player& player, const HearingSetting& setting, std::span<const P
         mode.worst = worst_of(mode.heard);
         set_origin(player, middle, resonance);
     }
-    if (mode.kind == Kind::Wall) {
-        set_drive(player, middle, resonance);
-        set_wrinkles(setting, near, mode);
-    }
+    if (mode.kind == Kind::Wall) set_drive(player, middle, resonance);
+    if (mode.kind != Kind::Port) set_wrinkles(player, setting, middle, resonance);
     mode.reason =
         reason_of(mode, mode.board >= 0 ? setting.board_names[static_cast<std::size_t>(mode.board)] : std::string());
 }

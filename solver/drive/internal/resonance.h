@@ -8,6 +8,7 @@ namespace stillwall::solver::internal {
 struct Resonance
 {
     SoundMode mode;     ///< kind, name, frequency, Q, band
+    std::complex<double> lambda; ///< [rad²/s²] under load
     Eigen::VectorXcd y; ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
 };
 

@@ -54,6 +54,7 @@ std::vector<Resonance> wall_resonances(const Player& player, const Eigen::Vector
         r.y /= std::sqrt((r.y.transpose() * r.y)(0));
         const Complex bare = lambda[static_cast<Eigen::Index>(i)];
         const Complex used = loaded(player, r.y, bare, f_from, f_to).value_or(bare);
+        r.lambda = used;
         r.mode.kind = SoundMode::Kind::Wall;
         r.mode.name = wall.shape_name;
         r.mode.wall = static_cast<int>(i);
