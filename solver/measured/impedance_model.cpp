@@ -1,0 +1,27 @@
+#include "solver/measured/impedance_model.h"
+
+#include "solver/measured/internal/impedance_terms.h"
+
+namespace stillwall::solver {
+
+std::complex<double> Hump::at(double f) const
+{
+    const std::complex<double> j(0, 1);
+    return (ohm.real() + j * ohm.imag() * f_Hz / f) / (1.0 + j * Q * (f / f_Hz - f_Hz / f));
+}
+
+std::complex<double> ImpedanceModel::at(double f_Hz) const
+{
+    std::complex<double> Z = Re + Le * internal::per_henry(f_Hz, Le_exponent);
+    for (const Hump& hump : humps) Z += hump.at(f_Hz);
+    return Z;
+}
+
+Eigen::VectorXcd ImpedanceModel::at(const std::vector<double>& f_Hz) const
+{
+    Eigen::VectorXcd Z(static_cast<Eigen::Index>(f_Hz.size()));
+    for (std::size_t i = 0; i < f_Hz.size(); ++i) Z[static_cast<Eigen::Index>(i)] = at(f_Hz[i]);
+    return Z;
+}
+
+} // namespace stillwall::solver

@@ -1,0 +1,143 @@
+#include "solver/measured/internal/impedance_fit.h"
+
+#include "solver/measured/internal/impedance_terms.h"
+
+#include <unsupported/Eigen/NonLinearOptimization>
+
+namespace stillwall::solver::internal {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr Index n_common = 3, n_per_hump = 4;
+
+VectorXd figures_of(const ImpedanceModel& m)
+{
+    VectorXd p(n_common + n_per_hump * static_cast<Index>(m.humps.size()));
+    p.head<n_common>() << m.Re, m.Le * 1e3, m.Le_exponent; // [mH]: figures of like size
+    Index at = n_common;
+    for (const Hump& h : m.humps) {
+        p.segment<n_per_hump>(at) << std::log(h.f_Hz), std::log(h.Q), h.ohm.real(), h.ohm.imag();
+        at += n_per_hump;
+    }
+    return p;
+}
+
+ImpedanceModel model_of(const VectorXd& p)
+{
+    ImpedanceModel m{p[0], p[1] * 1e-3, p[2], {}};
+    for (Index at = n_common; at < p.size(); at += n_per_hump)
+        m.humps.push_back({std::exp(p[at]), std::exp(p[at + 1]), {p[at + 2], p[at + 3]}});
+    return m;
+}
+
+/// Derivatives of Z by the figures (Le in mH), shape (points, figures).
+Eigen::MatrixXcd slopes_of(const Sweep& sweep, const ImpedanceModel& m)
+{
+    Eigen::MatrixXcd J(sweep.size(), n_common + n_per_hump * static_cast<Index>(m.humps.size()));
+    for (Index i = 0; i < sweep.size(); ++i) {
+        const double f = sweep.f_Hz[static_cast<std::size_t>(i)];
+        J(i, 0) = 1;
+        J(i, 1) = 1e-3 * per_henry(f, m.Le_exponent);
+        J(i, 2) = m.Le * per_henry_slope(f, m.Le_exponent);
+        Index at = n_common;
+        for (const Hump& h : m.humps)
+            for (const std::complex<double>& slope : hump_slopes(h, f)) J(i, at++) = slope;
+    }
+    return J;
+}
+
+MatrixXd compared_slopes(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& model)
+{
+    Eigen::MatrixXcd J = slopes_of(sweep, model);
+    if (!sweep.has_phase) {
+        const Eigen::VectorXcd Z = model.at(sweep.f_Hz);
+        return (Z.cwiseAbs().cwiseInverse().cwiseProduct(weight).asDiagonal() * (Z.conjugate().asDiagonal() * J)).real();
+    }
+    J = weight.asDiagonal() * J;
+    MatrixXd stacked(2 * J.rows(), J.cols());
+    stacked << J.real(), J.imag();
+    return stacked;
+}
+
+/// For Eigen's Levenberg–Marquardt.
+struct Problem
+{
+    using Scalar = double;
+    using InputType = VectorXd;
+    using ValueType = VectorXd;
+    using JacobianType = MatrixXd;
+    enum
+    {
+        InputsAtCompileTime = Eigen::Dynamic,
+        ValuesAtCompileTime = Eigen::Dynamic
+    };
+    const Sweep& sweep;
+    const VectorXd& weight;
+    VectorXd all; ///< held figures keep their values
+    std::vector<Index> free;
+
+    [[nodiscard]] int inputs() const { return static_cast<int>(free.size()); }
+    [[nodiscard]] int values() const { return static_cast<int>((sweep.has_phase ? 2 : 1) * sweep.size()); }
+    [[nodiscard]] ImpedanceModel model(const VectorXd& x) const
+    {
+        VectorXd p = all;
+        p(free) = x;
+        p[2] = std::clamp(p[2], 0.05, 1.5); // beyond, the coil's term has no meaning
+        return model_of(p);
+    }
+    int operator()(const VectorXd& x, VectorXd& residual) const
+    {
+        residual = weighted_residual(sweep, weight, model(x));
+        return residual.allFinite() ? 0 : -1;
+    }
+    int df(const VectorXd& x, MatrixXd& slopes) const
+    {
+        slopes = compared_slopes(sweep, weight, model(x))(Eigen::all, free);
+        return slopes.allFinite() ? 0 : -1;
+    }
+};
+
+} // namespace
+
+MatrixXd weighted_slopes(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& model)
+{
+    MatrixXd J = compared_slopes(sweep, weight, model);
+    J.col(1) *= 1e3; // per henry
+    return J;
+}
+
+VectorXd weighted_residual(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& model)
+{
+    const Eigen::VectorXcd Z = model.at(sweep.f_Hz);
+    if (!sweep.has_phase) return (Z.cwiseAbs() - sweep.Z.cwiseAbs()).cwiseProduct(weight);
+    VectorXd stacked(2 * Z.size());
+    stacked << (Z - sweep.Z).real().cwiseProduct(weight), (Z - sweep.Z).imag().cwiseProduct(weight);
+    return stacked;
+}
+
+VectorXd distances(const Sweep& sweep, const ImpedanceModel& model)
+{
+    const Eigen::VectorXcd Z = model.at(sweep.f_Hz);
+    return sweep.has_phase ? VectorXd((Z - sweep.Z).cwiseAbs())
+                           : VectorXd((Z.cwiseAbs() - sweep.Z.cwiseAbs()).cwiseAbs());
+}
+
+ImpedanceModel refined(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& start, Free free)
+{
+    Problem problem{sweep, weight, figures_of(start), {}};
+    for (Index i = 0; i < problem.all.size(); ++i) {
+        const bool is_b = i >= n_common && (i - n_common) % n_per_hump == 3;
+        if (!(i == 2 && !free.exponent) && !(is_b && !free.b)) problem.free.push_back(i);
+    }
+    VectorXd x = problem.all(problem.free);
+    Eigen::LevenbergMarquardt<Problem> method(problem);
+    method.parameters.maxfev = 200;
+    method.parameters.ftol = method.parameters.xtol = 1e-12;
+    method.minimize(x);
+    return problem.model(x);
+}
+
+} // namespace stillwall::solver::internal

@@ -1,0 +1,37 @@
+#pragma once
+// The terms of an impedance model with their derivatives.
+
+#include "solver/measured/impedance_model.h"
+
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace stillwall::solver::internal {
+
+/// Impedance of a lossy coil per henry at 1 kHz [ohm/H]: ω₀ (ω/ω₀)^n (cot(nπ/2) + j), so that Im = ω₀ at ω₀.
+[[nodiscard]] inline std::complex<double> per_henry(double f_Hz, double n)
+{
+    const double w_0 = 2 * std::numbers::pi * 1000, turn = n * std::numbers::pi / 2;
+    return w_0 * std::pow(f_Hz / 1000, n) * std::complex<double>(std::cos(turn) / std::sin(turn), 1);
+}
+
+/// ∂/∂n of it.
+[[nodiscard]] inline std::complex<double> per_henry_slope(double f_Hz, double n)
+{
+    const double w_0 = 2 * std::numbers::pi * 1000, s = std::sin(n * std::numbers::pi / 2);
+    return per_henry(f_Hz, n) * std::log(f_Hz / 1000) -
+           w_0 * std::pow(f_Hz / 1000, n) * std::numbers::pi / 2 / (s * s);
+}
+
+/// Derivatives of a hump by ln f, ln Q, a, b.
+[[nodiscard]] inline std::array<std::complex<double>, 4> hump_slopes(const Hump& h, double f)
+{
+    const std::complex<double> j(0, 1);
+    const double up = f / h.f_Hz, down = h.f_Hz / f;
+    const std::complex<double> H = 1.0 / (1.0 + j * h.Q * (up - down)), A = h.ohm.real() + j * h.ohm.imag() * down;
+    return {A * H * H * j * h.Q * (up + down) + j * h.ohm.imag() * down * H, -A * H * H * j * h.Q * (up - down), H,
+            j * down * H};
+}
+
+} // namespace stillwall::solver::internal
