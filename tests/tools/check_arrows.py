@@ -26,6 +26,7 @@ HOME = {
     "metis": "solver",
     "vtk": "viz",
     "yaml-cpp/": "app/input",
+    "sndfile": "app/input",
 }
 INCLUDE = re.compile(r'\s*#\s*include\s*([<"])([^>"]+)')
 

@@ -56,7 +56,7 @@ bool is_control(std::string_view text, std::size_t length)
     return code < 0x20 || (code >= 0x7F && code < 0xA0) || is_direction || is_line_end || code == 0xFEFF;
 }
 
-std::string load_text(const std::filesystem::path& file)
+std::string load_text(const std::filesystem::path& file, std::size_t most_bytes)
 {
     const SourcePos where{file.string()};
     std::error_code error;
@@ -70,12 +70,13 @@ std::string load_text(const std::filesystem::path& file)
 
     std::ifstream stream(file, std::ios::binary);
     if (!stream) throw InputError(where, "", "cannot be opened, check its permissions");
-    std::string text(max_input_bytes + 1, '\0');
+    std::string text(most_bytes + 1, '\0');
     stream.read(text.data(), static_cast<std::streamsize>(text.size()));
     if (stream.bad()) throw InputError(where, "", "cannot be read");
     text.resize(static_cast<std::size_t>(stream.gcount()));
-    if (text.size() > max_input_bytes)
-        throw InputError(where, "", "larger than 1 MB, is it really a text file for this program?");
+    if (text.size() > most_bytes)
+        throw InputError(where, "",
+                         fmt::format("larger than {} MB, is it really a text file for this program?", most_bytes / 1'000'000));
     return text;
 }
 

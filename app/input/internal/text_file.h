@@ -11,8 +11,8 @@ namespace stillwall::app {
 inline constexpr std::size_t max_input_bytes = 1'000'000;
 
 /// The whole file.
-/// @throws InputError when it is missing, not a regular file, unreadable, empty or above 1 MB
-[[nodiscard]] std::string load_text(const std::filesystem::path& file);
+/// @throws InputError when it is missing, not a regular file, unreadable, empty or larger than allowed
+[[nodiscard]] std::string load_text(const std::filesystem::path& file, std::size_t most_bytes = max_input_bytes);
 
 /// Checks that the text is UTF-8 without control characters (tab and line ends excepted) and not
 /// indented by tabs.

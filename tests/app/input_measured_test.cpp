@@ -1,0 +1,205 @@
+// Sweeps as columns of text, and recordings.
+
+#include "app/input/sweep_file.h"
+#include "app/input/wav_file.h"
+#include "mesh/core/error.h"
+#include "tests/solver/sweep_circuits.h"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <sndfile.h>
+
+#include <filesystem>
+
+using namespace stillwall;
+using app::parse_sweep;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinAbs;
+using Complex = std::complex<double>;
+
+namespace {
+
+/// How a file may write the same sweep.
+struct Style
+{
+    std::string header = "Hz, ohm, deg";
+    std::string separator = ",";
+    bool has_decimal_comma = false, is_dB = false, in_kHz = false, is_complex = false, has_phase = true, is_falling = false;
+    std::string line_end = "\n";
+};
+
+const solver::Sweep& known()
+{
+    static const solver::Sweep sweep =
+        sweep_circuits::swept(sweep_circuits::Circuit{}, sweep_circuits::log_grid(10, 20000, 12));
+    return sweep;
+}
+
+std::string number(double x, const Style& style)
+{
+    std::string text = fmt::format("{:.9g}", x);
+    if (style.has_decimal_comma) std::replace(text.begin(), text.end(), '.', ',');
+    return text;
+}
+
+std::string written(const Style& style)
+{
+    std::string text = style.header.empty() ? "" : style.header + style.line_end;
+    const auto n = known().f_Hz.size();
+    for (std::size_t k = 0; k < n; ++k) {
+        const std::size_t i = style.is_falling ? n - 1 - k : k;
+        const Complex Z = known().Z[static_cast<Eigen::Index>(i)];
+        const double size = style.is_dB ? 20 * std::log10(std::abs(Z)) : std::abs(Z);
+        text += number(known().f_Hz[i] / (style.in_kHz ? 1000 : 1), style) + style.separator +
+                number(style.is_complex ? Z.real() : size, style);
+        if (style.has_phase)
+            text += style.separator + number(style.is_complex ? Z.imag() : std::arg(Z) * 180 / sweep_circuits::pi, style);
+        text += style.line_end;
+    }
+    return text;
+}
+
+void check_same(const app::ReadSweep& read, bool has_phase = true)
+{
+    INFO(read.understood);
+    REQUIRE(read.sweep.f_Hz.size() == known().f_Hz.size());
+    CHECK(read.sweep.has_phase == has_phase);
+    for (std::size_t i = 0; i < known().f_Hz.size(); ++i) {
+        const auto at = static_cast<Eigen::Index>(i);
+        // Nine digits were written.
+        CHECK_THAT(read.sweep.f_Hz[i], WithinAbs(known().f_Hz[i], 1e-8 * known().f_Hz[i]));
+        const Complex wanted = has_phase ? known().Z[at] : std::abs(known().Z[at]);
+        CHECK(std::abs(read.sweep.Z[at] - wanted) < 1e-7 * std::abs(wanted));
+    }
+}
+
+std::string complaint(const std::string& text)
+{
+    try {
+        static_cast<void>(parse_sweep(text, "z.txt"));
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "accepted";
+}
+
+std::string good_rows(int n = 30)
+{
+    std::string text;
+    for (int i = 1; i <= n; ++i) text += fmt::format("{} {} {}\n", 20 * i, 6 + 0.01 * i, 2 + 0.1 * i);
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("sweeps: every way to write one reads the same", "[input][measured]")
+{
+    for (const char* line_end : {"\n", "\r\n", "\r"}) check_same(parse_sweep(written({.line_end = line_end}), "z.txt"));
+    check_same(parse_sweep(written({.header = "* Freq(Hz) Z(Ohm) Phase(deg)", .separator = "\t"}), "z.txt"));
+    check_same(parse_sweep(written({.header = "# Frequency [Hz]; |Z| [\xCE\xA9]; phase [\xC2\xB0]", .separator = ";"}), "z.txt"));
+    check_same(parse_sweep(written({.header = "f;Z;phi", .separator = ";", .has_decimal_comma = true}), "z.txt"));
+    check_same(parse_sweep(written({.header = "", .separator = " ", .has_decimal_comma = true}), "z.txt"));
+    check_same(parse_sweep(written({.header = "kHz,dB,deg", .is_dB = true, .in_kHz = true}), "z.txt"));
+    check_same(parse_sweep(written({.header = "Hz\tRe(Z)\tIm(Z)", .separator = "\t", .is_complex = true}), "z.txt"));
+    check_same(parse_sweep(written({.header = "freq, R, X", .is_complex = true}), "z.txt"));
+    check_same(parse_sweep(written({.is_falling = true}), "z.txt"));
+    check_same(parse_sweep(written({.header = "Hz ohm", .separator = "  ", .has_phase = false}), "z.txt"), false);
+    check_same(parse_sweep("\xEF\xBB\xBF" + written({}), "z.txt"));
+    check_same(parse_sweep(written({.header = "Hz, ohm, phase \xB0"}), "z.txt")); // Latin-1
+}
+
+TEST_CASE("sweeps: UTF-16 of a spreadsheet", "[input][measured]")
+{
+    const std::string text = written({.separator = "\t"});
+    std::string wide = "\xFF\xFE";
+    for (const char c : text) {
+        wide += c;
+        wide += '\0';
+    }
+    check_same(parse_sweep(wide, "z.txt"));
+}
+
+TEST_CASE("sweeps: without a header phase and imaginary part are told apart by their sense", "[input][measured]")
+{
+    check_same(parse_sweep(written({.header = ""}), "z.txt"));
+    check_same(parse_sweep(written({.header = "", .is_complex = true}), "z.txt"));
+    CHECK_THAT(parse_sweep(written({.header = ""}), "z.txt").understood, Contains("phase in degrees (by how they go together)"));
+    // Near 57.3 ohm a degree is an ohm across.
+    std::string either;
+    for (int i = 1; i <= 30; ++i) either += fmt::format("{} 57.3 {}\n", 20 * i, 2 + 0.1 * i);
+    CHECK_THAT(complaint(either), Contains("z.txt:1:9: cannot tell whether this column is a phase"));
+}
+
+TEST_CASE("sweeps: what is refused", "[input][measured]")
+{
+    const std::string head = "Hz ohm deg\n";
+    CHECK(complaint("") == "z.txt: no numbers; columns of frequency, ohm and phase are wanted");
+    CHECK(complaint(head + good_rows() + "700 6.1 abc\n") == "z.txt:32:9: 'abc' is not a number");
+    CHECK(complaint(head + good_rows() + "700 6.1\n") == "z.txt:32: 2 columns, but 3 in line 2");
+    CHECK(complaint(head + good_rows() + "end of data\n") == "z.txt:32:1: 'end of data' stands between the numbers; put a # before remarks");
+    CHECK(complaint(head + good_rows() + "600 6.1 3\n") == "z.txt:32:1: frequency 600 stands in line 31 already");
+    CHECK(complaint(head + "-5 6 1\n" + good_rows()) == "z.txt:2:1: a frequency below 0");
+    CHECK(complaint(head + "5 -6 1\n" + good_rows()) ==
+          "z.txt:2:3: an impedance below 0; if this is a real part, put '# Hz, real, imag' above the numbers");
+    CHECK(complaint(head + good_rows(5)) == "z.txt: 5 points are too few for a sweep, at least 20 are needed");
+    CHECK(complaint("Hz;ohm;deg\n1.000,5;6;2\n") ==
+          "z.txt:2:1: '1.000,5' has a comma and a point; write numbers without thousands separators");
+    CHECK(complaint("5;;2\n6;1;2\n") == "z.txt:1:3: a value is missing here");
+    CHECK(complaint("5\n6\n") == "z.txt:1: one column; frequency and impedance are wanted");
+    CHECK(complaint(head + "5 nan 1\n") == "z.txt:2:3: 'nan' is not a number");
+    CHECK_THAT(complaint(std::string("ab\0cd", 5)), Contains("z.txt:1:3: this is not a text file"));
+}
+
+namespace {
+
+std::filesystem::path scratch(const std::string& name)
+{
+    return std::filesystem::temp_directory_path() / ("stillwall-test-" + name);
+}
+
+void write_sound(const std::filesystem::path& file, int format, int rate, int channels)
+{
+    SF_INFO info{};
+    info.samplerate = rate;
+    info.channels = channels;
+    info.format = SF_FORMAT_WAV | format;
+    SNDFILE* sound = sf_open(file.c_str(), SFM_WRITE, &info);
+    REQUIRE(sound != nullptr);
+    std::vector<double> samples;
+    for (int i = 0; i < rate; ++i)
+        for (int c = 0; c < channels; ++c) samples.push_back((c + 1) * 0.2 * std::sin(0.05 * i));
+    sf_writef_double(sound, samples.data(), rate);
+    sf_close(sound);
+}
+
+} // namespace
+
+TEST_CASE("recordings: all formats and rates", "[input][measured]")
+{
+    struct Case
+    {
+        int format, bits;
+        double step;
+    };
+    for (const Case& c : {Case{SF_FORMAT_PCM_16, 16, 1.0 / 32768}, {SF_FORMAT_PCM_24, 24, 1.0 / 8388608},
+                          {SF_FORMAT_PCM_32, 32, 1e-9}, {SF_FORMAT_FLOAT, 0, 1e-7}})
+        for (const int rate : {8000, 44100, 47999, 96000}) {
+            const auto file = scratch("sound.wav");
+            write_sound(file, c.format, rate, 2);
+            const app::ReadRecording read = app::read_recording(file);
+            INFO(read.understood);
+            CHECK(read.recording.rate_Hz == rate);
+            CHECK(read.recording.bits == c.bits);
+            REQUIRE(read.recording.samples.size() == rate);
+            CHECK_THAT(read.recording.samples[100], WithinAbs(0.4 * std::sin(5.0), 1.5 * c.step)); // the louder channel
+            CHECK_THAT(read.understood, Contains("channel 2 of 2, the loudest"));
+            std::filesystem::remove(file);
+        }
+}
+
+TEST_CASE("recordings: what is refused", "[input][measured]")
+{
+    CHECK_THROWS_WITH(app::read_recording("no-such.wav"), "no-such.wav: no such file");
+    CHECK_THROWS_WITH(app::read_recording("tests"), "tests: is not a regular file");
+    CHECK_THROWS_WITH(app::read_recording("README.md"), Contains("README.md: is not a sound file"));
+}
