@@ -1,0 +1,204 @@
+// Knocks made up of decaying sines: frequencies, Qs, faults.
+
+#include "mesh/core/error.h"
+#include "solver/measured/knock.h"
+
+#include <catch2/catch.hpp>
+
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <random>
+
+using namespace stillwall::solver;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinRel;
+using Eigen::VectorXd;
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+struct Tone
+{
+    double f = 0, Q = 0, level = 1;
+};
+
+/// Three knocks, each with amplitudes, phases and contact times of its own; white noise a tenth of the r.m.s. of the
+/// first knock's first 50 ms: 20 dB.
+Recording knocked(const std::vector<Tone>& tones, double rate, std::mt19937_64& random, double noise = 0.1)
+{
+    std::uniform_real_distribution<double> uniform(0, 1);
+    std::normal_distribution<double> normal;
+    const auto at = [&](double s) { return static_cast<Eigen::Index>(s * rate); };
+    Recording r{"knock.wav", rate, VectorXd::Zero(at(6)), 0};
+    for (const double start : {0.5, 2.3, 4.1})
+        for (const Tone& tone : tones) {
+            const double w = 2 * pi * tone.f, a = tone.level * (0.5 + uniform(random)), phase = 2 * pi * uniform(random);
+            const double contact = 1e-3 + 1e-3 * uniform(random);
+            for (Eigen::Index i = 0; i < at(1.7); ++i) {
+                const double t = static_cast<double>(i) / rate;
+                const double rise = t < contact ? 0.5 - 0.5 * std::cos(pi * t / contact) : 1;
+                r.samples[at(start) + i] += a * rise * std::exp(-0.5 * w * t / tone.Q) *
+                                            std::sin(w * std::sqrt(1 - 0.25 / (tone.Q * tone.Q)) * t + phase);
+            }
+        }
+    const double size = r.samples.segment(at(0.5), at(0.05)).norm() / std::sqrt(static_cast<double>(at(0.05)));
+    for (double& x : r.samples) x = 0.1 * (x + noise * size * normal(random)) / std::max(size, 1e-12);
+    return r;
+}
+
+std::vector<Tone> drawn_tones(int n, std::mt19937_64& random)
+{
+    std::uniform_real_distribution<double> uniform(0, 1);
+    std::vector<Tone> tones;
+    while (static_cast<int>(tones.size()) < n) {
+        const Tone tone{80 * std::pow(1500.0 / 80, uniform(random)), 10 * std::pow(8, uniform(random)), std::pow(10, -uniform(random))};
+        const bool is_apart = std::none_of(tones.begin(), tones.end(), [&](const Tone& t) {
+            return std::abs(std::log(t.f / tone.f)) < 0.04;
+        });
+        if (is_apart) tones.push_back(tone);
+    }
+    return tones;
+}
+
+const RungMode* nearest(const KnockResult& result, double f)
+{
+    const RungMode* best = nullptr;
+    for (const RungMode& m : result.modes)
+        if (best == nullptr || std::abs(m.f_Hz.value - f) < std::abs(best->f_Hz.value - f)) best = &m;
+    return best;
+}
+
+} // namespace
+
+TEST_CASE("rings without noise: poles to round-off", "[measured][knock]")
+{
+    // Own case: 1 kHz, 512 samples, A e^(−2π f ζ t) sin(2π f √(1 − ζ²) t).
+    const std::vector<std::array<double, 3>> terms{{50, 0.01, 1}, {52, 0.02, 0.7}, {120, 0.005, 0.3}};
+    VectorXd x = VectorXd::Zero(512);
+    for (Eigen::Index i = 0; i < x.size(); ++i)
+        for (const auto& [f, zeta, a] : terms) {
+            const double t = static_cast<double>(i) / 1000;
+            x[i] += a * std::exp(-2 * pi * f * zeta * t) * std::sin(2 * pi * f * std::sqrt(1 - zeta * zeta) * t);
+        }
+    const auto modes = modes_of_rings({x}, 1000, {20, 400, 20});
+    REQUIRE(modes.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i) {
+        CHECK_THAT(modes[i].f_Hz.value, WithinRel(terms[i][0], 1e-10));
+        CHECK_THAT(0.5 / modes[i].Q.value, WithinRel(terms[i][1], 1e-8));
+    }
+}
+
+TEST_CASE("knocks of six to ten modes at 20 dB over the noise", "[measured][knock]")
+{
+    constexpr int n_draws = 30;
+    int n_all = 0, n_asked = 0, n_f = 0, n_Q = 0, n_extra = 0, n_found = 0;
+    double squares_f = 0, squares_Q = 0;
+    for (int draw = 0; draw < n_draws; ++draw) {
+        std::mt19937_64 random(static_cast<unsigned>(draw));
+        const std::vector<Tone> tones = drawn_tones(6 + draw % 5, random);
+        const double rate = std::array{48000.0, 44100.0, 96000.0}[static_cast<std::size_t>(draw % 3)];
+        const KnockResult result = analyse_knocks({knocked(tones, rate, random)});
+        int n_matched = 0;
+        for (const Tone& tone : tones) {
+            const RungMode* mode = nearest(result, tone.f);
+            ++n_all;
+            const bool is_found = mode != nullptr && std::abs(mode->f_Hz.value / tone.f - 1) < 0.015;
+            n_matched += is_found ? 1 : 0;
+            // Cramér–Rao: a decay of a few milliseconds holds no 0.2 % of frequency, whatever the method. Asked of those
+            // that ring for over 15 ms (1/α) at over −15 dB.
+            const double alpha = pi * tone.f / tone.Q;
+            const bool is_asked = alpha < 65 && tone.level > 0.18;
+            n_asked += is_asked ? 1 : 0;
+            if (!is_found) continue;
+            ++n_found;
+            squares_f += std::min(25.0, std::pow((mode->f_Hz.value - tone.f) / mode->f_Hz.error, 2));
+            squares_Q += std::min(25.0, std::pow((mode->Q.value - tone.Q) / mode->Q.error, 2));
+            if (!is_asked) continue;
+            n_f += std::abs(mode->f_Hz.value / tone.f - 1) < 0.002 ? 1 : 0;
+            n_Q += std::abs(mode->Q.value / tone.Q - 1) < 0.1 ? 1 : 0;
+        }
+        n_extra += static_cast<int>(result.modes.size()) - n_matched;
+    }
+    const double pull_f = std::sqrt(squares_f / n_found), pull_Q = std::sqrt(squares_Q / n_found);
+    INFO(n_all << " modes, " << n_found << " found, " << n_extra << " that are none; of " << n_asked << " asked " << n_f
+               << " to 0.2 % in frequency, " << n_Q << " to 10 % in Q; pulls " << pull_f << ", " << pull_Q);
+    CHECK(n_found >= 0.95 * n_all);
+    CHECK(n_f >= 0.97 * n_asked); // the odd one sits in a close pair
+    CHECK(n_Q >= 0.97 * n_asked);
+    CHECK(n_extra <= 0.06 * n_all);
+    // Errors within a factor of two of the truth.
+    CHECK((pull_f > 0.5 && pull_f < 1.8));
+    CHECK((pull_Q > 0.5 && pull_Q < 1.8));
+}
+
+TEST_CASE("knocks: two modes 2 % apart at Q 50", "[measured][knock]")
+{
+    std::mt19937_64 random(4);
+    const KnockResult result = analyse_knocks({knocked({{400, 50}, {408, 50}}, 48000, random)});
+    REQUIRE(result.modes.size() == 2);
+    CHECK_THAT(result.modes[0].f_Hz.value, WithinRel(400.0, 2e-3));
+    CHECK_THAT(result.modes[1].f_Hz.value, WithinRel(408.0, 2e-3));
+    CHECK_THAT(result.modes[0].Q.value, WithinRel(50.0, 0.1));
+}
+
+TEST_CASE("knocks: the level does not matter", "[measured][knock]")
+{
+    std::mt19937_64 random(9);
+    Recording loud = knocked({{180, 30}, {420, 40}, {640, 25}}, 48000, random);
+    Recording soft = loud;
+    soft.samples *= 1e-3;
+    const KnockResult a = analyse_knocks({loud}), b = analyse_knocks({soft});
+    REQUIRE(a.modes.size() == b.modes.size());
+    for (std::size_t i = 0; i < a.modes.size(); ++i) { // round-off of the scaling alone
+        CHECK_THAT(a.modes[i].f_Hz.value, WithinRel(b.modes[i].f_Hz.value, 1e-6));
+        CHECK_THAT(a.modes[i].Q.value, WithinRel(b.modes[i].Q.value, 1e-4));
+    }
+}
+
+TEST_CASE("knocks: recordings that are none are said to be so", "[measured][knock]")
+{
+    std::mt19937_64 random(2);
+    std::normal_distribution<double> normal;
+    const auto complaint = [](const Recording& r) -> std::string {
+        try {
+            return std::to_string(analyse_knocks({r}).modes.size()) + " modes";
+        } catch (const stillwall::DomainError& error) {
+            return error.what();
+        }
+    };
+    const Recording good = knocked({{180, 30}, {420, 40}}, 48000, random);
+
+    Recording silent = good;
+    silent.samples.setZero();
+    CHECK_THAT(complaint(silent), Contains("knock.wav: silent"));
+
+    Recording clipped = good;
+    clipped.bits = 16;
+    clipped.samples = (20 * clipped.samples).cwiseMax(-1).cwiseMin(1);
+    CHECK_THAT(complaint(clipped), Contains("clipped"));
+
+    Recording cut = good;
+    cut.samples = good.samples.segment(24000 - 4800, 4800 + 1200).eval(); // 25 ms after the knock
+    CHECK_THAT(complaint(cut), Contains("cut off"));
+
+    Recording noise = good;
+    for (double& x : noise.samples) x = 0.1 * normal(random);
+    CHECK_THAT(complaint(noise), Contains("no single knock"));
+
+    Recording music = good; // notes that swell and overlap
+    for (Eigen::Index i = 0; i < music.samples.size(); ++i) {
+        const double t = static_cast<double>(i) / 48000, beat = std::fmod(t, 0.25);
+        music.samples[i] = 0.1 * std::sin(2 * pi * (220 + 55 * std::floor(4 * t)) * t) * (0.5 + 0.5 * std::cos(8 * pi * beat)) +
+                           0.05 * std::sin(2 * pi * 110 * t) + 0.01 * normal(random);
+    }
+    CHECK_THAT(complaint(music), Contains("no single knock"));
+
+    // A click without a ring in noise holds no mode.
+    Recording click = good;
+    for (double& x : click.samples) x = 1e-3 * normal(random);
+    for (Eigen::Index i = 0; i < 48; ++i) click.samples[96000 + i] += std::sin(pi * static_cast<double>(i) / 48);
+    const std::string said = complaint(click);
+    CHECK((said == "0 modes" || said.find("no knock can be used") == 0));
+}
