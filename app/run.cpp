@@ -91,8 +91,10 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     add_check(program, action);
     add_modes(program, action);
     add_sound(program, action);
-    add_materials(program, action);
+    add_explain(program, action);
+    add_knock(program, action);
     add_strip(program, action);
+    add_materials(program, action);
 
     try {
         program.parse(argc, argv);

@@ -1,9 +1,9 @@
 #include "app/commands/mode_pictures.h"
 
+#include "app/commands/scene.h"
 #include "app/output/files.h"
 #include "app/output/numbers.h"
 #include "app/output/progress.h"
-#include "viz/picture.h"
 
 #include <fmt/format.h>
 #include <fmt/ostream.h>
@@ -15,18 +15,6 @@ namespace fs = std::filesystem;
 
 constexpr const char* viewer_file = "modes.vtu";
 constexpr const char* sheet_file = "modes.png";
-
-viz::Scene scene_of(const Cabinet& cabinet, const ShellMesh& mesh)
-{
-    viz::Scene scene;
-    scene.mesh = &mesh;
-    for (const Board& board : cabinet.boards) {
-        scene.board_names.push_back(board.name);
-        scene.board_is_brace.push_back(board.kind == Board::Kind::Brace);
-    }
-    for (const Rod& rod : cabinet.rods) scene.rods.push_back({rod.from, rod.to});
-    return scene;
-}
 
 viz::ModeFrame frame_of(const ModesReport& report, int index)
 {

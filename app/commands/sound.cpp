@@ -2,27 +2,22 @@
 
 #include "app/commands/commands.h"
 #include "app/commands/computation.h"
-#include "app/commands/sound_sizes.h"
+#include "app/commands/sound_meshes.h"
 #include "app/commands/validators.h"
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/output/cabinet_report.h"
 #include "app/output/damping_note.h"
 #include "app/output/files.h"
-#include "app/output/progress.h"
 #include "app/output/sound_plots.h"
 #include "mesh/core/build.h"
 #include "mesh/core/build_sound.h"
-#include "mesh/gmsh/air_mesher.h"
-#include "mesh/gmsh/mesher.h"
-#include "mesh/gmsh/outer_mesher.h"
 #include "solver/drive/sound.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
-#include <algorithm>
 #include <memory>
 
 namespace stillwall::app {
@@ -42,40 +37,6 @@ void check_outputs(const SoundRequest& request)
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
     if (!request.modes_csv.empty()) require_writable_file(request.modes_csv, "--modes-csv");
     if (request.has_plots) require_writable_folder(output_folder(request.out, request.file), "--out");
-}
-
-/// The meshes and the sizes they were made with.
-struct Meshes
-{
-    ShellMesh shell;
-    AirMesh air;
-    std::vector<OuterMesh> outer;
-    std::vector<OuterLevel> levels;
-    double shell_size = 0, air_size = 0;
-
-    [[nodiscard]] solver::SoundMeshes for_solver() const
-    {
-        solver::SoundMeshes meshes{.shell = shell, .air = air, .outer = outer, .outer_top = {}};
-        for (const OuterLevel& level : levels) meshes.outer_top.push_back(level.top_Hz);
-        return meshes;
-    }
-};
-
-Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
-{
-    Meshes meshes;
-    meshes.shell_size =
-        std::min(solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy)), largest_shell_element);
-    meshes.air_size = air_element_size(f_high, accuracy);
-    meshes.levels = outer_levels(f_high, accuracy);
-    progress.show("meshing the walls", 0.01);
-    meshes.shell = mesh::mesh_shell(cabinet, {.element_size = meshes.shell_size});
-    progress.show("meshing the air inside", 0.03);
-    meshes.air = mesh::mesh_air(cabinet, {.element_size = meshes.air_size});
-    progress.show("meshing the outside", 0.07);
-    for (const OuterLevel& level : meshes.levels)
-        meshes.outer.push_back(mesh::mesh_outer(cabinet, {.element_size = level.element_size}));
-    return meshes;
 }
 
 void write_numbers(const SoundRequest& request, const SoundReport& report, const Streams& streams)

@@ -29,6 +29,9 @@ namespace stillwall::app {
 /// A frequency with its band: "412 ±24", or "412 +24/−18" when the sides differ.
 [[nodiscard]] std::string with_band(double f_Hz, double low_Hz, double high_Hz);
 
+/// Value and error rounded alike, to two digits of the error: "412.3 ±0.4"; the value alone without an error.
+[[nodiscard]] std::string with_error(double value, double error);
+
 /// A printed number with a true minus instead of a hyphen, none before nought: "-12" → "−12", "-0" → "0".
 [[nodiscard]] std::string with_minus(const std::string& number);
 

@@ -24,6 +24,9 @@ struct UncertainFigure
     std::string part; ///< name of the material, joint, support or driver
 };
 
+/// The ends of a figure's range lie this many standard deviations from its typical value (a judgement: a range holds 95 %).
+inline constexpr double range_deviations = 2;
+
 /// Rows are modes, columns figures; logarithms are natural.
 struct Sensitivity
 {

@@ -1,0 +1,93 @@
+#include "tests/app/run_program.h"
+#include "tests/solver/sweep_circuits.h"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+
+using namespace stillwall::app;
+using Catch::Matchers::Contains;
+namespace fs = std::filesystem;
+
+namespace {
+
+const std::string example = "examples/07-vented-two-way/vented.yaml";
+
+/// A folder of its own that goes with the test.
+struct Scratch
+{
+    fs::path folder = fs::temp_directory_path() / "stillwall-explain-test";
+    Scratch() { fs::create_directories(folder); }
+    ~Scratch() { fs::remove_all(folder); }
+    [[nodiscard]] std::string with(const std::string& name, const std::string& text) const
+    {
+        std::ofstream(folder / name) << text;
+        return (folder / name).string();
+    }
+};
+
+std::string sweep_text()
+{
+    sweep_circuits::Circuit circuit;
+    const auto sweep = sweep_circuits::swept(circuit, sweep_circuits::log_grid(15, 5000, 24));
+    std::string text = "Hz ohm deg\n";
+    for (std::size_t i = 0; i < sweep.f_Hz.size(); ++i) {
+        const auto Z = sweep.Z[static_cast<Eigen::Index>(i)];
+        text += fmt::format("{} {} {}\n", sweep.f_Hz[i], std::abs(Z), std::arg(Z) * 57.29578);
+    }
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("explain, knock: one page of help each", "[app][command][explain]")
+{
+    for (const std::string verb : {"explain", "knock"}) {
+        const Outcome help = stillwall_with({verb, "--help"});
+        CAPTURE(help.out);
+        CHECK(help.code == exit_done);
+        CHECK_THAT(help.out, Contains("Example:") && Contains("stillwall " + verb));
+        CHECK(std::count(help.out.begin(), help.out.end(), '\n') <= 30);
+        CHECK_THAT(stillwall_with({"--help"}).out, Contains(verb));
+    }
+}
+
+TEST_CASE("explain, knock: wrong input is one line", "[app][command][explain]")
+{
+    const Scratch scratch;
+    const std::string good = scratch.with("good.txt", sweep_text());
+    const std::string flat = scratch.with("flat.txt", [] {
+        std::string text = "Hz ohm\n";
+        for (int i = 1; i < 60; ++i) text += fmt::format("{} 8\n", 20 * i);
+        return text;
+    }());
+    struct Case
+    {
+        std::vector<std::string> words;
+        std::string expected;
+    };
+    const std::vector<Case> cases{
+        {{"explain", example}, "nothing measured is given"},
+        {{"explain", example, "--impedance", "no_such.txt"}, "no_such.txt: no such file"},
+        {{"explain", example, "--impedance", flat}, "flat.txt: no resonance of a driver in this sweep"},
+        {{"explain", example, "--knock", "side.wav"}, "say on which board, as in side.wav@left"},
+        {{"explain", example, "--knock", "side.wav@lfet"}, "no board 'lfet', did you mean 'left'?"},
+        {{"explain", example, "--knock", "README.md@left"}, "README.md: is not a sound file"},
+        {{"explain", example, "--impedance", good, "--json", "no_such_folder/x.json"}, "does not exist"},
+        {{"explain", "examples/01-small-two-way/cabinet.yaml", "--impedance", good}, "no driver can be driven"},
+        {{"knock", "no_such.wav"}, "no_such.wav: no such file"},
+        {{"knock", "README.md"}, "is not a sound file"},
+        {{"knock", "README.md", "--from", "900", "--to", "200"}, "--from must lie below --to"},
+    };
+    for (const Case& wrong : cases) {
+        const Outcome outcome = stillwall_with(wrong.words);
+        CAPTURE(wrong.expected, outcome.out, outcome.err);
+        CHECK(outcome.code == exit_wrong_input);
+        CHECK_THAT(outcome.err, Contains(wrong.expected));
+        CHECK(std::count(outcome.err.begin(), outcome.err.end(), '\n') == 1);
+        CHECK(outcome.out.empty());
+    }
+}
