@@ -122,8 +122,17 @@ private:
         constexpr double sure = 3; // standard deviations of the height
         const Trial t{f.hump.f_Hz, f.hump.Q};
         return t.Q >= setting_.Q_least && t.Q <= 1.2 * setting_.Q_most && t.f_Hz > scan_.f_from && t.f_Hz < scan_.f_to &&
-               internal::is_resolved(left_, t) && is_off_humps(t) && f.ln_Q_error < 0.7 && f.ln_f_error < 0.3 / t.Q &&
+               internal::is_resolved(left_, t) && is_off_humps(t) && is_clear_of_smooth(f.hump) && f.ln_Q_error < 0.7 && f.ln_f_error < 0.3 / t.Q &&
                std::abs(f.hump.ohm) > sure * f.height_error;
+    }
+
+    /// What is broad must stand out more: the smooth model's own shape is good to 0.7 % of |Z| over a width of a quarter
+    /// (radiation, filling and eddy currents bend the true curve by that).
+    [[nodiscard]] bool is_clear_of_smooth(const Hump& h) const
+    {
+        constexpr double share = 0.007, at_Q = 4;
+        const auto i = static_cast<Index>(std::lower_bound(sweep_.f_Hz.begin(), sweep_.f_Hz.end() - 1, h.f_Hz) - sweep_.f_Hz.begin());
+        return std::abs(h.ohm) > share * std::min(1.5, at_Q / h.Q) * std::abs(smooth_[i]);
     }
 
     /// Fits a new one together with those whose windows it shares.

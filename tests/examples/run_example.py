@@ -4,7 +4,8 @@
     run_example.py PROGRAM EXAMPLE_FOLDER
     run_example.py --self-test
 
-The command is run in a scratch folder that sees examples/, so that nothing is left in the source tree. Only
+The command is run in a scratch folder that sees examples/, so that nothing is left in the source tree; make_*.py of
+the example, which write what cannot be kept as text, are run there first. Only
 `--json result.json` is added when the README does not ask for JSON. expected.json holds
 
     {"values": [{"key": "cabinet.net_volume_l", "value": 14.8, "tolerance": 0.01,
@@ -67,6 +68,8 @@ def run(program, folder):
     with tempfile.TemporaryDirectory() as scratch:
         scratch = pathlib.Path(scratch)
         (scratch / "examples").symlink_to(folder.parent)
+        for script in sorted(folder.glob("make_*.py")):
+            subprocess.run([sys.executable, script], cwd=scratch, check=True)
         done = subprocess.run(command, cwd=scratch, capture_output=True, text=True, check=False)
         print(done.stdout, done.stderr, sep="")
         if done.returncode != 0:

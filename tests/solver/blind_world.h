@@ -1,0 +1,50 @@
+#pragma once
+// Cabinets with secrets: what was drawn, what was built, and what a measurement of the built one shows. All figures
+// invented.
+
+#include "solver/explain/explain.h"
+#include "tests/solver/sweep_circuits.h"
+
+#include <random>
+
+namespace blind {
+
+using namespace stillwall;
+
+/// Something that is truly in the sweep.
+struct Truth
+{
+    solver::Cause cause = solver::Cause::Nothing;
+    double f_Hz = 0, Q = 0, ohm = 0;
+    int wall = -1;    ///< place in the built cabinet's modes
+    std::string name; ///< of a wave of the air
+};
+
+struct World
+{
+    CabinetPlan drawn; ///< what the explainer is told
+    bool is_filled = false;
+    solver::SoundResult built;       ///< of the cabinet as it came out, on a finer mesh
+    std::vector<Truth> truths;
+    solver::Sweep in_box;
+    std::optional<solver::Sweep> free_air;
+};
+
+/// A box of 15 to 22 mm fibreboard with one driver; half of them with a shelf, a port, a lining. As built: every modulus,
+/// density and loss drawn from its range (95 % of them inside), each board's own modulus off by 3 %, thickness by 0.1 mm,
+/// the driver's mass by 3 %; the driver has a wrinkle of its own in 6 of 10, something else in 1 of 10.
+[[nodiscard]] World made(unsigned seed);
+
+/// The drawn cabinet's sound up to beyond the highest wrinkle, on the coarse mesh of `draft`.
+struct Told
+{
+    Cabinet cabinet;
+    solver::SoundResult sound;
+};
+[[nodiscard]] Told told(const World& world, double highest_Hz);
+
+/// Modal assurance criterion of a built mode and a told one, over points on the walls, motion across them.
+/// @source R. J. Allemang, D. L. Brown, Proc. IMAC 1 (1982) 110
+[[nodiscard]] double likeness(const World& world, int built_mode, const Told& told, int told_mode);
+
+} // namespace blind
