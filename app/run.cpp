@@ -93,6 +93,7 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     add_sound(program, action);
     add_explain(program, action);
     add_knock(program, action);
+    add_driver(program, action);
     add_strip(program, action);
     add_materials(program, action);
 

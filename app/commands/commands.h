@@ -19,6 +19,7 @@ void add_modes(CLI::App& program, Action& action);
 void add_sound(CLI::App& program, Action& action);
 void add_materials(CLI::App& program, Action& action);
 void add_strip(CLI::App& program, Action& action);
+void add_driver(CLI::App& program, Action& action);
 void add_knock(CLI::App& program, Action& action);
 void add_explain(CLI::App& program, Action& action);
 

@@ -81,7 +81,7 @@ std::string in_seconds(double seconds)
 std::string with_error(double value, double error)
 {
     if (!(error > 0)) return shortest(value, 4);
-    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(error))), 0, 4);
+    const int decimals = std::clamp(1 - static_cast<int>(std::floor(std::log10(error))), 0, 6);
     // An error of two digits or more before the point needs none behind it.
     const int shown = error >= 1 ? std::min(decimals, 1) : decimals;
     return fmt::format("{:.{}f} ±{:.{}f}", value, shown, error, shown);

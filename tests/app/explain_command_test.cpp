@@ -43,9 +43,9 @@ std::string sweep_text()
 
 } // namespace
 
-TEST_CASE("explain, knock: one page of help each", "[app][command][explain]")
+TEST_CASE("explain, knock, driver: one page of help each", "[app][command][explain]")
 {
-    for (const std::string verb : {"explain", "knock"}) {
+    for (const std::string verb : {"explain", "knock", "driver"}) {
         const Outcome help = stillwall_with({verb, "--help"});
         CAPTURE(help.out);
         CHECK(help.code == exit_done);
@@ -78,6 +78,13 @@ TEST_CASE("explain, knock: wrong input is one line", "[app][command][explain]")
         {{"explain", example, "--knock", "README.md@left"}, "README.md: is not a sound file"},
         {{"explain", example, "--impedance", good, "--json", "no_such_folder/x.json"}, "does not exist"},
         {{"explain", "examples/01-small-two-way/cabinet.yaml", "--impedance", good}, "no driver can be driven"},
+        {{"driver", "no_such.txt"}, "no_such.txt: no such file"},
+        {{"driver", flat}, "flat.txt: no resonance of a driver in this sweep"},
+        {{"driver", good, "--mass", "10=" + good}, "--mass 10: "},
+        {{"driver", good, "--mass", good}, "an amount and a sweep are wanted"},
+        {{"driver", good, "--mass", "10 g=" + good}, "it must fall by 3 %"},
+        {{"driver", good, "--box", "20 l=" + good}, "it must rise by 3 %"},
+        {{"driver", good, "--sd", "133"}, "--sd 133: "},
         {{"knock", "no_such.wav"}, "no_such.wav: no such file"},
         {{"knock", "README.md"}, "is not a sound file"},
         {{"knock", "README.md", "--from", "900", "--to", "200"}, "--from must lie below --to"},
@@ -90,4 +97,19 @@ TEST_CASE("explain, knock: wrong input is one line", "[app][command][explain]")
         CHECK(std::count(outcome.err.begin(), outcome.err.end(), '\n') == 1);
         CHECK(outcome.out.empty());
     }
+}
+
+TEST_CASE("driver: figures as table, JSON and keys of a cabinet file", "[app][command][driver]")
+{
+    const Scratch scratch;
+    const std::string good = scratch.with("good.txt", sweep_text());
+    const std::string json = (scratch.folder / "d.json").string();
+    const Outcome outcome = stillwall_with({"driver", good, "--sd", "220 cm2", "--json", json});
+    CAPTURE(outcome.out, outcome.err);
+    CHECK(outcome.code == exit_done);
+    // The circuit: fs 39.79 Hz, Qms 4.167, Qes 0.5333, Re 6 ohm, Le 0.5 mH with exponent 0.7.
+    CHECK_THAT(outcome.out, Contains("driver: {Re: 6 ohm, Le: 0.5 mH, Le_exponent: 0.7, fs: 39.789 Hz, Qms: 4.167, Qes: 0.5333, Sd: 220 cm2}"));
+    std::ifstream stream(json);
+    const std::string document((std::istreambuf_iterator<char>(stream)), {});
+    CHECK_THAT(document, Contains("\"fs_hz\"") && Contains("\"le_exponent\""));
 }
