@@ -6,7 +6,6 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/input/sweep_file.h"
-#include "app/input/wav_file.h"
 #include "app/output/cabinet_report.h"
 #include "app/output/damping_note.h"
 #include "app/output/files.h"
@@ -74,18 +73,20 @@ int board_named(const Cabinet& cabinet, const std::string& name, const std::stri
 std::vector<solver::KnockedBoard> knocked_boards(const ExplainRequest& request, const Cabinet& cabinet,
                                                  std::vector<std::string>& understood)
 {
-    std::map<int, std::vector<solver::Recording>> by_board;
+    std::map<int, std::vector<fs::path>> by_board;
     for (const std::string& knock : request.knocks) {
         const std::size_t at = knock.rfind('@');
         if (at == std::string::npos || at == 0 || at + 1 == knock.size())
             throw InputError({}, "", fmt::format("--knock {}: say on which board, as in side.wav@left", knock));
-        const int board = board_named(cabinet, knock.substr(at + 1), knock);
-        ReadRecording read = read_recording(knock.substr(0, at));
-        understood.push_back(fmt::format("{}: {}; knock on {}", knock.substr(0, at), read.understood, knock.substr(at + 1)));
-        by_board[board].push_back(std::move(read.recording));
+        by_board[board_named(cabinet, knock.substr(at + 1), knock)].push_back(knock.substr(0, at));
     }
     std::vector<solver::KnockedBoard> knocked;
-    for (const auto& [board, recordings] : by_board) knocked.push_back({board, knocks_of(recordings, {})});
+    for (const auto& [board, paths] : by_board) {
+        const KnockFiles files = read_knocks(paths);
+        for (const std::string& line : files.understood)
+            understood.push_back(fmt::format("{}; knock on {}", line, cabinet.board(board).name));
+        knocked.push_back({board, knocks_of(files, {})});
+    }
     return knocked;
 }
 

@@ -3,6 +3,7 @@
 
 #include "solver/measured/recording.h"
 #include "solver/measured/strip.h" // Known
+#include "solver/measured/sweep.h"
 
 namespace stillwall::solver {
 
@@ -61,6 +62,10 @@ struct KnockResult
 /// @throws DomainError  when no knock can be used: one sentence with every recording's fault
 /// @source R. Roy, T. Kailath, IEEE Trans. ASSP 37 (1989) 984; bound derived for a window that holds the decay
 [[nodiscard]] KnockResult analyse_knocks(const std::vector<Recording>& recordings, const KnockSetting& setting = {});
+
+/// The same from transfer functions, as their impulse responses; acceleration, velocity and displacement have the same poles.
+/// @throws DomainError  too few lines, or none in the band
+[[nodiscard]] KnockResult analyse_transfer(const std::vector<TransferFunction>& functions, const KnockSetting& setting = {});
 
 /// Poles of decays that are already cut out; what analyse_knocks() goes on with.
 /// @param rings    any lengths over 16 samples

@@ -1,8 +1,10 @@
 // Sweeps as columns of text, and recordings.
 
+#include "app/input/dataset58_file.h"
 #include "app/input/sweep_file.h"
 #include "app/input/wav_file.h"
 #include "mesh/core/error.h"
+#include "solver/measured/knock.h"
 #include "tests/solver/sweep_circuits.h"
 
 #include <catch2/catch.hpp>
@@ -202,4 +204,88 @@ TEST_CASE("recordings: what is refused", "[input][measured]")
     CHECK_THROWS_WITH(app::read_recording("no-such.wav"), "no-such.wav: no such file");
     CHECK_THROWS_WITH(app::read_recording("tests"), "tests: is not a regular file");
     CHECK_THROWS_WITH(app::read_recording("README.md"), Contains("README.md: is not a sound file"));
+}
+
+namespace {
+
+/// One transfer function as text; `width` 13 or 20.
+std::string dataset(const std::vector<Complex>& H, double first, double step, int type = 4, int spacing = 1, int width = 20, int kind = 12)
+{
+    std::string text = "    -1\n    58\nside wall\nNONE\n26-Nov-26\nNONE\nNONE\n";
+    text += fmt::format("{:5}{:10}{:5}{:10} {:<10}{:10}{:4} {:<10}{:10}{:4}\n", type, 1, 0, 0, "NONE", 12, 3, "NONE", 3, 3);
+    text += fmt::format("{:10}{:10}{:10}{:13.5e}{:13.5e}{:13.5e}\n", width == 20 ? 6 : 5, H.size(), spacing, first, step, 0.0);
+    for (const int axis : {18, kind, 13, 0}) text += fmt::format("{:10}{:5}{:5}{:5} {:<20} {:<20}\n", axis, 0, 0, 0, "NONE", "NONE");
+    int column = 0;
+    for (const Complex& h : H)
+        for (const double x : {h.real(), h.imag()}) {
+            text += width == 20 ? fmt::format("{:20.12e}", x) : fmt::format("{:13.5e}", x);
+            if (++column % (width == 20 ? 4 : 6) == 0) text += '\n';
+        }
+    return text + "\n    -1\n";
+}
+
+std::vector<Complex> response(double first, double step, int n)
+{
+    std::vector<Complex> H;
+    for (int i = 0; i < n; ++i) {
+        const double f = first + i * step;
+        Complex sum = 0;
+        for (const auto& [f_0, Q, a] : {std::tuple{212.0, 34.0, 1.0}, {404.0, 41.0, -0.7}, {431.0, 12.0, 0.5}})
+            sum += a * f * f / Complex(f_0 * f_0 - f * f, f_0 * f / Q); // accelerance of viscously damped modes
+        H.push_back(sum);
+    }
+    return H;
+}
+
+} // namespace
+
+TEST_CASE("transfer functions: text of both widths, others left out", "[input][measured]")
+{
+    const auto H = response(0, 1.25, 801);
+    for (const int width : {13, 20}) {
+        const auto read = app::parse_dataset58("    -1\n   151\nmodel\n    -1\n" + dataset(H, 0, 1.25, 4, 1, width) + dataset(H, 0, 1.25, 2), "a.unv");
+        INFO(read.understood);
+        REQUIRE(read.functions.size() == 1);
+        CHECK_THAT(read.understood, Contains("1 transfer functions from 0 to 1000 Hz, step 1.25 Hz; 2 other datasets left out"));
+        CHECK(read.functions[0].response == solver::TransferFunction::Response::Acceleration);
+        CHECK(read.functions[0].name == "side wall");
+        for (std::size_t i = 0; i < H.size(); ++i) // the digits written
+            CHECK(std::abs(read.functions[0].H[static_cast<Eigen::Index>(i)] - H[i]) < (width == 13 ? 2e-5 : 1e-11) * (1 + std::abs(H[i])));
+    }
+}
+
+TEST_CASE("transfer functions: what is refused, with the line", "[input][measured]")
+{
+    const auto H = response(0, 2, 64);
+    const auto complaint_of = [](const std::string& text) -> std::string {
+        try {
+            static_cast<void>(app::parse_dataset58(text, "a.unv"));
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "accepted";
+    };
+    const std::string good = dataset(H, 0, 2);
+    CHECK(complaint_of("") == "a.unv: no transfer function (dataset 58, function type 4) in this file");
+    CHECK(complaint_of(dataset(H, 0, 2, 4, 0)) == "a.unv:9: uneven frequencies; export with even spacing");
+    CHECK(complaint_of("    -1\n    58b     1     2\n") == "a.unv:2: the binary form of dataset 58; export it as text");
+    CHECK_THAT(complaint_of(good.substr(0, 1500)), Contains("the file ends inside a dataset"));
+    std::string bad = good;
+    bad.replace(bad.find('\n', 900) + 3, 4, "oops");
+    CHECK_THAT(complaint_of(bad), Contains("is no value"));
+    std::string few = good;
+    few.replace(few.find("        64"), 10, "       640");
+    CHECK_THAT(complaint_of(few), Contains("values, but 1280 were announced"));
+}
+
+TEST_CASE("transfer functions: their modes are those of the system", "[input][measured]")
+{
+    const auto read = app::parse_dataset58(dataset(response(0, 0.5, 4001), 0, 0.5), "a.unv");
+    const solver::KnockResult result = solver::analyse_transfer(read.functions, {60, 1000, 20});
+    REQUIRE(result.modes.size() == 3);
+    const std::vector<std::pair<double, double>> wanted{{212, 34}, {404, 41}, {431, 12}};
+    for (std::size_t i = 0; i < 3; ++i) { // the job's 0.2 % and 10 %; no noise here, the band's end costs a little
+        CHECK(std::abs(result.modes[i].f_Hz.value / wanted[i].first - 1) < 2e-3);
+        CHECK(std::abs(result.modes[i].Q.value / wanted[i].second - 1) < 0.1);
+    }
 }

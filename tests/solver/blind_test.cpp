@@ -34,7 +34,7 @@ const Truth* truth_of(const World& world, const solver::ToExplain& reading)
     return best;
 }
 
-bool is_right(const World& world, const Told& told, const solver::Explanation& e, const Truth* truth, const solver::CauseOdds& cause)
+bool is_right(const Told& told, const Eigen::MatrixXd& alike, const solver::Explanation& e, const Truth* truth, const solver::CauseOdds& cause)
 {
     if (truth == nullptr || truth->cause == Cause::Nothing) return cause.background >= 0 && e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Nothing;
     if (truth->cause == Cause::Driver && cause.background >= 0)
@@ -49,8 +49,8 @@ bool is_right(const World& world, const Told& told, const solver::Explanation& e
     double most = 0;
     for (const solver::SoundMode& mode : told.sound.modes)
         if (mode.wall >= 0 && std::abs(std::log(mode.f_Hz / truth->f_Hz)) < 0.3)
-            most = std::max(most, likeness(world, truth->wall, told, mode.wall));
-    return likeness(world, truth->wall, told, wall) > std::min(0.8 * most, 0.5);
+            most = std::max(most, alike(truth->wall, mode.wall));
+    return alike(truth->wall, wall) > std::min(0.8 * most, 0.5);
 }
 
 struct Bin
@@ -91,9 +91,10 @@ void explain_one(unsigned seed, Tally& tally, std::ofstream& csv)
     measured.impedance = &found;
     if (alone) measured.free_air_sweep = &*world.free_air, measured.free_air = &*alone;
     const solver::Explanation e = solver::explain(t.cabinet, t.sound, world.is_filled, measured);
+    const Eigen::MatrixXd alike = likeness(world, t);
     for (const solver::ExplainedReading& r : e.readings) {
         const Truth* truth = truth_of(world, r.reading);
-        const bool right = is_right(world, t, e, truth, r.causes[0]);
+        const bool right = is_right(t, alike, e, truth, r.causes[0]);
         tally.add(r.causes[0].odds, right);
         const std::string said = r.causes[0].candidate >= 0 ? e.suspects.candidates[static_cast<std::size_t>(r.causes[0].candidate)].name
                                                             : e.suspects.backgrounds[static_cast<std::size_t>(r.causes[0].background)].name;

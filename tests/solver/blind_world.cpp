@@ -275,34 +275,38 @@ Told told(const World& world, double highest_Hz)
     return t;
 }
 
-double likeness(const World& world, int built_mode, const Told& told, int told_mode)
+namespace {
+
+/// Motion across the boards at 6 × 6 points of each, a mode a column, each of length 1.
+Eigen::MatrixXd sampled(const Cabinet& cabinet, const solver::SoundResult& sound)
 {
-    constexpr int n = 6; // points along each side
-    const Cabinet built = build_cabinet(world.drawn); // thicknesses differ by tenths of a millimetre: the planes are the same
-    const ShellLocator in_built(built, world.built.drawn), in_told(told.cabinet, told.sound.drawn);
-    const auto across = [](const solver::SoundResult& sound, const ShellPlace& at, int mode, const Vector3d& normal) {
-        const ShellMesh::Quad& quad = sound.drawn.quads[static_cast<std::size_t>(at.quad)];
-        const Quad9Values N = quad9_values(at.r, at.s);
-        double u = 0;
-        for (int a = 0; a < 9; ++a) u += N[a] * sound.shapes.block<3, 1>(3 * quad.node[static_cast<std::size_t>(a)], mode).dot(normal);
-        return u;
-    };
-    double aa = 0, bb = 0, ab = 0;
-    for (int b = 0; b < static_cast<int>(told.cabinet.boards.size()); ++b) {
-        const Board& board = told.cabinet.board(b);
+    constexpr int n = 6;
+    const ShellLocator locator(cabinet, sound.drawn);
+    Eigen::MatrixXd samples(static_cast<Eigen::Index>(cabinet.boards.size()) * n * n, sound.shapes.cols());
+    Eigen::Index row = 0;
+    for (int b = 0; b < static_cast<int>(cabinet.boards.size()); ++b) {
+        const Board& board = cabinet.board(b);
         Vector2d low = board.outline[0], high = low;
         for (const Vector2d& p : board.outline) low = low.cwiseMin(p), high = high.cwiseMax(p);
-        for (int i = 0; i < n * n; ++i) {
+        for (int i = 0; i < n * n; ++i, ++row) {
             const Vector2d share((i % n + 0.5) / n, (i / n + 0.5) / n);
-            const Vector3d at = board.frame.to_space(low + share.cwiseProduct(high - low));
-            const double x = across(world.built, in_built.nearest(b, at), built_mode, board.frame.n);
-            const double y = across(told.sound, in_told.nearest(b, at), told_mode, board.frame.n);
-            aa += x * x;
-            bb += y * y;
-            ab += x * y;
+            const ShellPlace at = locator.nearest(b, board.frame.to_space(low + share.cwiseProduct(high - low)));
+            const ShellMesh::Quad& quad = sound.drawn.quads[static_cast<std::size_t>(at.quad)];
+            const Quad9Values N = quad9_values(at.r, at.s);
+            samples.row(row).setZero();
+            for (int a = 0; a < 9; ++a)
+                samples.row(row) += N[a] * (board.frame.n.transpose() * sound.shapes.middleRows<3>(3 * quad.node[static_cast<std::size_t>(a)]));
         }
     }
-    return ab * ab / (aa * bb);
+    return samples.colwise().normalized();
+}
+
+} // namespace
+
+Eigen::MatrixXd likeness(const World& world, const Told& told)
+{
+    const Cabinet built = build_cabinet(world.drawn); // thicknesses differ by tenths of a millimetre: the planes are the same
+    return (sampled(built, world.built).transpose() * sampled(told.cabinet, told.sound)).cwiseAbs2();
 }
 
 } // namespace blind

@@ -43,8 +43,8 @@ struct Told
 };
 [[nodiscard]] Told told(const World& world, double highest_Hz);
 
-/// Modal assurance criterion of a built mode and a told one, over points on the walls, motion across them.
+/// Modal assurance criterion of every built mode (rows) and told mode, over points on the walls, motion across them.
 /// @source R. J. Allemang, D. L. Brown, Proc. IMAC 1 (1982) 110
-[[nodiscard]] double likeness(const World& world, int built_mode, const Told& told, int told_mode);
+[[nodiscard]] Eigen::MatrixXd likeness(const World& world, const Told& told);
 
 } // namespace blind
