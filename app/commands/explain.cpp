@@ -1,14 +1,17 @@
 #include "app/commands/commands.h"
 #include "app/commands/computation.h"
+#include "app/commands/explain_learn.h"
 #include "app/commands/explain_pictures.h"
 #include "app/commands/knock.h"
 #include "app/commands/sound_meshes.h"
 #include "app/input/cabinet_file.h"
+#include "app/input/learned_file.h"
 #include "app/input/material_file.h"
 #include "app/input/sweep_file.h"
 #include "app/output/cabinet_report.h"
 #include "app/output/damping_note.h"
 #include "app/output/files.h"
+#include "app/output/text_table.h"
 #include "mesh/core/build.h"
 #include "mesh/core/build_sound.h"
 #include "mesh/core/names.h"
@@ -38,6 +41,7 @@ struct ExplainRequest
     std::vector<std::string> knocks; ///< FILE@BOARD
     Accuracy accuracy = Accuracy::Normal;
     fs::path json, out;
+    fs::path learn; ///< the cabinet file with what was learned; empty: not written
     bool has_pictures = true;
 };
 
@@ -150,12 +154,31 @@ std::vector<std::string> warnings_of(const Inputs& inputs, const solver::SoundRe
     return warnings;
 }
 
+/// Says what was learned and writes the cabinet file with it, when there is anything.
+void write_learned(const ExplainRequest& request, const ExplainReport& report, const CabinetPlan& plan, const ShellMesh& mesh,
+                   const Streams& streams)
+{
+    const double f_max = 1.3 * report.sound.frequency.back(); // room for modes that rise
+    const solver::LearnResult result = learn_from(report, plan, mesh, f_max);
+    streams.out << '\n' << learned_text(result);
+    const std::vector<LearnedMaterial> learned = learned_materials(result);
+    if (learned.empty()) {
+        streams.out << wrapped(request.learn.string() + " is not written: there is nothing to put into it.") << std::flush;
+        return;
+    }
+    const std::string remark = fmt::format("from {} frequencies of walls in {}", result.stiffness.n_readings,
+                                           request.impedance.empty() ? std::string("knocks") : request.impedance.filename().string());
+    write_whole_file(request.learn, with_learned(whole_text(request.file), request.file.string(), learned, {remark}));
+    streams.out << wrapped("Written: " + request.learn.string() + ", the cabinet with these factors under 'learned'.") << std::flush;
+}
+
 void explain_measured(const ExplainRequest& request, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
 
     // 1. Read everything before anything is computed.
     if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.learn.empty()) require_writable_file(request.learn, "--learn");
     if (request.has_pictures) require_writable_folder(output_folder(request.out, request.file), "--out");
     CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
     const Cabinet cabinet = build_cabinet(plan);
@@ -184,6 +207,7 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .warnings = warnings_of(inputs, sound, setting.frequencies.back()),
                          .picture_of = {}};
     streams.out << explain_text(report) << std::flush;
+    if (!request.learn.empty()) write_learned(request, report, plan, meshes.shell, streams);
     if (request.has_pictures) report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
     if (!request.json.empty()) write_whole_file(request.json, explain_json(report));
     print_warnings(damping_notes(cabinet), streams);
@@ -205,6 +229,8 @@ void add_explain(CLI::App& program, Action& action)
     verb->add_option("--knock", request->knocks, "Recorded knocks on a board; may be given several times")
         ->option_text("FILE@BOARD");
     add_accuracy(*verb, request->accuracy, "the meshes");
+    verb->add_option("--learn", request->learn, "Learn moduli and losses from sure readings; write the cabinet file with them")
+        ->option_text("FILE");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--out", request->out, "Folder for the pictures; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(

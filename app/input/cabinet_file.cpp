@@ -1,9 +1,13 @@
 #include "app/input/cabinet_file.h"
 
+#include "app/input/internal/nearest.h"
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
+#include "app/input/internal/read_learned.h"
 #include "app/input/internal/text_file.h"
 #include "app/input/material_file.h"
+
+#include <algorithm>
 
 namespace stillwall::app {
 namespace {
@@ -33,6 +37,19 @@ void read_head(const YamlNode& root, CabinetPlan& plan)
     }
 }
 
+/// What was learned of each material, once all of them are known.
+void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
+{
+    std::vector<std::string> names;
+    for (const Material& m : plan.materials) names.push_back(m.name);
+    for (const LearnedMaterial& l : learned) {
+        const auto at = std::find(names.begin(), names.end(), l.material);
+        if (at == names.end())
+            throw InputError(l.where, "learned", "unknown material '" + l.material + "' in this cabinet" + hint_from(l.material, names));
+        apply_learned(l, plan.materials[static_cast<std::size_t>(at - names.begin())]);
+    }
+}
+
 } // namespace
 
 CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const MaterialLibrary& library)
@@ -40,7 +57,7 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     const YamlDocument document = parse_yaml(text, file);
     const YamlNode bare_root = document.root();
     bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
-                         "damping", "joints", "supports", "materials", "analysis", "air", "sound"});
+                         "damping", "joints", "supports", "materials", "learned", "analysis", "air", "sound"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;
@@ -60,7 +77,13 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     if (const auto supports = root.find("supports")) read_supports(*supports, library, plan);
     if (const auto air = root.find("air")) read_air(*air, library, plan);
     if (const auto sound = root.find("sound")) read_sound(*sound, plan);
+    if (const auto learned = root.find("learned")) use_learned(read_learned(*learned), plan);
     return plan;
+}
+
+std::string whole_text(const std::filesystem::path& file)
+{
+    return load_text(file);
 }
 
 CabinetPlan read_cabinet(const std::filesystem::path& file, const MaterialLibrary& library)

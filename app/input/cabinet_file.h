@@ -17,6 +17,10 @@ struct MaterialLibrary;
 /// @throws InputError with file, line, column and key
 [[nodiscard]] CabinetPlan read_cabinet(const std::filesystem::path& file, const MaterialLibrary& library);
 
+/// The file's text, unread.
+/// @throws InputError
+[[nodiscard]] std::string whole_text(const std::filesystem::path& file);
+
 /// The same from text already in memory; `file` appears in messages.
 [[nodiscard]] CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const MaterialLibrary& library);
 

@@ -1,0 +1,183 @@
+// Moduli and losses from frequencies and Qs of models whose secrets are known.
+
+#include "mesh/core/learned.h"
+#include "solver/explain/learn.h"
+#include "solver/explain/track.h"
+#include "tests/solver/cabinet_fixture.h"
+
+#include <random>
+
+using namespace stillwall;
+using namespace cabinet_fixture;
+using namespace stillwall::solver;
+using Catch::Matchers::WithinAbs;
+using Catch::Matchers::WithinRel;
+using Kind = UncertainFigure::Kind;
+
+namespace {
+
+/// f² = Σ w p: shares of two moduli in three modes, over a density; η = Σ v l.
+struct Springs
+{
+    Eigen::Matrix<double, 4, 2> shares{{0.9, 0.1}, {0.2, 0.8}, {0.5, 0.5}, {0.7, 0.3}};
+
+    [[nodiscard]] ModelAnswer at(const std::vector<double>& factors) const
+    {
+        const auto p = [&](std::size_t i) { return factors.empty() ? 1.0 : factors[i]; };
+        ModelAnswer a;
+        a.f_Hz.resize(4);
+        a.Q.resize(4);
+        Sensitivity& s = a.sensitivity;
+        s.figures = {{Kind::InPlane, "front"}, {Kind::InPlane, "sides"}, {Kind::Density, "front"}, {Kind::Loss, "front"}, {Kind::Loss, "sides"}};
+        s.ln_f = s.ln_loss = Eigen::MatrixXd::Zero(4, 5);
+        for (Eigen::Index i = 0; i < 4; ++i) {
+            const double k0 = shares(i, 0) * p(0), k1 = shares(i, 1) * p(1), k = k0 + k1;
+            const double l0 = k0 * p(3) * 0.02, l1 = k1 * p(4) * 0.02;
+            a.f_Hz[i] = 200 * (1 + static_cast<double>(i)) * std::sqrt(k / p(2));
+            a.Q[i] = k / (l0 + l1);
+            s.ln_f.row(i) << 0.5 * k0 / k, 0.5 * k1 / k, -0.5, 0, 0;
+            s.ln_loss.row(i) << l0 / (l0 + l1) - k0 / k, l1 / (l0 + l1) - k1 / k, 0, l0 / (l0 + l1), l1 / (l0 + l1);
+        }
+        s.to_high = Eigen::MatrixXd::Constant(4, 5, 0.24);
+        s.to_high.col(2).setConstant(0.02);
+        s.to_high.rightCols(2).setConstant(0.8);
+        s.to_low = -s.to_high;
+        return a;
+    }
+};
+
+std::vector<ModeMeasured> measured(const ModelAnswer& truth, int n, double error, std::mt19937_64& random)
+{
+    std::normal_distribution<double> normal;
+    std::vector<ModeMeasured> readings;
+    for (int i = 0; i < n; ++i)
+        readings.push_back({i, {truth.f_Hz[i] * std::exp(error * normal(random)), 1e-3 * truth.f_Hz[i]},
+                            Known{truth.Q[i] * std::exp(0.1 * normal(random)), 0.02 * truth.Q[i]}});
+    return readings;
+}
+
+const LearnSetting exact{.model_error = 0.005, .loss_model_error = 0.1};
+
+} // namespace
+
+TEST_CASE("learn: hidden moduli and losses come back within the stated errors", "[learn]")
+{
+    const Springs springs;
+    const Model model = [&](const std::vector<double>& factors) { return springs.at(factors); };
+    std::mt19937_64 random(1);
+    std::normal_distribution<double> normal;
+    double squares = 0, squares_loss = 0;
+    int n = 0, n_loss = 0;
+    for (int draw = 0; draw < 200; ++draw) {
+        const std::vector<double> truth{std::exp(0.12 * normal(random)), std::exp(0.12 * normal(random)), std::exp(0.01 * normal(random)),
+                                        std::exp(0.4 * normal(random)), std::exp(0.4 * normal(random))};
+        const LearnResult r = learn(measured(springs.at(truth), 4, 0.005, random), model, exact);
+        for (std::size_t k = 0; k < 2; ++k) {
+            const LearnedFigure& f = r.stiffness.figures[k];
+            if (f.is_learned) squares += std::pow((std::log(f.factor) - std::log(truth[k])) / f.error, 2), ++n;
+            const LearnedFigure& l = r.loss.figures[k];
+            if (l.is_learned) squares_loss += std::pow((std::log(l.factor) - std::log(truth[3 + k])) / l.error, 2), ++n_loss;
+        }
+        CHECK(r.stiffness.misfit_after < 0.03);
+    }
+    REQUIRE(n == 400); // four modes tell two moduli three times better than their ranges
+    REQUIRE(n_loss > 300);
+    // 400 figures tell an r.m.s. to 4 %; the loss's model is not linear over such ranges.
+    CHECK_THAT(std::sqrt(squares / n), WithinAbs(1, 0.15));
+    CHECK_THAT(std::sqrt(squares_loss / n_loss), WithinAbs(1, 0.25));
+}
+
+TEST_CASE("learn: fewer readings than figures, the prior stands", "[learn]")
+{
+    const Springs springs;
+    const Model model = [&](const std::vector<double>& factors) { return springs.at(factors); };
+    std::mt19937_64 random(2);
+    const auto readings = measured(springs.at({0.8, 1.2, 1, 1, 1}), 1, 0, random);
+    const LearnResult r = learn(readings, model, exact);
+    CHECK(r.stiffness.n_readings == 1);
+    REQUIRE(r.stiffness.figures.size() == 1); // of the first mode the sides hold under a twentieth
+    CHECK_FALSE(r.stiffness.stands);
+    const LearnResult both = learn({{2, {600, 1}, {}}}, model, exact);
+    REQUIRE(both.stiffness.figures.size() == 2);
+    CHECK(both.stiffness.stands);
+    for (const LearnedFigure& f : both.stiffness.figures) {
+        CHECK(f.factor == 1);
+        CHECK_FALSE(f.is_learned);
+    }
+    CHECK(both.loss.n_readings == 0);
+}
+
+TEST_CASE("learn: a reading that fits nothing is told, not followed", "[learn]")
+{
+    const Springs springs;
+    const Model model = [&](const std::vector<double>& factors) { return springs.at(factors); };
+    std::mt19937_64 random(3);
+    auto readings = measured(springs.at({0.95, 1.05, 1, 1, 1}), 4, 0.002, random);
+    readings[3].f_Hz.value *= 1.4;
+    const LearnResult r = learn(readings, model, exact);
+    REQUIRE_FALSE(r.outliers.empty());
+    CHECK(r.outliers.back() == 3);
+    CHECK_THROWS_AS(learn({{9, {100, 1}, {}}}, model, exact), DomainError);
+}
+
+TEST_CASE("learn: two woods of a real box, by its own finite elements", "[learn]")
+{
+    CabinetPlan plan = box(make({.name = "walls", .E = 3.2e9, .low = 0.8, .high = 1.25, .nu = 0.25}));
+    plan.materials.push_back(make({.name = "side wood", .E = 8e9, .rho = 650, .low = 0.8, .high = 1.25, .nu = 0.25}));
+    for (const std::size_t i : {1U, 3U}) plan.walls[i].layup.plies[0].material = 1; // the sides
+    const ShellMesh mesh = mesh::mesh_shell(build_cabinet(plan), {.element_size = 0.06});
+    std::optional<ModesResult> first;
+    const auto computed = [&](double walls, double sides) {
+        CabinetPlan changed = plan;
+        apply_learned({"walls", LearnedMaterial::Factor{walls, 0.1}, {}, {}, {}}, changed.materials[0]);
+        apply_learned({"side wood", LearnedMaterial::Factor{sides, 0.1}, {}, {}, {}}, changed.materials[1]);
+        ModesOptions options;
+        options.f_max = 2200;
+        return analyse_modes(build_cabinet(changed), mesh, options);
+    };
+    first = computed(1, 1);
+    const auto f_of = [](const ModesResult& r) {
+        Eigen::VectorXd f(static_cast<Eigen::Index>(r.modes.size()));
+        for (std::size_t i = 0; i < r.modes.size(); ++i) f[static_cast<Eigen::Index>(i)] = r.modes[i].f_Hz;
+        return f;
+    };
+    const Model model = [&](const std::vector<double>& factors) {
+        double walls = 1, sides = 1;
+        for (std::size_t k = 0; k < factors.size(); ++k) {
+            const UncertainFigure& figure = first->sensitivity.figures[k];
+            if (figure.kind == Kind::InPlane) (figure.part == "walls" ? walls : sides) = factors[k];
+        }
+        const ModesResult r = computed(walls, sides);
+        const std::vector<int> to = tracked(first->shapes, f_of(*first), r.shapes, f_of(r));
+        ModelAnswer a{Eigen::VectorXd::Constant(static_cast<Eigen::Index>(to.size()), NAN), {}, first->sensitivity};
+        a.Q = a.f_Hz;
+        for (std::size_t i = 0; i < to.size(); ++i) {
+            if (to[i] < 0) continue;
+            const auto at = static_cast<Eigen::Index>(i);
+            a.f_Hz[at] = r.modes[static_cast<std::size_t>(to[i])].f_Hz;
+            a.Q[at] = r.modes[static_cast<std::size_t>(to[i])].Q;
+            a.sensitivity.ln_f.row(at) = r.sensitivity.ln_f.row(to[i]);
+        }
+        return a;
+    };
+    const ModesResult built = computed(0.9, 1.12);
+    const std::vector<int> to = tracked(first->shapes, f_of(*first), built.shapes, f_of(built));
+    std::vector<ModeMeasured> readings;
+    for (int i = 0; i < static_cast<int>(to.size()) && readings.size() < 8; ++i)
+        if (to[static_cast<std::size_t>(i)] >= 0) {
+            const double f = built.modes[static_cast<std::size_t>(to[static_cast<std::size_t>(i)])].f_Hz;
+            readings.push_back({i, {f, 1e-3 * f}, {}});
+        }
+    REQUIRE(readings.size() == 8);
+    const LearnResult r = learn(readings, model, {.model_error = 0.005});
+    for (const LearnedFigure& f : r.stiffness.figures) {
+        CAPTURE(f.figure.part, f.factor, f.error, r.n_rounds);
+        CHECK(f.is_learned);
+        // No noise was put in: the prior pulls back (error/prior)² of the change, 1 % for what the two share.
+        const double truth = f.figure.part == "walls" ? 0.9 : 1.12;
+        const double pull = std::pow(f.error / f.prior_error, 2) * std::abs(std::log(truth));
+        CHECK(std::abs(std::log(f.factor / truth)) < pull + 0.01);
+    }
+    CHECK(r.stiffness.figures.size() == 2);
+    CHECK(r.stiffness.misfit_after < 0.2 * r.stiffness.misfit_before);
+}
