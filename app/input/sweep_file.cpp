@@ -160,7 +160,10 @@ void check_row(const NumberRow& row, const Reading& r, const std::string& file)
     const bool is_size = r.meaning != Meaning::RealImaginary && !r.is_dB;
     if (is_size && row.values[r.first] < 0) refuse(r.first, "an impedance below 0; if this is a real part, put '# Hz, real, imag' above the numbers");
     constexpr double most = 1e6; // [ohm]
-    if (std::abs(value_of(row, r)) > most) refuse(r.first, fmt::format("{} ohm is no loudspeaker's impedance", row.values[r.first]));
+    const bool has_phase = r.meaning == Meaning::Degrees || r.meaning == Meaning::Radians;
+    constexpr double most_turns = 1e6; // of a phase that was not wrapped
+    if (has_phase && !(std::abs(row.values[r.second]) < most_turns)) refuse(r.second, fmt::format("{} is no phase", row.values[r.second]));
+    if (!(std::abs(value_of(row, r)) <= most)) refuse(r.first, fmt::format("{} ohm is no loudspeaker's impedance", row.values[r.first]));
 }
 
 } // namespace
