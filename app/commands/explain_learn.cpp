@@ -27,7 +27,7 @@ Eigen::VectorXd frequencies(const std::vector<solver::Mode>& modes)
     return f;
 }
 
-/// Readings of walls, freed of the load: measured over computed under load, times computed without.
+/// Readings of walls, one a mode, freed of the load: measured over computed under load, times computed without.
 std::vector<solver::ModeMeasured> wall_readings(const ExplainReport& report)
 {
     std::vector<solver::ModeMeasured> readings;
@@ -39,7 +39,13 @@ std::vector<solver::ModeMeasured> wall_readings(const ExplainReport& report)
         const int wall = report.sound.modes[static_cast<std::size_t>(c.resonance)].wall;
         const solver::Mode& mode = report.sound.wall_modes[static_cast<std::size_t>(wall)];
         const auto freed = [](const Known& k, double bare, double loaded) { return Known{k.value * bare / loaded, k.error * bare / loaded}; };
-        readings.push_back({wall, freed(r.reading.f_Hz, mode.f_Hz, c.f_Hz), freed(r.reading.Q, mode.Q, c.Q)});
+        const solver::ModeMeasured reading{wall, freed(r.reading.f_Hz, mode.f_Hz, c.f_Hz), freed(r.reading.Q, mode.Q, c.Q)};
+        // A mode that was measured twice teaches once: what the model has wrong of it is the same in both.
+        const auto same = std::find_if(readings.begin(), readings.end(), [&](const auto& other) { return other.mode == wall; });
+        if (same == readings.end())
+            readings.push_back(reading);
+        else if (reading.f_Hz.error < same->f_Hz.error)
+            *same = reading;
     }
     return readings;
 }
