@@ -39,7 +39,10 @@ std::string answer(const ExplainReport& report)
                              "impedance sees only what moves the driver's frame or presses on its cone."
                            : "Nothing rings in these knocks.");
     const auto clearest = std::max_element(readings.begin(), readings.end(), [](const auto& a, const auto& b) {
-        const auto height = [](const ExplainedReading& r) { return r.reading.ohm ? r.reading.ohm->value : 1e-6; };
+        // Any wrinkle before any ring.
+        const auto height = [](const ExplainedReading& r) {
+            return r.reading.ohm ? r.reading.ohm->value : 1e-6 * std::pow(10, r.reading.level_dB / 20);
+        };
         return height(a) < height(b);
     });
     const ExplainedReading& r = *clearest;
