@@ -22,5 +22,6 @@ void add_strip(CLI::App& program, Action& action);
 void add_driver(CLI::App& program, Action& action);
 void add_knock(CLI::App& program, Action& action);
 void add_explain(CLI::App& program, Action& action);
+void add_compare(CLI::App& program, Action& action);
 
 } // namespace stillwall::app

@@ -1,9 +1,11 @@
 #include "app/input/cabinet_file.h"
 
+#include "app/input/cabinet_source.h"
 #include "app/input/internal/nearest.h"
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
 #include "app/input/internal/read_learned.h"
+#include "app/input/internal/read_plan.h"
 #include "app/input/internal/text_file.h"
 #include "app/input/material_file.h"
 
@@ -52,20 +54,26 @@ void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
 
 } // namespace
 
-CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const MaterialLibrary& library)
+CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library, WorkshopPlan* workshop)
 {
-    const YamlDocument document = parse_yaml(text, file);
     const YamlNode bare_root = document.root();
     bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
-                         "damping", "joints", "supports", "materials", "learned", "analysis", "air", "sound"});
+                         "damping", "joints", "supports", "materials", "learned", "analysis", "air", "sound", "workshop",
+                         "variants", "vary", "improve"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;
-    plan.file = file;
+    plan.file = document.file();
     StockReader stock(library, plan.materials);
     read_head(root, plan);
     read_shape(root.at("cabinet"), plan);
     if (const auto own = root.find("materials")) stock.read_own_materials(*own);
+    if (const auto shop = root.find("workshop"); shop && workshop) {
+        std::vector<Material> materials = plan.materials; // what is only in the shop is not in the cabinet
+        StockReader shop_stock(library, materials);
+        if (const auto own = root.find("materials")) shop_stock.read_own_materials(*own);
+        *workshop = read_workshop(*shop, shop_stock);
+    }
     const StockChoice all = read_boards(root.at("boards"), stock, plan);
     if (const auto laps = root.find("laps")) read_laps(*laps, plan);
     if (const auto braces = root.find("braces")) read_braces(*braces, all, stock, plan);
@@ -79,6 +87,11 @@ CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const 
     if (const auto sound = root.find("sound")) read_sound(*sound, plan);
     if (const auto learned = root.find("learned")) use_learned(read_learned(*learned), plan);
     return plan;
+}
+
+CabinetPlan parse_cabinet(std::string_view text, const std::string& file, const MaterialLibrary& library)
+{
+    return CabinetSource(std::string(text), file, library).plan();
 }
 
 std::string whole_text(const std::filesystem::path& file)

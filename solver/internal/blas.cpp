@@ -116,6 +116,11 @@ Function blas_symbol(const char* name)
 
 } // namespace
 
+void set_blas_threads(int n)
+{
+    if (const auto set = blas_symbol<void (*)(int)>("openblas_set_num_threads")) set(n);
+}
+
 BlasThreads::BlasThreads(int n)
 {
     const auto get = blas_symbol<int (*)()>("openblas_get_num_threads");

@@ -49,6 +49,9 @@ void complex_lu_solve(char op, int n, int n_cases, const std::complex<double>* f
 /// @throws SolverError  no convergence
 [[nodiscard]] std::vector<std::complex<double>> general_eigen(int n, std::complex<double>* a, std::complex<double>* vectors);
 
+/// Sets the number of threads inside the BLAS for good, where the library allows it (OpenBLAS); else does nothing.
+void set_blas_threads(int n);
+
 /// Sets the number of threads inside the BLAS while it lives, where the library allows it (OpenBLAS); else does nothing.
 class BlasThreads
 {

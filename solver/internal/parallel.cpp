@@ -1,6 +1,7 @@
 #include "solver/internal/parallel.h"
 
 #include "solver/internal/blas.h"
+#include "solver/threads.h"
 
 #include <algorithm>
 #include <atomic>
@@ -8,6 +9,21 @@
 #include <mutex>
 #include <thread>
 #include <vector>
+
+namespace stillwall::solver {
+namespace {
+
+std::atomic<unsigned> most_threads{0}; ///< 0: as many as cores
+
+} // namespace
+
+void use_threads(int n)
+{
+    most_threads = static_cast<unsigned>(std::max(n, 1));
+    internal::set_blas_threads(std::max(n, 1));
+}
+
+} // namespace stillwall::solver
 
 namespace stillwall::solver::internal {
 
@@ -28,7 +44,8 @@ void for_each_item(std::size_t n, const std::function<void(std::size_t)>& work)
             }
         }
     };
-    const std::size_t n_threads = std::min<std::size_t>(n, std::max(1u, std::thread::hardware_concurrency()));
+    const unsigned most = most_threads;
+    const std::size_t n_threads = std::min<std::size_t>(n, most > 0 ? most : std::max(1u, std::thread::hardware_concurrency()));
     std::vector<std::thread> threads;
     for (std::size_t t = 1; t < n_threads; ++t) threads.emplace_back(run);
     run();

@@ -49,6 +49,8 @@ class YamlDocument
 public:
     YamlDocument(std::string file, YamlTree tree) : file_(std::move(file)), tree_(std::move(tree)) {}
     [[nodiscard]] YamlNode root() const;
+    [[nodiscard]] const std::string& file() const { return file_; }
+    [[nodiscard]] const YamlTree& tree() const { return tree_; }
 
 private:
     std::string file_;
@@ -62,6 +64,7 @@ public:
     YamlNode(const std::string& file, const YamlTree& tree) : file_(&file), tree_(&tree) {}
 
     [[nodiscard]] SourcePos where() const { return {*file_, tree_->line, tree_->column}; }
+    [[nodiscard]] const YamlTree& tree() const { return *tree_; }
     [[nodiscard]] const std::string& path() const { return path_; } ///< "openings.woofer.at.x", or "points[2][1]"
     [[nodiscard]] LengthUnit length_unit() const { return length_unit_; }
     /// The same place, reading bare lengths here and below in `unit`.

@@ -1,0 +1,30 @@
+#pragma once
+// One scheme from its plan to its figures, as the verbs that weigh many of them do it, each in a process of its own.
+
+#include "app/commands/accuracy.h"
+#include "app/output/scheme_report.h"
+
+#include <filesystem>
+#include <optional>
+
+namespace stillwall::app {
+
+struct SchemeTask
+{
+    bool plays = false;      ///< drives it; else boards by themselves
+    Accuracy accuracy = Accuracy::Draft;
+    double f_max = 1500;     ///< [Hz]
+    bool wants_curves = false;
+    std::filesystem::path pictures; ///< folder for pictures of the shapes; empty: none
+};
+
+/// Whether some driver has the figures to be driven.
+[[nodiscard]] bool can_play(const CabinetPlan& plan);
+
+/// @throws InputError, MeshError, SolverError
+[[nodiscard]] ComputedScheme compute_scheme(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask& task);
+
+[[nodiscard]] std::string packed(const ComputedScheme& scheme);
+[[nodiscard]] ComputedScheme unpacked(const std::string& bytes);
+
+} // namespace stillwall::app

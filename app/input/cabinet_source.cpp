@@ -1,0 +1,80 @@
+#include "app/input/cabinet_source.h"
+
+#include "app/input/internal/read_plan.h"
+#include "app/input/internal/text_file.h"
+#include "app/input/internal/yaml_edit.h"
+#include "app/input/material_file.h"
+
+namespace stillwall::app {
+
+struct CabinetSource::Inside
+{
+    std::string text;
+    YamlDocument document;
+    const MaterialLibrary& library;
+    WorkshopPlan workshop{};
+    std::vector<VariantNode> variant_nodes{};
+    std::vector<std::string> variant_names{};
+    std::vector<ChangeAxis> vary{};
+    std::optional<ImproveAsk> improve{};
+
+    [[nodiscard]] CabinetPlan plan_of(YamlTree tree) const
+    {
+        return read_plan(YamlDocument(document.file(), std::move(tree)), library, nullptr);
+    }
+};
+
+CabinetSource::CabinetSource(const std::filesystem::path& file, const MaterialLibrary& library)
+    : CabinetSource(load_text(file), file.string(), library)
+{
+}
+
+CabinetSource::CabinetSource(std::string text, const std::string& file, const MaterialLibrary& library)
+{
+    YamlDocument document = parse_yaml(text, file);
+    inside_ = std::make_unique<Inside>(Inside{std::move(text), std::move(document), library});
+    Inside& in = *inside_;
+    static_cast<void>(read_plan(in.document, library, &in.workshop));
+    const YamlNode root = in.document.root();
+    if (const auto variants = root.find("variants")) in.variant_nodes = read_variants(*variants);
+    for (const VariantNode& variant : in.variant_nodes) {
+        in.variant_names.push_back(variant.name);
+        static_cast<void>(in.plan_of(varied(in.document.tree(), variant)));
+    }
+    if (const auto vary = root.find("vary")) in.vary = read_vary(*vary);
+    if (const auto improve = root.find("improve")) in.improve = read_improve(*improve);
+}
+
+CabinetSource::~CabinetSource() = default;
+CabinetSource::CabinetSource(CabinetSource&&) noexcept = default;
+
+const std::string& CabinetSource::text() const { return inside_->text; }
+const std::string& CabinetSource::file() const { return inside_->document.file(); }
+const std::vector<std::string>& CabinetSource::variants() const { return inside_->variant_names; }
+const std::vector<ChangeAxis>& CabinetSource::vary() const { return inside_->vary; }
+const std::optional<ImproveAsk>& CabinetSource::improve() const { return inside_->improve; }
+const WorkshopPlan& CabinetSource::workshop() const { return inside_->workshop; }
+std::string CabinetSource::scalar_at(const std::string& path) const { return app::scalar_at(inside_->document.tree(), path); }
+
+CabinetPlan CabinetSource::plan(const std::vector<Setting>& settings) const
+{
+    YamlTree tree = inside_->document.tree();
+    // What is taken out goes last: other settings may concern it.
+    for (const bool is_last : {false, true})
+        for (const Setting& s : settings) {
+            if (s.takes_out != is_last) continue;
+            const EditPath path{s.path, s.where, s.key};
+            if (s.takes_out)
+                take_out(tree, path);
+            else
+                put(tree, path, {YamlTree::Kind::Scalar, s.where.line, s.where.column, s.text, {}, {}});
+        }
+    return inside_->plan_of(std::move(tree));
+}
+
+CabinetPlan CabinetSource::variant(std::size_t index) const
+{
+    return inside_->plan_of(varied(inside_->document.tree(), inside_->variant_nodes.at(index)));
+}
+
+} // namespace stillwall::app
