@@ -1,5 +1,6 @@
 #include "app/run.h"
 
+#include "app/commands/apart.h"
 #include "app/commands/commands.h"
 #include "app/version.h"
 #include "mesh/core/error.h"
@@ -9,6 +10,8 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 #include <fmt/ranges.h>
+
+#include <sstream>
 
 namespace stillwall::app {
 namespace {
@@ -92,6 +95,7 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     add_modes(program, action);
     add_sound(program, action);
     add_compare(program, action);
+    add_vary(program, action);
     add_explain(program, action);
     add_knock(program, action);
     add_driver(program, action);
@@ -111,8 +115,12 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
 
 } // namespace
 
-int run(int argc, const char* const* argv, const Streams& streams) noexcept
+int run(int argc, const char* const* argv, const Streams& own_streams) noexcept
 {
+    // Of processes started together one speaks for all.
+    std::ostringstream nowhere;
+    const bool is_helper = is_helper_rank();
+    const Streams streams{is_helper ? nowhere : own_streams.out, is_helper ? nowhere : own_streams.err, own_streams.err_is_terminal && !is_helper};
     try {
         return parse_and_act(argc, argv, streams);
     } catch (const InputError& error) {

@@ -34,7 +34,7 @@ void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes)
 {
     const std::map<std::string, Accuracy> words{
         {"draft", Accuracy::Draft}, {"normal", Accuracy::Normal}, {"fine", Accuracy::Fine}};
-    verb.add_option("--accuracy", accuracy, "Fineness of " + meshes + ": draft, normal (default) or fine")
+    verb.add_option("--accuracy", accuracy, "Fineness of " + meshes + ": draft, normal or fine; default " + accuracy_word(accuracy))
         ->transform(one_of(words))
         ->option_text("HOW");
 }

@@ -141,8 +141,10 @@ ComputedScheme compute_scheme(CabinetPlan plan, const WorkshopPlan& workshop, co
     ComputedScheme scheme;
     const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
     scheme.price = price_by_area(parts, workshop);
-    for (const UsedSheet& sheet : lay_out(parts, workshop).sheets) scheme.n_cuts += sheet.n_cuts;
-    for (const SawnPart& part : parts) scheme.n_cuts += part.n_cutouts;
+    const SheetLayout layout = lay_out(parts, workshop);
+    for (const UsedSheet& sheet : layout.sheets) scheme.n_cuts += sheet.n_cuts;
+    if (!layout.sheets.empty())
+        for (const SawnPart& part : parts) scheme.n_cuts += part.n_cutouts;
     if (task.plays)
         play(plan, cabinet, task, scheme);
     else

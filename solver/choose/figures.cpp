@@ -112,6 +112,14 @@ std::vector<std::size_t> wall_modes(const SchemeFigures& figures)
     return walls;
 }
 
+std::optional<double> loudest_over_notice(const SchemeFigures& figures)
+{
+    std::optional<double> most;
+    for (const SchemeMode& mode : figures.modes)
+        if (mode.kind == SoundMode::Kind::Wall && mode.is_heard) most = std::max(most.value_or(mode.over_dB), mode.over_dB);
+    return most;
+}
+
 std::vector<Met> met_again(const SchemeFigures& from, const SchemeFigures& to)
 {
     const std::vector<std::size_t> a = wall_modes(from), b = wall_modes(to);

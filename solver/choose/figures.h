@@ -49,6 +49,9 @@ struct SchemeFigures
 /// Places in `modes` of the wall modes, in the columns' order of the signature.
 [[nodiscard]] std::vector<std::size_t> wall_modes(const SchemeFigures& figures);
 
+/// How far the wall mode nearest to being heard lies over what trained ears find in noise [dB]; nothing when none was played.
+[[nodiscard]] std::optional<double> loudest_over_notice(const SchemeFigures& figures);
+
 /// Wall modes of `from` found again in `to`; places are those of `modes`.
 [[nodiscard]] std::vector<Met> met_again(const SchemeFigures& from, const SchemeFigures& to);
 
