@@ -24,5 +24,6 @@ void add_knock(CLI::App& program, Action& action);
 void add_explain(CLI::App& program, Action& action);
 void add_compare(CLI::App& program, Action& action);
 void add_vary(CLI::App& program, Action& action);
+void add_improve(CLI::App& program, Action& action);
 
 } // namespace stillwall::app

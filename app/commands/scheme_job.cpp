@@ -68,7 +68,7 @@ void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
     scheme.impedance.assign(impedance.begin(), impedance.end());
 }
 
-void play(CabinetPlan plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
 {
     SoundSetting setting = build_sound(plan, cabinet);
     // The band asked for; the file's own listeners, drive and ways. Without curves a few frequencies carry the levels.
@@ -96,14 +96,16 @@ void play(CabinetPlan plan, const Cabinet& cabinet, const SchemeTask& task, Comp
     draw(cabinet, result.drawn, shapes, scheme.figures, task.pictures, scheme);
 }
 
-void ring(const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
 {
     const double size = solver::element_size_for(cabinet, task.f_max, points_per_wave(task.accuracy));
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = size});
     solver::ModesOptions options;
     options.f_max = task.f_max;
+    if (task.wants_worth) options.worth_of = &plan;
     const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
     scheme.figures = solver::figures_of(cabinet, result);
+    scheme.worth = result.worth;
     if (!task.pictures.empty()) draw(cabinet, result.drawn, result.shapes, scheme.figures, task.pictures, scheme);
 }
 
@@ -148,7 +150,7 @@ ComputedScheme compute_scheme(CabinetPlan plan, const WorkshopPlan& workshop, co
     if (task.plays)
         play(plan, cabinet, task, scheme);
     else
-        ring(cabinet, task, scheme);
+        ring(plan, cabinet, task, scheme);
     scheme.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
     return scheme;
 }

@@ -15,6 +15,7 @@ struct SchemeTask
     Accuracy accuracy = Accuracy::Draft;
     double f_max = 1500;     ///< [Hz]
     bool wants_curves = false;
+    bool wants_worth = false; ///< derivatives by what a builder can change; boards by themselves only
     std::filesystem::path pictures; ///< folder for pictures of the shapes; empty: none
 };
 

@@ -20,6 +20,7 @@ struct ComputedScheme
     double seconds = 0;
     std::vector<std::string> warnings;
     bool has_pictures = false;
+    std::optional<solver::Worth> worth; ///< stays in the process that computed it
 };
 
 /// One column of a comparison.
