@@ -25,5 +25,6 @@ void add_explain(CLI::App& program, Action& action);
 void add_compare(CLI::App& program, Action& action);
 void add_vary(CLI::App& program, Action& action);
 void add_improve(CLI::App& program, Action& action);
+void add_workshop(CLI::App& program, Action& action);
 
 } // namespace stillwall::app

@@ -120,10 +120,10 @@ private:
         if (written && written->unit == range.unit && written->number >= range.low && written->number <= range.high) return written->number;
         return (range.low + range.high) / 2;
     }
-    /// To a step nobody can saw finer than, a thousandth of the range or so.
+    /// To a round step, a hundredth of the range or a little less.
     [[nodiscard]] static double rounded(const ChangeAxis& choice, double number)
     {
-        const double step = std::pow(10.0, std::floor(std::log10((choice.within->high - choice.within->low) / 400)));
+        const double step = std::pow(10.0, std::floor(std::log10((choice.within->high - choice.within->low) / 100)));
         return std::clamp(std::round(number / step) * step, choice.within->low, choice.within->high);
     }
 

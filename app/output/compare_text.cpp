@@ -42,11 +42,11 @@ std::string scheme_table(const CompareReport& report)
     const bool has_price = any(report, [](const ComputedScheme& c) { return c.price.has_value(); });
     const bool has_tuning = any(report, [](const ComputedScheme& c) { return c.figures.tuning_Hz.has_value(); });
     TextTable table;
-    table.columns = {{"Scheme", Left, 24}, {"First wall mode", Left, 22}};
+    table.columns = {{"Scheme", Left, 24}, {"First wall mode", Left, 15}};
     if (played) {
-        table.columns.push_back({"Loudest wall", Left, 22});
-        table.columns.push_back({"Worst verdict", Left, 16});
-        table.columns.push_back({"Walls heard", Left, 12});
+        table.columns.push_back({"Loudest wall", Left, 15});
+        table.columns.push_back({"Worst is", Left, 10});
+        table.columns.push_back({"Walls heard", Left, 6});
         table.columns.push_back({"Air", Right});
     }
     table.columns.push_back({"kg", Right});
@@ -62,7 +62,7 @@ std::string scheme_table(const CompareReport& report)
             const SchemeMode* loudest = mode_of(f, f.loudest);
             const SchemeMode* worst = mode_of(f, f.worst);
             row.push_back(loudest ? fmt::format("{} dB, {}", in_decibels(loudest->level_dB), mode_at(f, f.loudest)) : "–");
-            row.push_back(worst ? fmt::format("{} ({} Hz)", solver::audibility_word(worst->word), in_hertz(worst->f_Hz)) : "–");
+            row.push_back(worst ? solver::audibility_word(worst->word) : "–");
             row.push_back(fmt::format("{} + {}", f.n_audible, f.n_borderline));
             row.push_back(fmt::format("{}", f.n_air_heard));
         }
@@ -113,7 +113,7 @@ std::string mode_tables(const CompareReport& report)
     std::string text;
     for (std::size_t from = 1; from < report.schemes.size(); from += at_once) {
         TextTable table;
-        table.columns = {{"The same mode, Hz", Left, 30}, {report.schemes[0].name, Left, 14}};
+        table.columns = {{"The same mode, Hz", Left, 28}, {report.schemes[0].name, Left, 14}};
         const std::size_t end = std::min(from + at_once, report.schemes.size());
         for (std::size_t s = from; s < end; ++s) table.columns.push_back({report.schemes[s].name, Left, 14});
         for (const std::size_t m : modes) {

@@ -31,6 +31,17 @@ std::string aim_words(Aim aim)
     return {};
 }
 
+/// The last two words of a path: "boards.all.thickness" → "all thickness".
+std::string short_title(const std::string& title)
+{
+    const std::string lead = title.starts_with("without ") ? "without " : "";
+    const std::string path = title.substr(lead.size(), title.find(" + ") == std::string::npos ? std::string::npos : title.find(" + ") - lead.size());
+    const std::size_t last = path.rfind('.'), before = last == std::string::npos || last == 0 ? std::string::npos : path.rfind('.', last - 1);
+    std::string words = !lead.empty() ? path.substr(last + 1) : before == std::string::npos ? path : path.substr(before + 1);
+    std::replace(words.begin(), words.end(), '.', ' ');
+    return lead + words + (title.find(" + ") != std::string::npos ? " …" : "");
+}
+
 std::vector<std::string> cells(const ImproveReport& report, const std::string& name, const Tried& draft, const Tried& checked)
 {
     std::vector<std::string> row{name};
@@ -51,8 +62,8 @@ std::string table(const ImproveReport& report)
 {
     TextTable table;
     table.columns = {{"#", Right}};
-    const int width = std::max(8, 44 / static_cast<int>(report.choices.size()));
-    for (const std::string& choice : report.choices) table.columns.push_back({choice, Right, width});
+    const int width = std::max(7, 36 / static_cast<int>(report.choices.size()));
+    for (const std::string& choice : report.choices) table.columns.push_back({short_title(choice), Right, width});
     table.columns.push_back({"First mode", Left, 15});
     if (report.drawn.is_played) {
         table.columns.push_back({"Loudest wall", Left, 16});

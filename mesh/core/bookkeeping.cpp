@@ -1,6 +1,7 @@
 #include "mesh/core/build.h"
 #include "mesh/core/build_solids.h"
 #include "mesh/core/opening.h"
+#include "mesh/core/volume_lines.h"
 
 #include <Eigen/Geometry>
 
@@ -156,9 +157,11 @@ double add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
 
 } // namespace
 
-Bookkeeping bookkeeping(const Cabinet& cabinet)
+namespace {
+
+/// Boards with what crossing ones share halved.
+std::vector<SolidSum> board_solids(const Cabinet& cabinet, const Hull& inner)
 {
-    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
     std::vector<SolidSum> solids;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
         solids.push_back(board_solid(cabinet, inner, static_cast<int>(b)));
@@ -172,6 +175,52 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
             solid.mass *= rest;
         }
     }
+    return solids;
+}
+
+std::string insert_kind(InsertPlan::Kind kind)
+{
+    switch (kind) {
+    case InsertPlan::Kind::Driver:
+        return "driver";
+    case InsertPlan::Kind::Port:
+        return "port";
+    case InsertPlan::Kind::Plate:
+        return "plate";
+    case InsertPlan::Kind::Passive:
+        return "passive radiator";
+    case InsertPlan::Kind::None:
+        break;
+    }
+    return "hole";
+}
+
+} // namespace
+
+std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    const std::vector<SolidSum> solids = board_solids(cabinet, inner);
+    std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner)}};
+    const auto take = [&lines](const std::string& name, const std::string& kind, double volume) {
+        if (volume > 0) lines.push_back({name, kind, -volume});
+    };
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
+        if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume);
+    for (const Board& board : cabinet.boards)
+        for (const Opening& opening : board.openings) take(opening.name, insert_kind(opening.insert.kind), opening.insert.volume);
+    for (const Rod& rod : cabinet.rods) take(rod.name, "rod", rod_length(cabinet, rod) * rod_section(rod));
+    for (const Rib& rib : cabinet.ribs)
+        if (cabinet.board(rib.board).kind == Board::Kind::Brace || rib.side < 0) take(rib.name, "rib", (rib.to - rib.from).norm() * rib.width * rib.height);
+    for (const FaceLayer& layer : cabinet.layers)
+        if (cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0) take(layer.name, "layer", layer.area * layer.layup.thickness());
+    return lines;
+}
+
+Bookkeeping bookkeeping(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    const std::vector<SolidSum> solids = board_solids(cabinet, inner);
 
     Bookkeeping book;
     book.gross_litres = hull_volume(inner);

@@ -17,7 +17,8 @@ struct SawnPart
     bool is_rectangle = true;        ///< else it is cut out of that rectangle
     int n_cutouts = 0;               ///< windows and holes
     double mass = 0;                 ///< [kg] without what is fixed to it
-    std::vector<std::string> notes;  ///< "rebate 12 × 9 mm along the rear edge"
+    std::vector<std::string> notes;  ///< what else is cut: rebates
+    std::vector<Eigen::Vector2d> outline; ///< [m] finished, in the board's frame
 };
 
 /// What a joint's rebate does: the removable board is smaller, its neighbour longer.
