@@ -20,6 +20,7 @@
 #include <utility>
 #include <vector>
 
+#include <malloc.h>
 #include <poll.h>
 #include <sys/prctl.h>
 #include <sys/wait.h>
@@ -84,12 +85,23 @@ struct Head
     enum Kind : std::uint64_t { Good, Input, Failed } kind = Good;
 };
 
+/// One solution after the other uses the same memory: handing it back and fetching it anew costs a tenth of the time.
+void keep_memory()
+{
+#ifdef __GLIBC__
+    ::mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    ::mallopt(M_TRIM_THRESHOLD, 1 << 30);
+    ::mallopt(M_TOP_PAD, 64 << 20);
+#endif
+}
+
 /// The child's whole life: numbers of jobs in, results out.
 [[noreturn]] void live_as_child(const Job& job, int in, int out)
 {
     ::prctl(PR_SET_PDEATHSIG, SIGKILL); // nobody is left to read the results
     ::signal(SIGPIPE, SIG_IGN);
     solver::use_threads(1); // the other cores have processes of their own
+    keep_memory();
     std::uint64_t number = 0;
     while (read_all(in, reinterpret_cast<char*>(&number), sizeof number)) {
         const Outcome outcome = do_job(job, number);
@@ -277,6 +289,7 @@ void compute_apart(std::size_t n, const Job& job, const std::function<void(std::
     if (options.ranks) join_ranks();
     if (my_rank() > 0) {
         solver::use_threads(1);
+        keep_memory();
         work_for_first_rank(job);
         return;
     }

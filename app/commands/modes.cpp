@@ -1,10 +1,11 @@
 #include "app/commands/modes.h"
 
+#include "app/commands/advice.h"
 #include "app/commands/commands.h"
 #include "app/commands/computation.h"
 #include "app/commands/mode_pictures.h"
 #include "app/commands/validators.h"
-#include "app/input/cabinet_file.h"
+#include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
 #include "app/output/cabinet_report.h"
 #include "app/output/damping_note.h"
@@ -14,6 +15,7 @@
 #include "mesh/core/build.h"
 #include "mesh/gmsh/mesher.h"
 #include "solver/modes/analysis.h"
+#include "solver/verdict/verdict.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -63,6 +65,19 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
     warn(report, streams);
 }
 
+/// Frequency of the wall mode farthest over notice, by its rough level; 0 without any.
+double worst_frequency(const solver::ModesResult& result)
+{
+    double worst_Hz = 0, worst_dB = 0;
+    for (const solver::Mode& mode : result.modes) {
+        const double over = mode.rough_level_dB - solver::strict_detection_dB(mode.Q);
+        if (mode.moves_whole || !mode.on_mount.empty() || (worst_Hz > 0 && over <= worst_dB)) continue;
+        worst_Hz = mode.f_Hz;
+        worst_dB = over;
+    }
+    return worst_Hz;
+}
+
 } // namespace
 
 void compute_modes(const ModesRequest& request, const Streams& streams)
@@ -72,7 +87,9 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
 
     // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
     check_outputs(request);
-    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    CabinetPlan plan = source.plan();
     if (request.upper_Hz) plan.f_max = *request.upper_Hz;
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);
@@ -104,7 +121,15 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
                              .seconds_mesh = seconds_mesh};
     write_numbers(request, report, streams);
 
-    // 5. Pictures.
+    // 5. What to change first: other cabinets, computed when the numbers are out.
+    if (request.has_advice && !result.modes.empty()) {
+        const AdviceReport advice = advise(source, plan, false, plan.f_max, worst_frequency(result), progress);
+        progress.clear();
+        streams.out << advice_text(advice) << std::flush;
+        if (!request.json.empty()) write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
+    }
+
+    // 6. Pictures.
     if (request.pictures != Pictures::None && !result.modes.empty()) {
         const PictureTask task{.folder = output_folder(request.out, request.file),
                                .all = request.pictures == Pictures::All,
@@ -129,6 +154,9 @@ void add_modes(CLI::App& program, Action& action)
     add_accuracy(*verb, request->accuracy, "the mesh");
     verb->add_flag("--worth", request->worth,
                    "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
+        ->option_text(" ");
+    verb->add_flag_callback(
+            "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")
         ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");

@@ -102,6 +102,7 @@ void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = size});
     solver::ModesOptions options;
     options.f_max = task.f_max;
+    options.quick = task.accuracy == Accuracy::Draft;
     if (task.wants_worth) options.worth_of = &plan;
     const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
     scheme.figures = solver::figures_of(cabinet, result);
@@ -113,7 +114,7 @@ template <class Archive, class Mode>
 void pass_mode(Archive&& pass, Mode& mode)
 {
     pass(mode.kind), pass(mode.name), pass(mode.board), pass(mode.f_Hz), pass(mode.f_low_Hz), pass(mode.f_high_Hz), pass(mode.Q);
-    pass(mode.is_heard), pass(mode.level_dB), pass(mode.over_dB), pass(mode.word), pass(mode.is_board);
+    pass(mode.is_heard), pass(mode.level_dB), pass(mode.over_dB), pass(mode.word), pass(mode.rough_dB), pass(mode.is_board);
 }
 
 template <class Archive, class Scheme>

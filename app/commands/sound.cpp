@@ -1,10 +1,11 @@
 #include "app/commands/sound.h"
 
+#include "app/commands/advice.h"
 #include "app/commands/commands.h"
 #include "app/commands/computation.h"
 #include "app/commands/sound_meshes.h"
 #include "app/commands/validators.h"
-#include "app/input/cabinet_file.h"
+#include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
 #include "app/output/cabinet_report.h"
 #include "app/output/damping_note.h"
@@ -69,7 +70,9 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
 
     // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
     check_outputs(request);
-    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    CabinetPlan plan = source.plan();
     if (request.volts) {
         plan.sound.volts = request.volts;
         plan.sound.level_dB.reset();
@@ -103,6 +106,20 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
                        .seconds_mesh = seconds_mesh};
     for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
     write_numbers(request, report, streams);
+    if (request.has_advice) {
+        double worst_Hz = 0, worst_dB = 0;
+        for (const solver::SoundMode& mode : result.modes) {
+            if (mode.kind != solver::SoundMode::Kind::Wall || !is_judged(mode)) continue;
+            const double over = worst_heard(mode).verdict.over_strict_dB;
+            if (worst_Hz > 0 && over <= worst_dB) continue;
+            worst_Hz = mode.f_Hz;
+            worst_dB = over;
+        }
+        const AdviceReport advice = advise(source, plan, true, setting.frequencies.back(), worst_Hz, progress);
+        progress.clear();
+        streams.out << advice_text(advice) << std::flush;
+        if (!request.json.empty()) write_whole_file(request.json, with_key(sound_json(report), "advice", advice_json(advice)));
+    }
     if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
 }
 
@@ -120,6 +137,9 @@ void add_sound(CLI::App& program, Action& action)
         ->check(number_within(0.001, 500, "voltage", "V")) // the limits of the file's own key
         ->option_text("V");
     verb->add_flag("--all", request->all, "List the inaudible resonances too")->option_text(" ");
+    verb->add_flag_callback(
+            "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")
+        ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write the curves as CSV, a line per frequency")->option_text("FILE");
     verb->add_option("--modes-csv", request->modes_csv, "Write a line per resonance and listener as CSV")

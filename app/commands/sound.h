@@ -17,6 +17,7 @@ struct SoundRequest
     bool all = false;                           ///< list inaudible modes too
     std::filesystem::path json, csv, modes_csv; ///< empty: not written
     std::filesystem::path out;                  ///< folder of plots; empty: stillwall-out/<file stem>
+    bool has_advice = true;                     ///< look for the changes worth most
     bool has_plots = true;
 };
 

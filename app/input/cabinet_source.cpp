@@ -77,4 +77,10 @@ CabinetPlan CabinetSource::variant(std::size_t index) const
     return inside_->plan_of(varied(inside_->document.tree(), inside_->variant_nodes.at(index)));
 }
 
+CabinetPlan CabinetSource::variant_of_text(const std::string& entry) const
+{
+    const YamlDocument list = parse_yaml("- " + entry + "\n", inside_->document.file());
+    return inside_->plan_of(varied(inside_->document.tree(), read_variants(list.root()).front()));
+}
+
 } // namespace stillwall::app

@@ -99,6 +99,9 @@ public:
     [[nodiscard]] const std::vector<std::string>& variants() const;
     [[nodiscard]] CabinetPlan variant(std::size_t index) const;
 
+    /// The same for an entry of `variants` given as text: "{name: x, change: {boards.left.thickness: 22}}".
+    [[nodiscard]] CabinetPlan variant_of_text(const std::string& entry) const;
+
     [[nodiscard]] const std::vector<ChangeAxis>& vary() const; ///< `vary`: none, one or two
     [[nodiscard]] const std::optional<ImproveAsk>& improve() const;
     [[nodiscard]] const WorkshopPlan& workshop() const;

@@ -60,6 +60,7 @@ SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
         one.f_low_Hz = mode.f_low_Hz;
         one.f_high_Hz = mode.f_high_Hz;
         one.Q = mode.Q;
+        one.rough_dB = mode.rough_level_dB;
         one.is_board = is_of_boards(mode);
         figures.modes.push_back(one);
     }

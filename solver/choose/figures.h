@@ -21,6 +21,7 @@ struct SchemeMode
     double level_dB = 0;                ///< against the direct sound, at the worst listener
     double over_dB = 0;                 ///< level over what trained ears find in noise
     Audibility word = Audibility::Inaudible;
+    double rough_dB = -200; ///< walls that were not played: first guess of the level, see verdict/flag.h
     bool is_board = true; ///< boards bend: neither the whole cabinet on its feet nor a driver on its mount
 };
 

@@ -89,10 +89,33 @@ struct Solved
     bool is_real = true;
 };
 
-Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& result, EigenResult& eigen)
+/// Losses in the real shapes.
+Solved first_order(const StructureMatrices& matrices, const EigenResult& eigen, Index first, Index n)
+{
+    Solved solved{eigen.phi.middleCols(first, n), eigen.lambda.segment(first, n), eigen.residual.segment(first, n), true};
+    for (Index k = 0; k < n; ++k) {
+        const VectorXd phi = eigen.phi.col(first + k);
+        const auto energy_in = [&phi](const SparseMatrix& K) { return phi.dot(K * phi); };
+        std::complex<double> lambda(eigen.lambda[first + k], matrices.system.K_loss.nonZeros() > 0 ? energy_in(matrices.system.K_loss) : 0);
+        std::vector<double> dependent;
+        for (const DependentStiffness& d : matrices.dependent) dependent.push_back(energy_in(d.K));
+        std::complex<double> at_own = lambda;
+        for (int round = 0; round < 3 && !dependent.empty(); ++round) { // the layers' stiffness at the mode's own frequency
+            const double f = hertz(std::max(at_own.real(), 0.01 * lambda.real()));
+            at_own = lambda;
+            for (std::size_t j = 0; j < dependent.size(); ++j) at_own += matrices.dependent[j].change(f) * dependent[j];
+        }
+        solved.lambda[k] = at_own;
+    }
+    return solved;
+}
+
+Solved solve(const StructureMatrices& matrices, double f_max, bool quick, ModesResult& result, EigenResult& eigen)
 {
     EigenOptions eigen_options;
     eigen_options.f_max = f_max;
+    eigen_options.prove = !quick;
+    if (quick) eigen_options.tolerance = 1e-6; // the frequency's error is its square
     eigen = lowest_modes(matrices.system.K, matrices.system.M, eigen_options);
     result.n_below = eigen.n_below;
     result.is_proved = eigen.is_proved;
@@ -108,6 +131,7 @@ Solved solve(const StructureMatrices& matrices, double f_max, ModesResult& resul
         return {eigen.phi.middleCols(first, n),
                 eigen.lambda.segment(first, n) * std::complex<double>(1, *matrices.uniform_loss),
                 eigen.residual.segment(first, n), true};
+    if (quick) return first_order(matrices, eigen, first, n);
     const ComplexModes lossy =
         complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen);
     result.n_loss_rounds = lossy.n_rounds;
@@ -152,13 +176,13 @@ struct Known
 };
 
 void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& structure, const Known& known,
-                    const Solved& solved, ModesResult& result)
+                    const Solved& solved, bool quick, ModesResult& result)
 {
     const auto& [energies, lossy] = known;
     std::vector<StructureState> states;
     for (const LossyMode& mode : lossy) states.push_back(state_at(cabinet, structure, mode.f_Hz()));
-    result.sensitivity = sensitivity_of(cabinet, structure, energies, lossy, states);
-    const std::vector<Band> bands = bands_of(result.sensitivity);
+    if (!quick) result.sensitivity = sensitivity_of(cabinet, structure, energies, lossy, states);
+    const std::vector<Band> bands = quick ? std::vector<Band>(lossy.size()) : bands_of(result.sensitivity);
     const MatrixXd phi = solved.phi.real();
     result.drawn = drawn_mesh(mesh, structure);
     result.shapes = translations(phi, result.drawn.n_nodes());
@@ -212,13 +236,13 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     start = Clock::now();
     progress("modes", 0.3);
     EigenResult eigen;
-    Solved solved = solve(matrices, options.f_max, result, eigen);
+    Solved solved = solve(matrices, options.f_max, options.quick, result, eigen);
     result.seconds_solve = seconds_since(start);
 
     progress("boards, losses and bands", 0.8);
     const auto energies = mode_energies(cabinet, mesh, structure, solved.phi, solved.is_real);
     const auto lossy = lossy_modes(matrices, solved);
-    describe_modes(cabinet, mesh, structure, {energies, lossy}, solved, result);
+    describe_modes(cabinet, mesh, structure, {energies, lossy}, solved, options.quick, result);
     if (options.worth_of) {
         progress("what each part is worth", 0.9);
         start = Clock::now();
