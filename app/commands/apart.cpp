@@ -138,6 +138,7 @@ public:
     ~Child()
     {
         // Its end of work is not told by closing the pipe: later children hold that end, too.
+        if (pid_ <= 0) return;
         ::kill(pid_, SIGKILL);
         int status = 0;
         ::waitpid(pid_, &status, 0);
@@ -163,7 +164,8 @@ public:
     [[nodiscard]] std::string how_it_died()
     {
         int status = 0;
-        if (::waitpid(pid_, &status, WNOHANG) != pid_ || !WIFSIGNALED(status)) return "its process ended early";
+        const bool is_known = ::waitpid(std::exchange(pid_, -1), &status, 0) > 0; // it has closed its pipe, so it is at its end
+        if (!is_known || !WIFSIGNALED(status)) return "its process ended early";
         return fmt::format("its process was stopped by signal {}", WTERMSIG(status));
     }
 

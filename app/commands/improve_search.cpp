@@ -269,7 +269,7 @@ struct Walk
         tried.values = at;
         tried.is_within = keeps_limits(ask, tried);
         std::optional<double>& result = known[at];
-        if (tried.is_within) result = ask.aim == Aim::FirstMode ? -tried.first_Hz : tried.over_dB;
+        if (tried.is_within) result = ask.aim == Aim::FirstMode ? merit(ask, tried) : tried.over_dB;
         seen.push_back(std::move(tried));
     }
     /// The lowest modes with their derivatives by the free numbers.
@@ -311,8 +311,15 @@ struct Walk
     }
 };
 
+/// A combination whose numbers are to be moved, over all of the box or over one half of its first number.
+struct WalkTask
+{
+    std::size_t open = 0;
+    enum class Part { All, Lower, Upper } part = Part::All;
+};
+
 /// Moves the numbers of one combination, in a process of its own.
-std::string moved(const Space& space, const SchemeTask& task, const ImproveAsk& ask, const Open& open, int tries)
+std::string moved(const Space& space, const SchemeTask& task, const ImproveAsk& ask, const Open& open, WalkTask::Part part, int tries)
 {
     Walk walk{space, task, ask, open.combination, space.free_numbers(open.combination)};
     solver::SearchSpace box;
@@ -323,6 +330,10 @@ std::string moved(const Space& space, const SchemeTask& task, const ImproveAsk& 
         box.start.push_back(space.starts()[i]);
         axes.push_back(space.choices()[i]);
     }
+    const double middle = (box.low[0] + box.high[0]) / 2;
+    if (part == WalkTask::Part::Lower) box.high[0] = middle;
+    if (part == WalkTask::Part::Upper) box.low[0] = middle;
+    if (box.start[0] < box.low[0] || box.start[0] > box.high[0]) box.start[0] = (box.low[0] + box.high[0]) / 2;
     if (ask.aim == Aim::FirstMode && std::all_of(axes.begin(), axes.end(), has_slope)) {
         solver::search_highest_lowest(box, [&](const std::vector<double>& x) { return walk.slopes(x, box); }, std::max(2, tries / 3)); // each costs about two
         const int left = tries - 2 * (tries / 3);
@@ -352,7 +363,7 @@ std::vector<std::size_t> front_of(const ImproveAsk& ask, const std::vector<Tried
     for (std::size_t i = 0; i < tried.size(); ++i) {
         if (!tried[i].is_within) continue;
         within.push_back(i);
-        const double quiet = ask.aim == Aim::FirstMode ? -tried[i].first_Hz : tried[i].over_dB;
+        const double quiet = ask.aim == Aim::FirstMode ? merit(ask, tried[i]) : tried[i].over_dB;
         points.push_back({quiet, ask.aim == Aim::Cheapest ? *tried[i].price : tried[i].mass});
     }
     std::vector<std::size_t> front;
@@ -413,16 +424,20 @@ void search_improvements(const CabinetSource& source, const SchemeTask& task, co
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return is_better(ask, *at_start[a], *at_start[b]); });
     constexpr std::size_t most_walks = 4;
     order.resize(std::min(order.size(), most_walks));
-    if (!order.empty()) {
-        const int each = std::max(3, (limits.tries - static_cast<int>(open.size())) / static_cast<int>(order.size()));
-        std::vector<std::vector<Tried>> found(order.size());
+    std::vector<WalkTask> walks;
+    for (const std::size_t i : order) walks.push_back({i});
+    // A single one is walked in two halves: one core would have nothing to do.
+    if (order.size() == 1) walks = {{order[0], WalkTask::Part::Lower}, {order[0], WalkTask::Part::Upper}};
+    if (!walks.empty()) {
+        const int each = std::max(3, (limits.tries - static_cast<int>(open.size())) / static_cast<int>(walks.size()));
+        std::vector<std::vector<Tried>> found(walks.size());
         n_done = 0;
         compute_apart(
-            order.size(), [&](std::size_t k) { return moved(space, task, ask, open[order[k]], each); },
+            walks.size(), [&](std::size_t k) { return moved(space, task, ask, open[walks[k].open], walks[k].part, each); },
             [&](std::size_t k, const Outcome& outcome) {
                 if (!outcome.problem.empty()) throw Error(outcome.problem);
                 found[k] = unpacked_list(outcome.bytes);
-                progress.show("positions and sizes", 0.52 + 0.3 * static_cast<double>(++n_done) / static_cast<double>(order.size()));
+                progress.show("positions and sizes", 0.52 + 0.3 * static_cast<double>(++n_done) / static_cast<double>(walks.size()));
             },
             {.at_most = limits.jobs});
         for (const std::vector<Tried>& list : found) report.tried.insert(report.tried.end(), list.begin(), list.end());

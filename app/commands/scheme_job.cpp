@@ -8,6 +8,7 @@
 #include "app/output/sound_report.h"
 #include "mesh/core/build.h"
 #include "mesh/core/build_sound.h"
+#include "mesh/core/morph.h"
 #include "mesh/gmsh/mesher.h"
 
 #include <fmt/format.h>
@@ -96,10 +97,32 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     draw(cabinet, result.drawn, shapes, scheme.figures, task.pictures, scheme);
 }
 
-void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+/// The base's mesh moved to this cabinet; nothing when it does not fit, would be too coarse or come out badly shaped.
+std::optional<ShellMesh> moved_mesh(const Cabinet& cabinet, double size, const MeshBase& base)
+{
+    constexpr double coarser = 0.97, worst_shape = 0.3; // of the rule's size; scaled Jacobian, fresh meshes have 0.3 to 0.6
+    if (size < coarser * base.element_size) return std::nullopt;
+    try {
+        ShellMesh mesh = morph(base.mesh, base.cabinet, cabinet);
+        const double allowed = std::min(worst_shape, 0.7 * mesh_quality(base.mesh).min_scaled_jacobian);
+        if (mesh_quality(mesh).min_scaled_jacobian >= allowed) return mesh;
+    } catch (const DomainError&) {
+        // Another layout: it gets a mesh of its own.
+    }
+    return std::nullopt;
+}
+
+ShellMesh mesh_of(const Cabinet& cabinet, const SchemeTask& task)
 {
     const double size = solver::element_size_for(cabinet, task.f_max, points_per_wave(task.accuracy));
-    const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = size});
+    if (task.base)
+        if (std::optional<ShellMesh> moved = moved_mesh(cabinet, size, *task.base)) return std::move(*moved);
+    return mesh::mesh_shell(cabinet, {.element_size = size});
+}
+
+void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+{
+    const ShellMesh mesh = mesh_of(cabinet, task);
     solver::ModesOptions options;
     options.f_max = task.f_max;
     options.quick = task.accuracy == Accuracy::Draft;
@@ -128,6 +151,15 @@ void pass_rest(Archive&& pass, Scheme& scheme)
 }
 
 } // namespace
+
+MeshBase mesh_base(CabinetPlan plan, double f_max, Accuracy accuracy)
+{
+    plan.f_max = f_max;
+    MeshBase base{build_cabinet(plan), {}, 0};
+    base.element_size = solver::element_size_for(base.cabinet, f_max, points_per_wave(accuracy));
+    base.mesh = mesh::mesh_shell(base.cabinet, {.element_size = base.element_size});
+    return base;
+}
 
 bool can_play(const CabinetPlan& plan)
 {

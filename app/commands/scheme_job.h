@@ -9,6 +9,17 @@
 
 namespace stillwall::app {
 
+/// A meshed cabinet whose mesh serves for others that differ by lengths only: moving it takes a fiftieth of the time.
+struct MeshBase
+{
+    Cabinet cabinet;
+    ShellMesh mesh;
+    double element_size = 0; ///< [m] as the rule wanted it
+};
+
+/// @throws InputError, MeshError
+[[nodiscard]] MeshBase mesh_base(CabinetPlan plan, double f_max, Accuracy accuracy);
+
 struct SchemeTask
 {
     bool plays = false;      ///< drives it; else boards by themselves
@@ -16,6 +27,7 @@ struct SchemeTask
     double f_max = 1500;     ///< [Hz]
     bool wants_curves = false;
     bool wants_worth = false; ///< derivatives by what a builder can change; boards by themselves only
+    const MeshBase* base = nullptr; ///< boards by themselves: its mesh is moved where that does it no harm
     std::filesystem::path pictures; ///< folder for pictures of the shapes; empty: none
 };
 

@@ -9,6 +9,8 @@
 #include "app/output/files.h"
 #include "app/output/progress.h"
 #include "app/output/vary_report.h"
+#include "mesh/core/build.h"
+#include "solver/modes/analysis.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -107,10 +109,39 @@ void take_earlier(const std::string& text, const fs::path& csv, Run& run)
     });
 }
 
-void compute_open(const VaryRequest& request, const CabinetSource& source, const std::vector<ChangeAxis>& axes, const SchemeTask& task, Run& run,
+/// The mesh that serves for all: of the variant that wants the finest. Chosen among all variants, whether computed before or
+/// not, so that the answer does not depend on where a run was stopped. Nothing when none can be meshed.
+std::unique_ptr<MeshBase> common_mesh(const CabinetSource& source, const std::vector<ChangeAxis>& axes, const SchemeTask& task, const Run& run)
+{
+    constexpr std::size_t most_looked_at = 400; // building takes a millisecond
+    std::optional<CabinetPlan> finest;
+    double size = 0;
+    const std::size_t step = (run.grid.size() + most_looked_at - 1) / most_looked_at;
+    for (std::size_t i = 0; i < run.grid.size(); i += step) {
+        try {
+            CabinetPlan plan = source.plan(settings_of(axes, run.grid[i]));
+            const double wanted = solver::element_size_for(build_cabinet(plan), task.f_max, points_per_wave(task.accuracy));
+            if (finest && wanted >= size) continue;
+            finest = std::move(plan);
+            size = wanted;
+        } catch (const InputError&) {
+            // Told when its turn comes.
+        }
+    }
+    if (!finest) return nullptr;
+    try {
+        return std::make_unique<MeshBase>(mesh_base(*finest, task.f_max, task.accuracy));
+    } catch (const Error&) {
+        return nullptr;
+    }
+}
+
+void compute_open(const VaryRequest& request, const CabinetSource& source, const std::vector<ChangeAxis>& axes, SchemeTask task, Run& run,
                   GrowingFile* file, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
+    const std::unique_ptr<MeshBase> base = task.plays || run.open.empty() ? nullptr : common_mesh(source, axes, task, run);
+    task.base = base.get();
     const std::size_t n = run.grid.size(), n_before = n - run.open.size();
     std::size_t n_done = 0;
     compute_apart(

@@ -114,7 +114,7 @@ double merit(const ImproveAsk& ask, const Tried& tried)
     case Aim::Quietest:
         return tried.over_dB;
     case Aim::FirstMode:
-        return -tried.first_Hz;
+        return tried.first_Hz > 0 ? -tried.first_Hz : -1e6; // none below the upper frequency: nothing is higher
     case Aim::Cheapest:
         return tried.price.value_or(std::numeric_limits<double>::infinity());
     case Aim::Lightest:

@@ -28,6 +28,13 @@ enum class Split
     LongerFirst
 };
 
+enum class Turning
+{
+    BestFit,      ///< whichever way leaves less beside the part
+    LengthAlong,  ///< turned only where it does not fit otherwise
+    LengthAcross
+};
+
 /// One way of packing: an order of the parts and a rule for the cuts.
 struct Attempt
 {
@@ -38,8 +45,8 @@ struct Attempt
 class Packing
 {
 public:
-    Packing(const std::vector<SawnPart>& parts, const WorkshopPlan& plan, std::size_t stock, Split split)
-        : parts_(parts), plan_(plan), stock_(stock), split_(split)
+    Packing(const std::vector<SawnPart>& parts, const WorkshopPlan& plan, std::size_t stock, Split split, Turning turning)
+        : parts_(parts), plan_(plan), stock_(stock), split_(split), turning_(turning)
     {
     }
 
@@ -95,7 +102,10 @@ private:
                     if (turned && !may_turn) continue;
                     const Vector2d size = size_of(part, turned);
                     const Room& room = sheets_[s].rooms[r];
-                    const double rest = std::min(room.length - size.x(), room.width - size.y());
+                    double rest = std::min(room.length - size.x(), room.width - size.y());
+                    if (rest < -slack) continue;
+                    constexpr double far = 100; // [m] more than any board: the other way goes first
+                    if (turned ? turning_ == Turning::LengthAlong : turning_ == Turning::LengthAcross) rest += far;
                     if (rest > -slack && rest < best.rest - slack) best = {s, r, turned, rest};
                 }
         return best;
@@ -126,6 +136,7 @@ private:
     const WorkshopPlan& plan_;
     std::size_t stock_;
     Split split_;
+    Turning turning_;
     std::vector<Sheet> sheets_;
 };
 
@@ -143,12 +154,18 @@ Attempt pack(const std::vector<SawnPart>& parts, const WorkshopPlan& plan, std::
     constexpr std::array<Measure, 4> measures{
         [](const SawnPart& p) { return p.length * p.width; }, [](const SawnPart& p) { return std::max(p.length, p.width); },
         [](const SawnPart& p) { return std::min(p.length, p.width); }, [](const SawnPart& p) { return p.length + p.width; }};
+    constexpr std::array<std::pair<Split, Turning>, 6> ways{{{Split::ShorterFirst, Turning::BestFit},
+                                                             {Split::LongerFirst, Turning::BestFit},
+                                                             {Split::ShorterFirst, Turning::LengthAlong},
+                                                             {Split::LongerFirst, Turning::LengthAlong},
+                                                             {Split::ShorterFirst, Turning::LengthAcross},
+                                                             {Split::LongerFirst, Turning::LengthAcross}}};
     Attempt best;
     for (const Measure measure : measures)
-        for (const Split split : {Split::ShorterFirst, Split::LongerFirst}) {
+        for (const auto& [split, turning] : ways) {
             std::vector<std::size_t> order = group;
             std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return measure(parts[a]) > measure(parts[b]); });
-            Packing packing(parts, plan, stock, split);
+            Packing packing(parts, plan, stock, split, turning);
             for (const std::size_t part : order) packing.place(part);
             Attempt attempt = packing.take();
             const bool is_better = best.sheets.empty() || attempt.sheets.size() < best.sheets.size() ||
