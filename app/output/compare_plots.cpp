@@ -23,7 +23,7 @@ std::string curves_plot(const CompareReport& report)
         walls.lines.push_back({report.schemes[s].name, c.frequency, c.walls_dB, pen(s)});
         impedance.lines.push_back({report.schemes[s].name, c.frequency, c.impedance, pen(s)});
     }
-    walls.y = level_axis(largest_of(walls.lines, 0), 70);
+    walls.y = level_axis(largest_of(walls.lines, 0), 60);
     impedance.y = upward_axis("Impedance, ohm", largest_of(impedance.lines, 0));
     return svg_plot({.title = "Sound of all walls against the direct sound, and impedance",
                      .subtitle = "each scheme at its worst listener",
@@ -67,7 +67,7 @@ std::string ladder_plot(const CompareReport& report)
         panel.lines.push_back(std::move(line));
     }
     Plot plot{.title = "Wall modes, scheme by scheme",
-              .subtitle = "lines join modes of one shape with those of " + report.schemes[0].name,
+              .subtitle = "lines join modes that are alike in shape to those of the first scheme",
               .x = {.title = "Frequency, Hz", .low = 0.9 * lowest, .high = 1.05 * report.f_max, .is_logarithmic = true},
               .panels = {std::move(panel)}};
     if (first.is_played) plot.keys = symbol_keys();

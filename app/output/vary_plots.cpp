@@ -79,7 +79,7 @@ std::string curves_plot(const VaryReport& report)
             high = std::max(high, mode.f_Hz);
         }
     }
-    modes.y = {.title = "Wall modes, Hz", .low = low < high ? 0.9 * low : 10, .high = low < high ? 1.05 * high : 1000, .is_logarithmic = true};
+    modes.y = {.title = "Wall modes, Hz", .low = low < high ? 0.9 * low : 10, .high = low < high ? 1.05 * high : 1000, .is_logarithmic = high > 8 * low};
     modes.lines = {first};
     Plot plot{.title = report.title + ": " + report.axes[0], .subtitle = fmt::format("modes to {} Hz, {} accuracy", in_hertz(report.f_max), report.accuracy), .x = x};
     weight.lines = {kg, litres};

@@ -2,10 +2,13 @@
 // else (another exception, a crash, a total that is not a number) stops the program.
 // The entry point is libFuzzer's; fuzz_driver.cpp calls it where there is none.
 
-#include "app/input/cabinet_file.h"
+#include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
 #include "mesh/core/build.h"
 #include "mesh/core/build_sound.h"
+#include "mesh/core/sheet_layout.h"
+#include "mesh/core/stability.h"
+#include "mesh/core/volume_lines.h"
 #include "tests/app/test_library.h"
 #include "tests/fuzz/fuzz_check.h"
 
@@ -73,16 +76,41 @@ void check_figures(const Cabinet& cabinet)
     }
 }
 
+/// Each part on one board at most, inside it; the lines of the volume sum to the whole; the balance is finite.
+void check_workshop(const CabinetPlan& plan, const Cabinet& cabinet, const WorkshopPlan& workshop)
+{
+    const Bookkeeping totals = bookkeeping(cabinet);
+    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, totals);
+    for (const SawnPart& part : parts) require(part.length > 0 && part.width > 0 && std::isfinite(part.length * part.width), "parts have a size");
+    const SheetLayout layout = lay_out(parts, workshop);
+    std::size_t n = layout.without_stock.size() + layout.too_large.size();
+    for (const UsedSheet& sheet : layout.sheets) {
+        n += sheet.parts.size();
+        const SheetStock& stock = workshop.sheets[sheet.stock];
+        for (const PlacedPart& p : sheet.parts)
+            require(p.x >= 0 && p.y >= 0 && p.x + p.along <= stock.length + 1e-6 && p.y + p.across <= stock.width + 1e-6, "parts lie on their board");
+    }
+    require(n == parts.size(), "every part is somewhere once");
+    double sum = 0;
+    for (const VolumeLine& line : volume_lines(cabinet)) sum += line.volume;
+    require(std::abs(sum - totals.net_litres) <= 1e-9 * totals.gross_litres, "volume lines sum to the net volume");
+    const Stability stability = stability_of(cabinet);
+    require(stability.centre.allFinite() && stability.tipping_angle >= 0, "balance is finite");
+}
+
 } // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size)
 {
     const std::string_view text(reinterpret_cast<const char*>(data), size);
     try {
-        const CabinetPlan plan = app::parse_cabinet(text, "fuzz.yaml", library());
+        const app::CabinetSource source(std::string(text), "fuzz.yaml", library());
+        const CabinetPlan plan = source.plan();
+        for (std::size_t v = 0; v < source.variants().size(); ++v) static_cast<void>(source.variant(v));
         const Cabinet cabinet = build_cabinet(plan);
         check_totals(cabinet);
         check_figures(cabinet);
+        check_workshop(plan, cabinet, source.workshop());
         check_sound(build_sound(plan, cabinet));
     } catch (const InputError& error) {
         check_message(error.what());
