@@ -1,8 +1,7 @@
 #include "app/commands/improve_search.h"
 
 #include "app/commands/apart.h"
-#include "app/commands/archive.h"
-#include "app/commands/improve_slopes.h"
+#include "app/commands/improve_walk.h"
 #include "mesh/core/build.h"
 #include "solver/choose/search.h"
 
@@ -10,137 +9,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <random>
-#include <set>
 
 namespace stillwall::app {
 namespace {
 
 using Aim = ImproveAsk::Aim;
-constexpr const char* idle = "–";
-constexpr std::size_t most_combinations = 20000;
-
-/// One value of every choice: the place of a listed value, 1 for "out"; ranges stand at `numbers`.
-struct Combination
-{
-    std::vector<std::size_t> pick;
-};
-
-/// The choices as a search sees them.
-class Space
-{
-public:
-    Space(const CabinetSource& source, const std::vector<ChangeAxis>& choices) : source_(source), choices_(choices)
-    {
-        for (const ChangeAxis& choice : choices_) {
-            sizes_.push_back(choice.within ? 1 : choice.takes_out ? 2 : choice.values.size());
-            starts_.push_back(choice.within ? start_of(choice) : 0);
-        }
-    }
-
-    [[nodiscard]] std::vector<Combination> combinations() const
-    {
-        std::vector<Combination> all{{{}}};
-        for (const std::size_t size : sizes_) {
-            if (all.size() * size > most_combinations) throw InputError(choices_.front().where, "improve.choices", fmt::format("more than {} combinations", most_combinations));
-            std::vector<Combination> longer;
-            for (const Combination& c : all)
-                for (std::size_t v = 0; v < size; ++v) {
-                    longer.push_back(c);
-                    longer.back().pick.push_back(v);
-                }
-            all = std::move(longer);
-        }
-        // What is idle makes equal ones; one of them stays.
-        std::set<std::vector<std::string>> seen;
-        std::erase_if(all, [&](const Combination& c) { return !seen.insert(words(c, starts_)).second; });
-        return all;
-    }
-
-    /// Whether a choice concerns a part that this combination takes out.
-    [[nodiscard]] bool is_idle(const Combination& c, std::size_t choice) const
-    {
-        for (std::size_t other = 0; other < choices_.size(); ++other) {
-            if (other == choice || !choices_[other].takes_out || c.pick[other] == 0) continue;
-            for (const std::string& gone : choices_[other].paths)
-                if (std::all_of(choices_[choice].paths.begin(), choices_[choice].paths.end(), [&](const std::string& path) { return path.starts_with(gone + "."); }))
-                    return true;
-        }
-        return false;
-    }
-
-    [[nodiscard]] std::vector<std::size_t> free_numbers(const Combination& c) const
-    {
-        std::vector<std::size_t> free;
-        for (std::size_t i = 0; i < choices_.size(); ++i)
-            if (choices_[i].within && !is_idle(c, i)) free.push_back(i);
-        return free;
-    }
-
-    /// Per choice what it is set to; `numbers` holds a number for every choice, used where it is a range.
-    [[nodiscard]] std::vector<std::string> words(const Combination& c, const std::vector<double>& numbers) const
-    {
-        std::vector<std::string> words;
-        for (std::size_t i = 0; i < choices_.size(); ++i) {
-            const ChangeAxis& choice = choices_[i];
-            if (is_idle(c, i))
-                words.push_back(idle);
-            else if (choice.within)
-                words.push_back(number_text(rounded(choice, numbers[i]), choice.within->unit));
-            else if (choice.takes_out)
-                words.push_back(c.pick[i] == 1 ? "out" : "in");
-            else
-                words.push_back(choice.values[c.pick[i]]);
-        }
-        return words;
-    }
-
-    [[nodiscard]] std::vector<Setting> settings(const std::vector<std::string>& words) const
-    {
-        std::vector<Setting> settings;
-        for (std::size_t i = 0; i < choices_.size(); ++i) {
-            if (words[i] == idle || words[i] == "in") continue;
-            for (const Setting& s : choices_[i].set_to(words[i])) settings.push_back(s);
-        }
-        return settings;
-    }
-
-    [[nodiscard]] CabinetPlan plan(const std::vector<std::string>& words) const { return source_.plan(settings(words)); }
-    [[nodiscard]] const std::vector<double>& starts() const { return starts_; }
-    [[nodiscard]] const std::vector<ChangeAxis>& choices() const { return choices_; }
-    [[nodiscard]] const CabinetSource& source() const { return source_; }
-
-private:
-    /// The number in the file where it lies in the range, else the middle.
-    [[nodiscard]] double start_of(const ChangeAxis& choice) const
-    {
-        const auto& range = *choice.within;
-        const auto written = split_number(source_.scalar_at(choice.paths.front()));
-        if (written && written->unit == range.unit && written->number >= range.low && written->number <= range.high) return written->number;
-        return (range.low + range.high) / 2;
-    }
-    /// To a round step, a hundredth of the range or a little less.
-    [[nodiscard]] static double rounded(const ChangeAxis& choice, double number)
-    {
-        const double step = std::pow(10.0, std::floor(std::log10((choice.within->high - choice.within->low) / 100)));
-        return std::clamp(std::round(number / step) * step, choice.within->low, choice.within->high);
-    }
-
-    const CabinetSource& source_;
-    const std::vector<ChangeAxis>& choices_;
-    std::vector<std::size_t> sizes_;
-    std::vector<double> starts_;
-};
-
-bool keeps_limits(const ImproveAsk& ask, const Tried& tried)
-{
-    return !(ask.most_mass && tried.mass > *ask.most_mass) && !(ask.least_volume && tried.net_volume < *ask.least_volume) &&
-           !(ask.most_price && tried.price && *tried.price > *ask.most_price) && !(ask.least_first_Hz && tried.first_Hz > 0 && tried.first_Hz < *ask.least_first_Hz);
-}
-
 /// Mass, litres and price of a combination, without computing how it rings; nothing when it cannot be built.
-std::optional<Tried> weighed(const Space& space, const std::vector<std::string>& words, std::string& problem)
+std::optional<Tried> weighed(const ChoiceSpace& space, const std::vector<std::string>& words, std::string& problem)
 {
     try {
         const CabinetPlan plan = space.plan(words);
@@ -157,6 +33,13 @@ std::optional<Tried> weighed(const Space& space, const std::vector<std::string>&
         return std::nullopt;
     }
 }
+
+/// A search over numbers to be done.
+struct WalkTask
+{
+    std::size_t open = 0;
+    WalkPart part = WalkPart::All;
+};
 
 /// Says which limit leaves nothing.
 [[noreturn]] void fail_excluded(const ImproveAsk& ask, const std::vector<Tried>& all)
@@ -178,14 +61,8 @@ std::optional<Tried> weighed(const Space& space, const std::vector<std::string>&
     throw InputError(ask.where_limits, "improve.limits", bites);
 }
 
-struct Open
-{
-    Combination combination;
-    Tried weighed;
-};
-
 /// Combinations that can be built and keep the limits that need no solution.
-std::vector<Open> possible(const Space& space, const ImproveAsk& ask, ImproveReport& report)
+std::vector<Open> possible(const ChoiceSpace& space, const ImproveAsk& ask, ImproveReport& report)
 {
     std::vector<Open> open;
     std::vector<Tried> all;
@@ -219,129 +96,6 @@ void thin_out(std::vector<Open>& open, const ImproveAsk& ask, std::size_t most, 
         for (std::size_t i = open.size() - 1; i > 0; --i) std::swap(open[i], open[random() % (i + 1)]);
     }
     open.resize(most);
-}
-
-std::string packed(const std::vector<Tried>& list)
-{
-    Packer packer;
-    packer.put(list.size());
-    for (const Tried& t : list) {
-        packer.put(t.values), packer.put(t.is_played), packer.put(t.first_Hz), packer.put(t.loudest_dB), packer.put(t.over_dB);
-        packer.put(t.first_board), packer.put(t.loudest_board), packer.put(t.loudest_Hz), packer.put(t.n_audible), packer.put(t.n_borderline);
-        packer.put(t.mass), packer.put(t.net_volume), packer.put(t.price), packer.put(t.is_within);
-    }
-    return packer.take();
-}
-
-std::vector<Tried> unpacked_list(const std::string& bytes)
-{
-    Unpacker unpacker(bytes);
-    std::size_t n = 0;
-    unpacker.get(n);
-    std::vector<Tried> list(n);
-    for (Tried& t : list) {
-        unpacker.get(t.values), unpacker.get(t.is_played), unpacker.get(t.first_Hz), unpacker.get(t.loudest_dB), unpacker.get(t.over_dB);
-        unpacker.get(t.first_board), unpacker.get(t.loudest_board), unpacker.get(t.loudest_Hz), unpacker.get(t.n_audible), unpacker.get(t.n_borderline);
-        unpacker.get(t.mass), unpacker.get(t.net_volume), unpacker.get(t.price), unpacker.get(t.is_within);
-    }
-    return list;
-}
-
-/// Where one search over numbers stands.
-struct Walk
-{
-    const Space& space;
-    const SchemeTask& task;
-    const ImproveAsk& ask;
-    Combination combination;
-    std::vector<std::size_t> free;
-    std::vector<Tried> seen{};
-    std::map<std::vector<std::string>, std::optional<double>> known{};
-
-    [[nodiscard]] std::vector<std::string> words(const std::vector<double>& x) const
-    {
-        std::vector<double> numbers = space.starts();
-        for (std::size_t k = 0; k < free.size(); ++k) numbers[free[k]] = x[k];
-        return space.words(combination, numbers);
-    }
-    void see(Tried tried, const std::vector<std::string>& at)
-    {
-        tried.values = at;
-        tried.is_within = keeps_limits(ask, tried);
-        std::optional<double>& result = known[at];
-        if (tried.is_within) result = ask.aim == Aim::FirstMode ? merit(ask, tried) : tried.over_dB;
-        seen.push_back(std::move(tried));
-    }
-    /// The lowest modes with their derivatives by the free numbers.
-    [[nodiscard]] std::optional<solver::Lowest> slopes(const std::vector<double>& x, const solver::SearchSpace& box)
-    {
-        const std::vector<std::string> at = words(x);
-        try {
-            const CabinetPlan plan = space.plan(at);
-            std::vector<CabinetPlan> beside;
-            std::vector<double> step;
-            for (std::size_t k = 0; k < x.size(); ++k) {
-                std::vector<double> moved = x;
-                step.push_back((moved[k] > (box.low[k] + box.high[k]) / 2 ? -0.05 : 0.05) * (box.high[k] - box.low[k]));
-                moved[k] += step[k];
-                beside.push_back(space.plan(words(moved)));
-            }
-            SchemeTask with_worth = task;
-            with_worth.wants_worth = true;
-            const ComputedScheme scheme = compute_scheme(plan, space.source().workshop(), with_worth);
-            see(tried_of(scheme), at);
-            if (!known[at]) return std::nullopt; // beyond a limit
-            return lowest_with_slopes(plan, scheme, beside, step);
-        } catch (const Error&) {
-            return std::nullopt;
-        }
-    }
-    /// How quiet, or how low the first mode, at these numbers; beyond a limit counts as not to be built.
-    [[nodiscard]] std::optional<double> value(const std::vector<double>& x)
-    {
-        const std::vector<std::string> at = words(x);
-        if (const auto found = known.find(at); found != known.end()) return found->second;
-        known[at] = std::nullopt;
-        try {
-            see(tried_of(compute_scheme(space.plan(at), space.source().workshop(), task)), at);
-        } catch (const Error&) {
-            // A place where it cannot be built is an answer, too.
-        }
-        return known[at];
-    }
-};
-
-/// A combination whose numbers are to be moved, over all of the box or over one half of its first number.
-struct WalkTask
-{
-    std::size_t open = 0;
-    enum class Part { All, Lower, Upper } part = Part::All;
-};
-
-/// Moves the numbers of one combination, in a process of its own.
-std::string moved(const Space& space, const SchemeTask& task, const ImproveAsk& ask, const Open& open, WalkTask::Part part, int tries)
-{
-    Walk walk{space, task, ask, open.combination, space.free_numbers(open.combination)};
-    solver::SearchSpace box;
-    std::vector<ChangeAxis> axes;
-    for (const std::size_t i : walk.free) {
-        box.low.push_back(space.choices()[i].within->low);
-        box.high.push_back(space.choices()[i].within->high);
-        box.start.push_back(space.starts()[i]);
-        axes.push_back(space.choices()[i]);
-    }
-    const double middle = (box.low[0] + box.high[0]) / 2;
-    if (part == WalkTask::Part::Lower) box.high[0] = middle;
-    if (part == WalkTask::Part::Upper) box.low[0] = middle;
-    if (box.start[0] < box.low[0] || box.start[0] > box.high[0]) box.start[0] = (box.low[0] + box.high[0]) / 2;
-    if (ask.aim == Aim::FirstMode && std::all_of(axes.begin(), axes.end(), has_slope)) {
-        solver::search_highest_lowest(box, [&](const std::vector<double>& x) { return walk.slopes(x, box); }, std::max(2, tries / 3)); // each costs about two
-        const int left = tries - 2 * (tries / 3);
-        if (left > 2) solver::search_least(box, [&](const std::vector<double>& x) { return walk.value(x); }, left);
-        return packed(walk.seen);
-    }
-    solver::search_least(box, [&](const std::vector<double>& x) { return walk.value(x); }, tries);
-    return packed(walk.seen);
 }
 
 /// Orders by what the aim counts, those that keep the limits and do what it asks first.
@@ -389,7 +143,7 @@ std::vector<std::size_t> thinned(const std::vector<std::size_t>& front, std::siz
 void search_improvements(const CabinetSource& source, const SchemeTask& task, const ImproveLimits& limits, ImproveReport& report, Progress& progress)
 {
     const ImproveAsk& ask = report.ask;
-    const Space space(source, ask.choices);
+    const ChoiceSpace space(source, ask.choices);
     std::vector<Open> open = possible(space, ask, report);
     const bool has_numbers = std::any_of(ask.choices.begin(), ask.choices.end(), [](const ChangeAxis& c) { return c.within.has_value(); });
     const auto tries = static_cast<std::size_t>(limits.tries);
@@ -427,13 +181,13 @@ void search_improvements(const CabinetSource& source, const SchemeTask& task, co
     std::vector<WalkTask> walks;
     for (const std::size_t i : order) walks.push_back({i});
     // A single one is walked in two halves: one core would have nothing to do.
-    if (order.size() == 1) walks = {{order[0], WalkTask::Part::Lower}, {order[0], WalkTask::Part::Upper}};
+    if (order.size() == 1) walks = {{order[0], WalkPart::Lower}, {order[0], WalkPart::Upper}};
     if (!walks.empty()) {
         const int each = std::max(3, (limits.tries - static_cast<int>(open.size())) / static_cast<int>(walks.size()));
         std::vector<std::vector<Tried>> found(walks.size());
         n_done = 0;
         compute_apart(
-            walks.size(), [&](std::size_t k) { return moved(space, task, ask, open[walks[k].open], walks[k].part, each); },
+            walks.size(), [&](std::size_t k) { return walked(space, task, ask, open[walks[k].open], walks[k].part, each); },
             [&](std::size_t k, const Outcome& outcome) {
                 if (!outcome.problem.empty()) throw Error(outcome.problem);
                 found[k] = unpacked_list(outcome.bytes);

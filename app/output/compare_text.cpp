@@ -169,7 +169,7 @@ std::string differences(const CompareReport& report)
         if (f.tuning_Hz && first.figures.tuning_Hz)
             line += fmt::format(", tuning {} Hz", with_minus(fmt::format("{:+.1f}", *f.tuning_Hz - *first.figures.tuning_Hz)));
         else if (f.is_played && first.figures.net_volume > 0)
-            line += fmt::format(" ({} % of the air: a closed box's resonance moves about half as much the other way)",
+            line += fmt::format(" ({} % of the air: a closed box's resonance moves by half of that at most, the other way)",
                                 with_minus(fmt::format("{:+.1f}", (f.net_volume / first.figures.net_volume - 1) * 100)));
         text += wrapped(line, "    ", "  - ");
     }
