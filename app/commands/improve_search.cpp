@@ -76,8 +76,10 @@ std::vector<Open> possible(const ChoiceSpace& space, const ImproveAsk& ask, Impr
     }
     report.n_combinations = static_cast<int>(combinations.size());
     if (all.empty()) throw InputError(ask.where, "improve.choices", fmt::format("no combination can be built; the first fails with: {}", problem));
-    if (ask.aim == Aim::Cheapest && std::any_of(all.begin(), all.end(), [](const Tried& t) { return !t.price; }))
-        throw InputError(ask.where, "improve.aim", "the cheapest needs prices; give each board's under workshop.sheets");
+    const bool has_prices = std::none_of(all.begin(), all.end(), [](const Tried& t) { return !t.price; });
+    constexpr const char* give_prices = "needs prices; give that of every board under workshop.sheets";
+    if (ask.aim == Aim::Cheapest && !has_prices) throw InputError(ask.where, "improve.aim", std::string("cheapest ") + give_prices);
+    if (ask.most_price && !has_prices) throw InputError(ask.where_limits, "improve.limits.price", give_prices);
     if (open.empty()) fail_excluded(ask, all);
     report.n_excluded = report.n_combinations - static_cast<int>(open.size());
     return open;

@@ -15,6 +15,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <sstream>
 
 namespace stillwall::app {
@@ -72,14 +73,16 @@ void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
 void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
 {
     SoundSetting setting = build_sound(plan, cabinet);
-    // The band asked for; the file's own listeners, drive and ways. Without curves a few frequencies carry the levels.
-    std::erase_if(setting.frequencies, [&](double f) { return f > task.f_max; });
-    if (!task.wants_curves) {
-        std::vector<double> few;
-        for (double f = std::max(setting.frequencies.front(), 40.0); f < task.f_max; f *= 1.2599) few.push_back(f);
-        few.push_back(task.f_max);
-        setting.frequencies = few;
-    } else if (setting.frequencies.empty() || setting.frequencies.back() < task.f_max) {
+    // Levels against the direct sound do not depend on the voltage; a level over a band would need all of the band.
+    setting.volts = setting.volts.value_or(2.83);
+    setting.level_dB.reset();
+    if (task.wants_curves) {
+        std::erase_if(setting.frequencies, [&](double f) { return f > task.f_max; });
+        if (setting.frequencies.empty() || setting.frequencies.back() < task.f_max) setting.frequencies.push_back(task.f_max);
+    } else {
+        // A few frequencies carry the levels: each mode is judged at its own peak.
+        setting.frequencies.clear();
+        for (double f = 40; f < task.f_max; f *= std::cbrt(2.0)) setting.frequencies.push_back(f);
         setting.frequencies.push_back(task.f_max);
     }
     std::ostringstream nowhere;

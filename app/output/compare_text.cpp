@@ -42,17 +42,17 @@ std::string scheme_table(const CompareReport& report)
     const bool has_price = any(report, [](const ComputedScheme& c) { return c.price.has_value(); });
     const bool has_tuning = any(report, [](const ComputedScheme& c) { return c.figures.tuning_Hz.has_value(); });
     TextTable table;
-    table.columns = {{"Scheme", Left, 24}, {"First wall mode", Left, 15}};
+    table.columns = {{"Scheme", Left, 24 - (has_tuning ? 4 : 0) - (has_price ? 4 : 0)}, {"First wall mode", Left, 15}};
     if (played) {
-        table.columns.push_back({"Loudest wall", Left, 15});
+        table.columns.push_back({"Loudest wall", Left, 14});
         table.columns.push_back({"Worst is", Left, 10});
-        table.columns.push_back({"Walls heard", Left, 6});
+        table.columns.push_back({"Walls", Left});
         table.columns.push_back({"Air", Right});
     }
     table.columns.push_back({"kg", Right});
     table.columns.push_back({"Litres", Right});
-    if (has_tuning) table.columns.push_back({"Tuning Hz", Right});
-    table.columns.push_back({"Boards m²", Right});
+    if (has_tuning) table.columns.push_back({"Tuned Hz", Right});
+    table.columns.push_back({"Wood m²", Right});
     if (has_price) table.columns.push_back({"Price", Right});
     table.columns.push_back({"Cuts", Right});
     for (const NamedScheme& scheme : report.schemes) {
@@ -205,7 +205,7 @@ std::string compare_text(const CompareReport& report)
                                    in_hertz(report.f_max), report.accuracy);
     text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
     if (is_played(report))
-        text += "\n  dB: a resonance's own peak against the direct sound at the worst listener, ± 8 dB. Heard: audible + borderline.\n"
+        text += "\n  dB: a resonance's own peak against the direct sound at the worst listener, ± 8 dB. Walls: audible + borderline ones.\n"
                 "  Air: waves of the air inside that are audible or borderline.\n";
     else
         text += "\n  Frequencies of the boards by themselves; give the drivers' figures to compare levels (examples/FORMAT.md).\n";

@@ -289,6 +289,10 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
     CHECK_THAT(complaint("  limits: {net_volume: 40 l}\n"), Contains("'net_volume' of at least 40.0 l") && Contains("the roomiest has"));
     CHECK_THAT(complaint("  limits: {price: 1}\n"), Contains("'price' of at most 1.00") && Contains("the cheapest costs"));
     CHECK_THAT(complaint("  limits: {first_mode: 5 kHz}\n"), Contains("'first_mode' of at least 5000 Hz is not reached"));
+    std::string without_prices = small_box;
+    without_prices.erase(without_prices.find("workshop:"));
+    write(box, without_prices + "improve: {aim: first_mode, choices: [{without: braces.shelf}], limits: {price: 30}}\n");
+    CHECK_THAT(stillwall_with({"improve", box}).err, Contains("improve.limits.price: needs prices"));
     write(box, small_box + "improve: {aim: quietest, choices: [{without: braces.shelf}]}\n");
     CHECK_THAT(stillwall_with({"improve", box}).err, Contains("levels need a driver with figures"));
     write(box, small_box);
