@@ -104,17 +104,27 @@ std::string met_cell(const CompareReport& report, std::size_t scheme, std::size_
     return text;
 }
 
-/// Tables of at most so many schemes beside the first.
+/// Place behind the last scheme that still goes on a page with the first one, from this one on.
+std::size_t end_of_page(const CompareReport& report, std::size_t from)
+{
+    constexpr int names = 28, cell = 14, gap = 2;
+    const auto width = [&](std::size_t s) { return gap + std::max(cell, display_width(report.schemes[s].name)); };
+    int left = page_width - gap - names - width(0);
+    std::size_t end = from;
+    while (end < report.schemes.size() && (end == from || left >= width(end))) left -= width(end++);
+    return end;
+}
+
+/// The followed modes, in tables of as many schemes as go on a page.
 std::string mode_tables(const CompareReport& report)
 {
-    constexpr std::size_t at_once = 5;
     const std::vector<std::size_t> modes = followed(report);
     if (modes.empty()) return {};
     std::string text;
-    for (std::size_t from = 1; from < report.schemes.size(); from += at_once) {
+    for (std::size_t from = 1, end = 1; from < report.schemes.size(); from = end) {
         TextTable table;
         table.columns = {{"The same mode, Hz", Left, 28}, {report.schemes[0].name, Left, 14}};
-        const std::size_t end = std::min(from + at_once, report.schemes.size());
+        end = end_of_page(report, from);
         for (std::size_t s = from; s < end; ++s) table.columns.push_back({report.schemes[s].name, Left, 14});
         for (const std::size_t m : modes) {
             std::vector<std::string> row{report.schemes[0].computed.figures.modes[m].name, met_cell(report, 0, m)};
