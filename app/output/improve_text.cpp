@@ -31,15 +31,17 @@ std::string aim_words(Aim aim)
     return {};
 }
 
-/// The last two words of a path: "boards.all.thickness" → "all thickness".
-std::string short_title(const std::string& title)
+/// "a", "b", … for the columns of the choices.
+std::string letter(std::size_t choice)
 {
-    const std::string lead = title.starts_with("without ") ? "without " : "";
-    const std::string path = title.substr(lead.size(), title.find(" + ") == std::string::npos ? std::string::npos : title.find(" + ") - lead.size());
-    const std::size_t last = path.rfind('.'), before = last == std::string::npos || last == 0 ? std::string::npos : path.rfind('.', last - 1);
-    std::string words = !lead.empty() ? path.substr(last + 1) : before == std::string::npos ? path : path.substr(before + 1);
-    std::replace(words.begin(), words.end(), '.', ' ');
-    return lead + words + (title.find(" + ") != std::string::npos ? " …" : "");
+    return std::string(1, static_cast<char>('a' + choice)); // at most 20 of them
+}
+
+std::string choices_legend(const ImproveReport& report)
+{
+    std::string text;
+    for (std::size_t i = 0; i < report.choices.size(); ++i) text += wrapped(letter(i) + "  " + report.choices[i], "     ", "  ");
+    return text + '\n';
 }
 
 std::vector<std::string> cells(const ImproveReport& report, const std::string& name, const Tried& draft, const Tried& checked)
@@ -49,7 +51,7 @@ std::vector<std::string> cells(const ImproveReport& report, const std::string& n
     row.push_back(checked.first_Hz > 0 ? fmt::format("{} {} Hz", checked.first_board, in_hertz(checked.first_Hz)) : "none");
     if (checked.is_played) {
         row.push_back(fmt::format("{} dB, {} {} Hz", in_decibels(checked.loudest_dB), checked.loudest_board, in_hertz(checked.loudest_Hz)));
-        row.push_back(with_minus(fmt::format("{:+.1f} ({:+.1f})", checked.over_dB, draft.over_dB)));
+        row.push_back(fmt::format("{} ({})", with_minus(fmt::format("{:+.1f}", checked.over_dB)), with_minus(fmt::format("{:+.1f}", draft.over_dB))));
         row.push_back(fmt::format("{} + {}", checked.n_audible, checked.n_borderline));
     }
     row.push_back(in_kg(checked.mass));
@@ -62,12 +64,11 @@ std::string table(const ImproveReport& report)
 {
     TextTable table;
     table.columns = {{"#", Right}};
-    const int width = std::max(7, 36 / static_cast<int>(report.choices.size()));
-    for (const std::string& choice : report.choices) table.columns.push_back({short_title(choice), Right, width});
+    for (std::size_t i = 0; i < report.choices.size(); ++i) table.columns.push_back({letter(i), Right, 14});
     table.columns.push_back({"First mode", Left, 15});
     if (report.drawn.is_played) {
         table.columns.push_back({"Loudest wall", Left, 16});
-        table.columns.push_back({"Over notice dB (draft)", Right, 13});
+        table.columns.push_back({"Over notice", Right});
         table.columns.push_back({"Heard", Left});
     }
     table.columns.push_back({"kg", Right});
@@ -171,9 +172,10 @@ std::string variant_entry(const std::string& name, const std::vector<Setting>& s
 std::string improve_text(const ImproveReport& report)
 {
     std::string text = fmt::format("{}: {}, to {} Hz\n\n", report.title, aim_words(report.ask.aim), in_hertz(report.f_max));
-    text += table(report);
-    text += fmt::format("\n  Tried   {} cabinets; {} combinations of the choices, {} of them excluded by the limits or not to be built{}\n", report.tried.size(),
-                        report.n_combinations, report.n_excluded, report.saw_all ? "" : "; not all were tried, raise --tries");
+    text += choices_legend(report) + table(report);
+    text += '\n' + wrapped(fmt::format("{} cabinets; {} combinations of the choices, {} of them excluded by the limits or not to be built{}", report.tried.size(),
+                                       report.n_combinations, report.n_excluded, report.saw_all ? "" : "; not all were tried, raise --tries"),
+                           "          ", "  Tried   ");
     if (report.n_failed > 0) text += fmt::format("          {} could not be meshed or solved\n", report.n_failed);
     text += fmt::format("  Time    {}\n", in_seconds(report.seconds));
     const FrontPoint& best = report.front.front();
@@ -188,8 +190,10 @@ std::string improve_text(const ImproveReport& report)
     if (found.is_played) story += fmt::format(", worst wall {} dB", with_minus(fmt::format("{:+.1f}", -gain)));
     text += '\n' + wrapped(story + ".");
     if (!best.settings.empty()) text += "\n  To paste under 'variants:' and look at with `compare`:\n" + variant_entry("improved", best.settings);
-    text += "\n  The others are the trade-off: less quiet, but lighter" + std::string(report.ask.aim == Aim::Cheapest ? " or cheaper" : "") +
-            ". Levels ± 8 dB; computed twice, at draft accuracy in the search (in\n  brackets) and at normal accuracy here. Differences under 1 dB are none.\n";
+    text += "\n  The others are the trade-off: less of what is sought, but lighter" + std::string(report.ask.aim == Aim::Cheapest ? " or cheaper" : "") + ".\n";
+    if (report.drawn.is_played)
+        text += "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, ± 8 dB; in brackets as the\n"
+                "  search saw it, at draft accuracy. Differences under 1 dB are none. Heard: walls audible + borderline.\n";
     return text;
 }
 
