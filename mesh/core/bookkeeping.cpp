@@ -203,7 +203,7 @@ std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
     const std::vector<SolidSum> solids = board_solids(cabinet, inner);
     std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner)}};
     const auto take = [&lines](const std::string& name, const std::string& kind, double volume) {
-        if (volume > 0) lines.push_back({name, kind, -volume});
+        if (volume != 0) lines.push_back({name, kind, -volume});
     };
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
         if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume);
