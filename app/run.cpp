@@ -1,10 +1,10 @@
 #include "app/run.h"
 
-#include "app/commands/apart.h"
-#include "app/commands/commands.h"
+#include "app/verbs/common/commands.h"
 #include "app/version.h"
-#include "mesh/core/error.h"
-#include "mesh/core/names.h"
+#include "app/workers/apart.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/names.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -122,7 +122,8 @@ int run(int argc, const char* const* argv, const Streams& own_streams) noexcept
     // Of processes started together one speaks for all.
     std::ostringstream nowhere;
     const bool is_helper = is_helper_rank();
-    const Streams streams{is_helper ? nowhere : own_streams.out, is_helper ? nowhere : own_streams.err, own_streams.err_is_terminal && !is_helper};
+    const Streams streams{is_helper ? nowhere : own_streams.out, is_helper ? nowhere : own_streams.err,
+                          own_streams.err_is_terminal && !is_helper};
     try {
         return parse_and_act(argc, argv, streams);
     } catch (const InputError& error) {

@@ -1,7 +1,7 @@
 #pragma once
 // The whole program as one function.
 
-#include "app/streams.h"
+#include "app/write/streams.h"
 
 namespace stillwall::app {
 

@@ -1,6 +1,6 @@
 #include "viz/display.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/core.h>
 

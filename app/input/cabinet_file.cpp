@@ -47,7 +47,8 @@ void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
     for (const LearnedMaterial& l : learned) {
         const auto at = std::find(names.begin(), names.end(), l.material);
         if (at == names.end())
-            throw InputError(l.where, "learned", "unknown material '" + l.material + "' in this cabinet" + hint_from(l.material, names));
+            throw InputError(l.where, "learned",
+                             "unknown material '" + l.material + "' in this cabinet" + hint_from(l.material, names));
         apply_learned(l, plan.materials[static_cast<std::size_t>(at - names.begin())]);
     }
 }
@@ -57,9 +58,9 @@ void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
 CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library, WorkshopPlan* workshop)
 {
     const YamlNode bare_root = document.root();
-    bare_root.only_keys({"name", "note", "units", "cabinet", "boards", "laps", "openings", "braces", "rods", "ribs",
-                         "damping", "joints", "supports", "materials", "learned", "analysis", "air", "sound", "workshop",
-                         "variants", "vary", "improve"});
+    bare_root.only_keys({"name", "note",  "units",    "cabinet",  "boards",   "laps",      "openings", "braces",
+                         "rods", "ribs",  "damping",  "joints",   "supports", "materials", "learned",  "analysis",
+                         "air",  "sound", "workshop", "variants", "vary",     "improve"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;

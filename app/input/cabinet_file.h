@@ -1,7 +1,7 @@
 #pragma once
 // A cabinet description file → CabinetPlan. The format is told in examples/FORMAT.md.
 
-#include "mesh/core/plan.h"
+#include "mesh/cabinet/plan.h"
 
 #include <filesystem>
 #include <string>

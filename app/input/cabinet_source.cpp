@@ -48,13 +48,34 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, const Ma
 CabinetSource::~CabinetSource() = default;
 CabinetSource::CabinetSource(CabinetSource&&) noexcept = default;
 
-const std::string& CabinetSource::text() const { return inside_->text; }
-const std::string& CabinetSource::file() const { return inside_->document.file(); }
-const std::vector<std::string>& CabinetSource::variants() const { return inside_->variant_names; }
-const std::vector<ChangeAxis>& CabinetSource::vary() const { return inside_->vary; }
-const std::optional<ImproveAsk>& CabinetSource::improve() const { return inside_->improve; }
-const WorkshopPlan& CabinetSource::workshop() const { return inside_->workshop; }
-std::string CabinetSource::scalar_at(const std::string& path) const { return app::scalar_at(inside_->document.tree(), path); }
+const std::string& CabinetSource::text() const
+{
+    return inside_->text;
+}
+const std::string& CabinetSource::file() const
+{
+    return inside_->document.file();
+}
+const std::vector<std::string>& CabinetSource::variants() const
+{
+    return inside_->variant_names;
+}
+const std::vector<ChangeAxis>& CabinetSource::vary() const
+{
+    return inside_->vary;
+}
+const std::optional<ImproveAsk>& CabinetSource::improve() const
+{
+    return inside_->improve;
+}
+const WorkshopPlan& CabinetSource::workshop() const
+{
+    return inside_->workshop;
+}
+std::string CabinetSource::scalar_at(const std::string& path) const
+{
+    return app::scalar_at(inside_->document.tree(), path);
+}
 
 CabinetPlan CabinetSource::plan(const std::vector<Setting>& settings) const
 {

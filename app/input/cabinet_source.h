@@ -1,9 +1,9 @@
 #pragma once
-// A cabinet file held in memory, from which changed cabinets are made: variants, numbers that are varied, and what a search
-// may choose from. The format is told in examples/FORMAT.md.
+// A cabinet file held in memory, from which changed cabinets are made: variants, numbers that are varied, and what a
+// search may choose from. The format is told in examples/FORMAT.md.
 
-#include "mesh/core/plan.h"
-#include "mesh/core/workshop.h"
+#include "mesh/cabinet/plan.h"
+#include "mesh/sawing/workshop.h"
 
 #include <filesystem>
 #include <memory>
@@ -18,11 +18,11 @@ struct MaterialLibrary;
 /// One value put at a place of the file, or what is there taken out.
 struct Setting
 {
-    std::string path;     ///< "boards.left.thickness"
-    std::string text;     ///< as it would be written there: "22", "3/4 in", "mdf"
+    std::string path; ///< "boards.left.thickness"
+    std::string text; ///< as it would be written there: "22", "3/4 in", "mdf"
     bool takes_out = false;
-    SourcePos where;      ///< for messages
-    std::string key;      ///< likewise
+    SourcePos where; ///< for messages
+    std::string key; ///< likewise
 };
 
 /// Something that takes several values, the same at all its paths.
@@ -69,10 +69,10 @@ struct ImproveAsk
     };
     Aim aim = Aim::Quietest;
     std::vector<ChangeAxis> choices;
-    std::optional<double> most_mass;       ///< [kg]
-    std::optional<double> least_volume;    ///< [m³] net
+    std::optional<double> most_mass;    ///< [kg]
+    std::optional<double> least_volume; ///< [m³] net
     std::optional<double> most_price;
-    std::optional<double> least_first_Hz;  ///< [Hz]
+    std::optional<double> least_first_Hz; ///< [Hz]
     SourcePos where;
     SourcePos where_limits;
 };

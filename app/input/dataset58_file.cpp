@@ -1,7 +1,7 @@
 #include "app/input/dataset58_file.h"
 
 #include "app/input/internal/text_file.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 
@@ -34,7 +34,8 @@ struct Lines
     }
     [[nodiscard]] std::string_view at(std::size_t i) const
     {
-        if (i >= all.size()) throw InputError({file, static_cast<int>(all.size()), 0}, "", "the file ends inside a dataset");
+        if (i >= all.size())
+            throw InputError({file, static_cast<int>(all.size()), 0}, "", "the file ends inside a dataset");
         return all[i];
     }
     [[noreturn]] void refuse(std::size_t i, const std::string& problem) const
@@ -46,7 +47,8 @@ struct Lines
 std::string_view trimmed(std::string_view text)
 {
     const std::size_t from = text.find_first_not_of(" \t");
-    return from == std::string_view::npos ? std::string_view() : text.substr(from, text.find_last_not_of(" \t") - from + 1);
+    return from == std::string_view::npos ? std::string_view()
+                                          : text.substr(from, text.find_last_not_of(" \t") - from + 1);
 }
 
 double number(const Lines& lines, std::size_t line, std::string_view field, const char* what)
@@ -77,7 +79,8 @@ std::vector<double> values(const Lines& lines, std::size_t& line, long n, std::s
         const std::string_view text = lines.at(line);
         if (trimmed(text) == "-1") lines.refuse(line, fmt::format("{} values, but {} were announced", all.size(), n));
         for (std::size_t at = 0; at < text.size() && static_cast<long>(all.size()) < n; at += width)
-            if (!trimmed(text.substr(at, width)).empty()) all.push_back(number(lines, line, text.substr(at, width), "value"));
+            if (!trimmed(text.substr(at, width)).empty())
+                all.push_back(number(lines, line, text.substr(at, width), "value"));
         ++line;
     }
     return all;
@@ -100,12 +103,16 @@ std::optional<solver::TransferFunction> read_one(const Lines& lines, std::size_t
     if (field(lines, first + 5, 0, 5, "function type") != transfer_function) return std::nullopt;
     const double kind = field(lines, first + 6, 0, 10, "data type"), n = field(lines, first + 6, 10, 10, "count");
     const bool is_double = kind == 6;
-    if (kind != 5 && kind != 6) lines.refuse(first + 6, "a transfer function without imaginary part; complex values are wanted");
-    if (!(n >= 16) || n > most_values || n != std::floor(n)) lines.refuse(first + 6, fmt::format("{} values; 16 to {} are read", n, most_values));
-    if (field(lines, first + 6, 20, 10, "spacing") != 1) lines.refuse(first + 6, "uneven frequencies; export with even spacing");
+    if (kind != 5 && kind != 6)
+        lines.refuse(first + 6, "a transfer function without imaginary part; complex values are wanted");
+    if (!(n >= 16) || n > most_values || n != std::floor(n))
+        lines.refuse(first + 6, fmt::format("{} values; 16 to {} are read", n, most_values));
+    if (field(lines, first + 6, 20, 10, "spacing") != 1)
+        lines.refuse(first + 6, "uneven frequencies; export with even spacing");
     function.f_first = field(lines, first + 6, 30, 13, "first frequency");
     function.f_step = field(lines, first + 6, 43, 13, "frequency step");
-    if (function.f_first < 0 || !(function.f_step > 0)) lines.refuse(first + 6, "the frequencies must rise from 0 or above");
+    if (function.f_first < 0 || !(function.f_step > 0))
+        lines.refuse(first + 6, "the frequencies must rise from 0 or above");
     function.response = response_of(field(lines, first + 8, 0, 10, "response kind"));
     line = first + 11;
     const std::vector<double> data = values(lines, line, 2 * static_cast<long>(n), is_double ? 20 : 13);
@@ -141,11 +148,13 @@ ReadTransfer parse_dataset58(std::string_view text, const std::string& file)
         while (line < lines.all.size() && trimmed(lines.all[line]) != "-1") ++line; // its end
         ++line;
     }
-    if (read.functions.empty()) throw InputError({file, 0, 0}, "", "no transfer function (dataset 58, function type 4) in this file");
+    if (read.functions.empty())
+        throw InputError({file, 0, 0}, "", "no transfer function (dataset 58, function type 4) in this file");
     const solver::TransferFunction& first = read.functions.front();
     const double last = first.f_first + first.f_step * static_cast<double>(first.H.size() - 1);
-    read.understood = fmt::format("{} transfer functions from {:.4g} to {:.5g} Hz, step {:.3g} Hz{}", read.functions.size(), first.f_first, last,
-                                  first.f_step, n_others > 0 ? fmt::format("; {} other datasets left out", n_others) : "");
+    read.understood = fmt::format("{} transfer functions from {:.4g} to {:.5g} Hz, step {:.3g} Hz{}",
+                                  read.functions.size(), first.f_first, last, first.f_step,
+                                  n_others > 0 ? fmt::format("; {} other datasets left out", n_others) : "");
     return read;
 }
 

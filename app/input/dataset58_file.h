@@ -1,6 +1,7 @@
 #pragma once
 // Transfer functions from a universal file: dataset 58, functions at nodal degrees of freedom, as text.
-// Layout after the description that the Structural Dynamics Research Laboratory of the University of Cincinnati published.
+// Layout after the description that the Structural Dynamics Research Laboratory of the University of Cincinnati
+// published.
 
 #include "solver/measured/sweep.h"
 

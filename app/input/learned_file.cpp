@@ -19,7 +19,9 @@ std::optional<Factor> combined(const std::optional<Factor>& before, const std::o
 
 void write_factor(std::string& text, const char* key, const std::optional<Factor>& factor)
 {
-    if (factor) text += fmt::format(", {}: {:.4f}, {}_error: {:.1f} %", key, factor->value, key, std::max(0.1, 100 * factor->error));
+    if (factor)
+        text += fmt::format(", {}: {:.4f}, {}_error: {:.1f} %", key, factor->value, key,
+                            std::max(0.1, 100 * factor->error));
 }
 
 /// Lines of the top level's `learned` block: from its key to before the next key, a comment above that not included.
@@ -47,13 +49,16 @@ std::string with_learned(std::string_view text, const std::string& file, const s
     std::vector<LearnedMaterial> all;
     if (const auto before = document.root().find("learned")) all = read_learned(*before);
     std::size_t first = 0;
-    while (first < text.size() && (text[first] == '#' || text[first] == '\n' || text[first] == '\r' || text[first] == ' ')) {
+    while (first < text.size() &&
+           (text[first] == '#' || text[first] == '\n' || text[first] == '\r' || text[first] == ' ')) {
         first = text[first] == '#' ? std::min(text.find('\n', first), text.size()) : first + 1;
     }
     if (first < text.size() && text[first] == '{')
-        throw InputError({file, 0, 0}, "", "the whole file is one map in braces; write one key a line to have 'learned' added");
+        throw InputError({file, 0, 0}, "",
+                         "the whole file is one map in braces; write one key a line to have 'learned' added");
     for (const LearnedMaterial& now : learned) {
-        const auto same = std::find_if(all.begin(), all.end(), [&](const LearnedMaterial& m) { return m.material == now.material; });
+        const auto same =
+            std::find_if(all.begin(), all.end(), [&](const LearnedMaterial& m) { return m.material == now.material; });
         if (same == all.end()) {
             all.push_back(now);
             continue;

@@ -2,7 +2,7 @@
 // The materials library: files of materials/ → stocks one can buy, and from a stock and a thickness the
 // lay-up of a board. The format of the files is told in materials/README.md.
 
-#include "mesh/core/material.h"
+#include "mesh/cabinet/material.h"
 
 #include <filesystem>
 #include <map>
@@ -105,9 +105,9 @@ struct Fixing
 {
     enum class Use
     {
-        Screw,  ///< figures: diameter, spacing, shear and axial (times the stiffness in shear by formula), loss
-        Strip,  ///< under a clamped board: E, loss
-        Mount,  ///< of a driver, the whole ring: stiffness, loss
+        Screw,   ///< figures: diameter, spacing, shear and axial (times the stiffness in shear by formula), loss
+        Strip,   ///< under a clamped board: E, loss
+        Mount,   ///< of a driver, the whole ring: stiffness, loss
         Support, ///< one foot: stiffness_x, stiffness_y, stiffness_z, loss
         Filling  ///< porous stuff: flow_resistivity at its density, density
     };
@@ -124,8 +124,9 @@ struct Fixing
 
 struct MaterialLibrary
 {
-    std::vector<Stock> stocks;   ///< families in order of their file names, stocks as written
-    std::vector<Fixing> fixings; ///< likewise, of the folder's own folders `fixings` and `filling`; empty when there are none
+    std::vector<Stock> stocks; ///< families in order of their file names, stocks as written
+    std::vector<Fixing>
+        fixings; ///< likewise, of the folder's own folders `fixings` and `filling`; empty when there are none
 };
 
 // --- Reading ------------------------------------------------------------------------------------

@@ -3,7 +3,7 @@
 #include "app/input/internal/known_reader.h"
 #include "app/input/internal/place.h"
 #include "app/input/internal/text_file.h"
-#include "mesh/core/units.h"
+#include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
 

@@ -1,7 +1,7 @@
 #pragma once
 // A test strip's file: what was measured on one or two strips sawn from a board, and how they were held.
 
-#include "mesh/core/material.h"
+#include "mesh/cabinet/material.h"
 #include "solver/measured/strip.h"
 
 #include <filesystem>

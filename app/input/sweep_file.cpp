@@ -38,7 +38,8 @@ struct Reading
 
 bool has_any(const std::string& word, std::initializer_list<const char*> parts)
 {
-    return std::any_of(parts.begin(), parts.end(), [&](const char* part) { return word.find(part) != std::string::npos; });
+    return std::any_of(parts.begin(), parts.end(),
+                       [&](const char* part) { return word.find(part) != std::string::npos; });
 }
 
 /// By the header's words; a guess stays where they say nothing.
@@ -55,7 +56,7 @@ Reading by_header(const std::vector<std::string>& words, std::size_t n_columns)
             has_phase = true;
             reading.second = i;
             reading.meaning = has_any(w, {"rad"}) && !has_any(w, {"grad"}) ? Meaning::Radians : Meaning::Degrees;
-        } else if (!has_imaginary && has_any(w, {"imag", "react", "im("}) ) {
+        } else if (!has_imaginary && has_any(w, {"imag", "react", "im("})) {
             has_imaginary = true;
             reading.second = i;
         } else if (w == "im" || w == "x") {
@@ -64,7 +65,8 @@ Reading by_header(const std::vector<std::string>& words, std::size_t n_columns)
         } else if (!has_real && (has_any(w, {"real", "resist", "re("}) || w == "re" || w == "r")) {
             has_real = true;
             reading.first = i;
-        } else if (!has_magnitude && (has_any(w, {"ohm", "\xCE\xA9", "\xCF\x89", "\xE2\x84\xA6", "imp", "mag", "abs", "mod", "z", "db"}))) {
+        } else if (!has_magnitude && (has_any(w, {"ohm", "\xCE\xA9", "\xCF\x89", "\xE2\x84\xA6", "imp", "mag", "abs",
+                                                  "mod", "z", "db"}))) {
             has_magnitude = true;
             reading.first = i;
             reading.is_dB = has_any(w, {"db"});
@@ -82,10 +84,14 @@ Complex value_of(const NumberRow& row, const Reading& r)
 {
     const double a = r.is_dB ? std::pow(10, row.values[r.first] / 20) : row.values[r.first];
     switch (r.meaning) {
-    case Meaning::Magnitude: return a;
-    case Meaning::Degrees: return a * std::exp(Complex(0, row.values[r.second] * std::numbers::pi / 180));
-    case Meaning::Radians: return a * std::exp(Complex(0, row.values[r.second]));
-    case Meaning::RealImaginary: return {a, row.values[r.second]};
+    case Meaning::Magnitude:
+        return a;
+    case Meaning::Degrees:
+        return a * std::exp(Complex(0, row.values[r.second] * std::numbers::pi / 180));
+    case Meaning::Radians:
+        return a * std::exp(Complex(0, row.values[r.second]));
+    case Meaning::RealImaginary:
+        return {a, row.values[r.second]};
     }
     return a;
 }
@@ -123,15 +129,17 @@ void guess(const NumberColumns& columns, const std::string& file, Reading& readi
         faults[i] = {phase_fault(rising, trial), trial.meaning};
         const bool is_outside = std::any_of(rising.begin(), rising.end(), [&](const NumberRow& row) {
             const double phase = std::abs(row.values[trial.second]);
-            return (trial.meaning == Meaning::Degrees && phase > 180.5) || (trial.meaning == Meaning::Radians && phase > 3.15);
+            return (trial.meaning == Meaning::Degrees && phase > 180.5) ||
+                   (trial.meaning == Meaning::Radians && phase > 3.15);
         });
         if (is_outside) faults[i].first = 10;
     }
     std::sort(faults.begin(), faults.end());
     if (faults[0].first > clearly * faults[1].first)
-        throw InputError({file, columns.rows.front().line, columns.rows.front().columns[2]}, "",
-                         "cannot tell whether this column is a phase or an imaginary part; put a line such as '# Hz, ohm, "
-                         "deg' or '# Hz, real, imag' above the numbers");
+        throw InputError(
+            {file, columns.rows.front().line, columns.rows.front().columns[2]}, "",
+            "cannot tell whether this column is a phase or an imaginary part; put a line such as '# Hz, ohm, "
+            "deg' or '# Hz, real, imag' above the numbers");
     reading.meaning = faults[0].second;
 }
 
@@ -141,14 +149,19 @@ std::string meaning_words(const Reading& r, std::size_t n_columns)
     const std::string unused = n_columns > (r.meaning == Meaning::Magnitude ? 2U : 3U) ? ", others left out" : "";
     const std::string guessed = r.is_guessed && n_columns > 2 ? " (by how they go together)" : "";
     switch (r.meaning) {
-    case Meaning::Magnitude: return fmt::format("column {} {}, no phase{}", r.first + 1, size, unused);
+    case Meaning::Magnitude:
+        return fmt::format("column {} {}, no phase{}", r.first + 1, size, unused);
     case Meaning::Degrees:
-        return fmt::format("column {} {}, column {} phase in degrees{}{}", r.first + 1, size, r.second + 1, guessed, unused);
+        return fmt::format("column {} {}, column {} phase in degrees{}{}", r.first + 1, size, r.second + 1, guessed,
+                           unused);
     case Meaning::Radians:
-        return fmt::format("column {} {}, column {} phase in radians{}{}", r.first + 1, size, r.second + 1, guessed, unused);
-    case Meaning::RealImaginary: break;
+        return fmt::format("column {} {}, column {} phase in radians{}{}", r.first + 1, size, r.second + 1, guessed,
+                           unused);
+    case Meaning::RealImaginary:
+        break;
     }
-    return fmt::format("columns {} and {} real and imaginary part in ohm{}{}", r.first + 1, r.second + 1, guessed, unused);
+    return fmt::format("columns {} and {} real and imaginary part in ohm{}{}", r.first + 1, r.second + 1, guessed,
+                       unused);
 }
 
 void check_row(const NumberRow& row, const Reading& r, const std::string& file)
@@ -158,12 +171,15 @@ void check_row(const NumberRow& row, const Reading& r, const std::string& file)
     };
     if (row.values[0] < 0) refuse(0, "a frequency below 0");
     const bool is_size = r.meaning != Meaning::RealImaginary && !r.is_dB;
-    if (is_size && row.values[r.first] < 0) refuse(r.first, "an impedance below 0; if this is a real part, put '# Hz, real, imag' above the numbers");
+    if (is_size && row.values[r.first] < 0)
+        refuse(r.first, "an impedance below 0; if this is a real part, put '# Hz, real, imag' above the numbers");
     constexpr double most = 1e6; // [ohm]
     const bool has_phase = r.meaning == Meaning::Degrees || r.meaning == Meaning::Radians;
     constexpr double most_turns = 1e6; // of a phase that was not wrapped
-    if (has_phase && !(std::abs(row.values[r.second]) < most_turns)) refuse(r.second, fmt::format("{} is no phase", row.values[r.second]));
-    if (!(std::abs(value_of(row, r)) <= most)) refuse(r.first, fmt::format("{} ohm is no loudspeaker's impedance", row.values[r.first]));
+    if (has_phase && !(std::abs(row.values[r.second]) < most_turns))
+        refuse(r.second, fmt::format("{} is no phase", row.values[r.second]));
+    if (!(std::abs(value_of(row, r)) <= most))
+        refuse(r.first, fmt::format("{} ohm is no loudspeaker's impedance", row.values[r.first]));
 }
 
 } // namespace
@@ -171,7 +187,8 @@ void check_row(const NumberRow& row, const Reading& r, const std::string& file)
 ReadSweep parse_sweep(std::string_view bytes, const std::string& file)
 {
     NumberColumns columns = parse_columns(bytes, file);
-    if (columns.rows.empty()) throw InputError({file, 0, 0}, "", "no numbers; columns of frequency, ohm and phase are wanted");
+    if (columns.rows.empty())
+        throw InputError({file, 0, 0}, "", "no numbers; columns of frequency, ohm and phase are wanted");
     const std::size_t n_columns = columns.rows.front().values.size();
     if (n_columns < 2)
         throw InputError({file, columns.rows.front().line, 0}, "", "one column; frequency and impedance are wanted");
@@ -186,9 +203,12 @@ ReadSweep parse_sweep(std::string_view bytes, const std::string& file)
     for (std::size_t i = 1; i < columns.rows.size(); ++i)
         if (columns.rows[i].values[0] == columns.rows[i - 1].values[0])
             throw InputError({file, columns.rows[i].line, columns.rows[i].columns[0]}, "",
-                             fmt::format("frequency {} stands in line {} already", columns.rows[i].values[0], columns.rows[i - 1].line));
+                             fmt::format("frequency {} stands in line {} already", columns.rows[i].values[0],
+                                         columns.rows[i - 1].line));
     if (static_cast<int>(columns.rows.size()) < least_points)
-        throw InputError({file, 0, 0}, "", fmt::format("{} points are too few for a sweep, at least {} are needed", columns.rows.size(), least_points));
+        throw InputError({file, 0, 0}, "",
+                         fmt::format("{} points are too few for a sweep, at least {} are needed", columns.rows.size(),
+                                     least_points));
 
     ReadSweep read;
     read.sweep.name = file;
@@ -203,10 +223,14 @@ ReadSweep parse_sweep(std::string_view bytes, const std::string& file)
     }
     constexpr double least = 0.05; // [ohm]
     if (largest < least)
-        throw InputError({file, 0, 0}, "", fmt::format("the largest value is {} ohm: no loudspeaker's impedance; if it is in dB or kilohm, say so in a line above the numbers", largest));
-    read.understood = fmt::format("{} points from {:.4g} to {:.5g} Hz; {}{}{}", read.sweep.f_Hz.size(), read.sweep.f_Hz.front(),
-                                  read.sweep.f_Hz.back(), meaning_words(reading, n_columns),
-                                  columns.has_decimal_comma ? "; decimal comma" : "", has_zero ? "; the line at 0 Hz left out" : "");
+        throw InputError({file, 0, 0}, "",
+                         fmt::format("the largest value is {} ohm: no loudspeaker's impedance; if it is in dB or "
+                                     "kilohm, say so in a line above the numbers",
+                                     largest));
+    read.understood =
+        fmt::format("{} points from {:.4g} to {:.5g} Hz; {}{}{}", read.sweep.f_Hz.size(), read.sweep.f_Hz.front(),
+                    read.sweep.f_Hz.back(), meaning_words(reading, n_columns),
+                    columns.has_decimal_comma ? "; decimal comma" : "", has_zero ? "; the line at 0 Hz left out" : "");
     return read;
 }
 

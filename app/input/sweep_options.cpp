@@ -1,7 +1,7 @@
 #include "app/input/sweep_options.h"
 
 #include "app/input/internal/measure.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 
@@ -20,7 +20,8 @@ SweepWith split(const std::string& option, const std::string& text, Dimension di
 {
     const std::size_t at = text.find('=');
     if (at == std::string::npos || at == 0 || at + 1 == text.size())
-        throw InputError({}, "", fmt::format("{} {}: an amount and a sweep are wanted, as in \"{}\"", option, text, example));
+        throw InputError({}, "",
+                         fmt::format("{} {}: an amount and a sweep are wanted, as in \"{}\"", option, text, example));
     return {positive(option, text.substr(0, at), dimension), text.substr(at + 1)};
 }
 

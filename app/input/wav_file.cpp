@@ -1,6 +1,6 @@
 #include "app/input/wav_file.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -20,13 +20,19 @@ int bits_of(int format)
 {
     switch (format & SF_FORMAT_SUBMASK) {
     case SF_FORMAT_PCM_S8:
-    case SF_FORMAT_PCM_U8: return 8;
-    case SF_FORMAT_PCM_16: return 16;
-    case SF_FORMAT_PCM_24: return 24;
-    case SF_FORMAT_PCM_32: return 32;
+    case SF_FORMAT_PCM_U8:
+        return 8;
+    case SF_FORMAT_PCM_16:
+        return 16;
+    case SF_FORMAT_PCM_24:
+        return 24;
+    case SF_FORMAT_PCM_32:
+        return 32;
     case SF_FORMAT_FLOAT:
-    case SF_FORMAT_DOUBLE: return 0;
-    default: return -1;
+    case SF_FORMAT_DOUBLE:
+        return 0;
+    default:
+        return -1;
     }
 }
 
@@ -36,12 +42,14 @@ void check(const SF_INFO& info, const SourcePos& where)
     if (info.channels > most_channels)
         throw InputError(where, "", fmt::format("{} channels, at most {} are read", info.channels, most_channels));
     if (info.samplerate < slowest)
-        throw InputError(where, "", fmt::format("{} samples a second are too few, at least {} are needed", info.samplerate, slowest));
+        throw InputError(
+            where, "",
+            fmt::format("{} samples a second are too few, at least {} are needed", info.samplerate, slowest));
     const double seconds = static_cast<double>(info.frames) / info.samplerate;
     if (seconds > longest)
-        throw InputError(where, "", fmt::format("{:.0f} s long; cut out the knocks, at most {:.0f} s are read", seconds, longest));
-    if (bits_of(info.format) < 0)
-        throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
+        throw InputError(where, "",
+                         fmt::format("{:.0f} s long; cut out the knocks, at most {:.0f} s are read", seconds, longest));
+    if (bits_of(info.format) < 0) throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
 }
 
 } // namespace

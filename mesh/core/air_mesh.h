@@ -1,7 +1,7 @@
 #pragma once
 // A mesh of the air inside a cabinet: ten-node tetrahedra (tet10.h) and the six-node triangles of its boundary.
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 #include "mesh/core/tet10.h"
 
 #include <array>

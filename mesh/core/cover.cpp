@@ -11,8 +11,8 @@ namespace {
 /// Borders of the cells at every other one, their middles between.
 constexpr std::array<double, 7> stations = {-1, -13.0 / 18, -4.0 / 9, 0, 4.0 / 9, 13.0 / 18, 1};
 
-/// By how much of their range biquadratics can leave the range of the nine values: the sum of the absolute shape functions is at
-/// most (5/4)², and ((5/4)² − 1)/2 = 9/32.
+/// By how much of their range biquadratics can leave the range of the nine values: the sum of the absolute shape
+/// functions is at most (5/4)², and ((5/4)² − 1)/2 = 9/32.
 constexpr double overshoot = 9.0 / 32;
 
 /// The nine nodes in the board's frame, moved out of the strips.
@@ -82,8 +82,8 @@ double twice_area(const Vector2d& a, const Vector2d& b, const Vector2d& c)
     return (b - a).x() * (c - a).y() - (b - a).y() * (c - a).x();
 }
 
-/// Area [m²] a polygon shares with an anticlockwise triangle. The polygon is cut along the triangle's sides in turn; where it is
-/// not convex its parts stay joined by double lines, which hold no area.
+/// Area [m²] a polygon shares with an anticlockwise triangle. The polygon is cut along the triangle's sides in turn;
+/// where it is not convex its parts stay joined by double lines, which hold no area.
 /// @source I. E. Sutherland and G. W. Hodgman, Comm. ACM 17 (1974) 32
 double shared_area(Polygon region, const std::array<Vector2d, 3>& triangle)
 {

@@ -1,6 +1,6 @@
 #include "mesh/core/cut_air.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,7 +1,7 @@
 #include "mesh/core/morph.h"
 
-#include "mesh/core/error.h"
-#include "mesh/core/morph_holds.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/core/internal/morph_holds.h"
 
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
@@ -63,10 +63,12 @@ Eigen::Matrix3Xd relax(const Motion& motion)
             if (free[a].cols() == 0) continue;
             for (int k = 0; k < 4; ++k) {
                 const auto b = static_cast<std::size_t>(quad.node[static_cast<std::size_t>(k)]);
-                f.segment(first[a], free[a].cols()) -= K(i, k) * free[a].transpose() * d.col(static_cast<Eigen::Index>(b));
+                f.segment(first[a], free[a].cols()) -=
+                    K(i, k) * free[a].transpose() * d.col(static_cast<Eigen::Index>(b));
                 const Eigen::MatrixXd block = K(i, k) * free[a].transpose() * free[b];
                 for (int r = 0; r < block.rows(); ++r)
-                    for (int c = 0; c < block.cols(); ++c) entries.emplace_back(first[a] + r, first[b] + c, block(r, c));
+                    for (int c = 0; c < block.cols(); ++c)
+                        entries.emplace_back(first[a] + r, first[b] + c, block(r, c));
             }
         }
     }
@@ -110,12 +112,14 @@ void check_correspondence(const ShellMesh& mesh, const Cabinet& from, const Cabi
         const Junction &was = from.junctions[j], &is = to.junctions[j];
         require(was.kind == is.kind && was.passing == is.passing && was.ending == is.ending &&
                     (was.to - was.from).dot(is.to - is.from) > 0,
-                "boards '" + from.board(was.passing).name + "' and '" + from.board(was.ending).name + "' meet in another way");
+                "boards '" + from.board(was.passing).name + "' and '" + from.board(was.ending).name +
+                    "' meet in another way");
     }
     for (std::size_t r = 0; r < from.ribs.size(); ++r)
         require(from.ribs[r].board == to.ribs[r].board, "rib '" + from.ribs[r].name + "' is on another board");
     for (const ShellMesh::Quad& quad : mesh.quads)
-        require(quad.board >= 0 && quad.board < static_cast<int>(from.boards.size()), "the mesh was made for another cabinet");
+        require(quad.board >= 0 && quad.board < static_cast<int>(from.boards.size()),
+                "the mesh was made for another cabinet");
 }
 
 /// No part of the element lies on its back. The scaled Jacobian alone takes the element's own middle for up.
@@ -134,7 +138,8 @@ void place_inner_nodes(const Motion& motion, Eigen::Matrix3Xd& d)
     for (const auto& [node, displacement] : motion.rim_middles) d.col(node) = displacement;
     for (const ShellMesh::Quad& quad : motion.mesh.quads) {
         Vector3d centre = Vector3d::Zero();
-        for (std::size_t c = 0; c < 4; ++c) centre += d.col(quad.node[4 + c]) / 2 - d.col(quad.node[c]) / 4; // transfinite
+        for (std::size_t c = 0; c < 4; ++c)
+            centre += d.col(quad.node[4 + c]) / 2 - d.col(quad.node[c]) / 4; // transfinite
         d.col(quad.node[8]) = centre;
     }
 }

@@ -1,7 +1,7 @@
 #pragma once
 // The outside of a cabinet as flat facets: where it touches the air outside.
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 
 #include <array>
 #include <vector>

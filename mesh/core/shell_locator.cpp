@@ -20,8 +20,8 @@ using Corners = Eigen::Matrix<double, 2, 9>;
 /// A point this little outside counts as inside: 1 nm in an element of 20 mm.
 constexpr double on_border = 1e-7;
 
-/// Newton's method for x(r, s) = p from a start; nothing when it does not settle. Iterates are kept near the element: far from it the
-/// map of a distorted one turns over.
+/// Newton's method for x(r, s) = p from a start; nothing when it does not settle. Iterates are kept near the element:
+/// far from it the map of a distorted one turns over.
 std::optional<Vector2d> solve(const Corners& X, const Vector2d& p, Vector2d q)
 {
     const double scale = (X.col(2) - X.col(0)).norm() + (X.col(3) - X.col(1)).norm();
@@ -55,8 +55,8 @@ std::optional<Vector2d> inside(const Corners& X, const Vector2d& p)
     return std::nullopt;
 }
 
-/// The parameter −1 … 1 of the point of a three-node curve nearest to p: the best of nine, refined by Newton's method on the slope of
-/// the squared distance, kept where that falls.
+/// The parameter −1 … 1 of the point of a three-node curve nearest to p: the best of nine, refined by Newton's method
+/// on the slope of the squared distance, kept where that falls.
 double nearest_on(const Eigen::Matrix<double, 2, 3>& X, const Vector2d& p)
 {
     const auto squared = [&](double t) { return (X * quadratics(t) - p).squaredNorm(); };
@@ -77,13 +77,15 @@ double nearest_on(const Eigen::Matrix<double, 2, 3>& X, const Vector2d& p)
 
 } // namespace
 
-BoardLocator::BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int board) : frame_(cabinet.board(board).frame)
+BoardLocator::BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int board)
+    : frame_(cabinet.board(board).frame)
 {
     for (std::size_t e = 0; e < mesh.quads.size(); ++e) {
         const auto& quad = mesh.quads[e];
         if (quad.board != board) continue;
         Element element;
-        for (int a = 0; a < 9; ++a) element.X.col(a) = frame_.to_board(mesh.nodes.col(quad.node[static_cast<std::size_t>(a)]));
+        for (int a = 0; a < 9; ++a)
+            element.X.col(a) = frame_.to_board(mesh.nodes.col(quad.node[static_cast<std::size_t>(a)]));
         element.box = around(element.X);
         element.quad = static_cast<int>(e);
         elements_.push_back(element);
@@ -96,7 +98,9 @@ BoardLocator::BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int bo
 /// A box that holds the whole element: that of the control points of its Bernstein form, a little enlarged.
 BoardLocator::Box BoardLocator::around(const Corners& X)
 {
-    const auto middle = [](const Vector2d& a, const Vector2d& m, const Vector2d& b) -> Vector2d { return 2 * m - (a + b) / 2; };
+    const auto middle = [](const Vector2d& a, const Vector2d& m, const Vector2d& b) -> Vector2d {
+        return 2 * m - (a + b) / 2;
+    };
     Corners P = X;
     for (int k = 0; k < 4; ++k) P.col(4 + k) = middle(X.col(k), X.col(4 + k), X.col((k + 1) % 4));
     P.col(8) = middle(P.col(4), middle(X.col(7), X.col(8), X.col(5)), P.col(6));
@@ -127,7 +131,8 @@ void BoardLocator::find_sides(const ShellMesh& mesh)
     }
 }
 
-/// Cells as large as the mean element's box, so that a cell holds a few elements; at most some four times as many cells as elements.
+/// Cells as large as the mean element's box, so that a cell holds a few elements; at most some four times as many cells
+/// as elements.
 void BoardLocator::make_grid()
 {
     all_ = elements_.front().box;

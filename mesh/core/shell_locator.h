@@ -14,17 +14,18 @@ struct ShellPlace
     double distance = 0; ///< [m] in the board's plane from the point looked for; 0 when it lies on the mesh
 };
 
-/// Finds points on the mesh of one board. Elements may be skewed and have curved sides; x(r, s) = p is solved by Newton's method in
-/// those whose bounding box holds p, found by a grid of cells. Beyond the mesh (over a hole, past an end) the nearest
-/// place is looked for on the sides that belong to one element only.
-/// Cost: under 1 µs a point on the mesh, some 3 µs beyond it. Keeps copies: mesh and cabinet may go.
+/// Finds points on the mesh of one board. Elements may be skewed and have curved sides; x(r, s) = p is solved by
+/// Newton's method in those whose bounding box holds p, found by a grid of cells. Beyond the mesh (over a hole, past an
+/// end) the nearest place is looked for on the sides that belong to one element only. Cost: under 1 µs a point on the
+/// mesh, some 3 µs beyond it. Keeps copies: mesh and cabinet may go.
 class BoardLocator
 {
 public:
     /// @param board  index into cabinet.boards, whose elements lie in its plane and do not fold over
     BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int board);
 
-    /// The place of the mesh nearest to the point's foot on the board's plane. On a side shared by two elements: the first of them.
+    /// The place of the mesh nearest to the point's foot on the board's plane. On a side shared by two elements: the
+    /// first of them.
     [[nodiscard]] ShellPlace nearest(const Vector3d& point) const;
 
 private:
@@ -32,7 +33,10 @@ private:
     struct Box
     {
         Vector2d low, high;
-        [[nodiscard]] double distance(const Vector2d& p) const { return (low - p).cwiseMax(p - high).cwiseMax(0.0).norm(); }
+        [[nodiscard]] double distance(const Vector2d& p) const
+        {
+            return (low - p).cwiseMax(p - high).cwiseMax(0.0).norm();
+        }
     };
     struct Element
     {
@@ -59,7 +63,8 @@ private:
     Box all_{};
     double cell_ = 1; ///< [m] side of a grid cell
     Eigen::Array2i n_cells_{0, 0};
-    std::vector<int> first_, in_cell_; ///< elements of cell c: in_cell_[first_[c]] … in_cell_[first_[c + 1] − 1], ascending
+    std::vector<int> first_,
+        in_cell_; ///< elements of cell c: in_cell_[first_[c]] … in_cell_[first_[c + 1] − 1], ascending
 };
 
 /// The same for all boards of a cabinet.

@@ -7,7 +7,7 @@
 //      │         │                     mid-sides 4-7, centre 8
 //      0────4────1
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 
 #include <array>
 #include <vector>

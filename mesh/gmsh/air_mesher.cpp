@@ -1,6 +1,6 @@
 #include "mesh/gmsh/air_mesher.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/internal/air_collect.h"
 #include "mesh/gmsh/internal/air_sizes.h"
 #include "mesh/gmsh/internal/air_solids.h"
@@ -41,7 +41,8 @@ void set_options(double element_size)
 
 void check_log(const std::string& step)
 {
-    if (const auto error = first_logged_error()) throw MeshError("the air could not be meshed: " + step + ": " + *error);
+    if (const auto error = first_logged_error())
+        throw MeshError("the air could not be meshed: " + step + ": " + *error);
 }
 
 double drawn_volume(const std::vector<int>& volumes)

@@ -8,8 +8,8 @@ namespace stillwall::mesh {
 struct AirMeshOptions
 {
     /// [m] edge of a tetrahedron in the open, 2 mm … 10 m. A quarter of the least wavelength (8 nodes on it) leaves 0.2
-    /// % in the frequency of that wave, a third 0.6 %. At edges that stand out into the air and at inner ends of ports the
-    /// elements are smaller on their own.
+    /// % in the frequency of that wave, a third 0.6 %. At edges that stand out into the air and at inner ends of ports
+    /// the elements are smaller on their own.
     double element_size = 0.057;
 };
 

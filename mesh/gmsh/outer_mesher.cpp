@@ -1,6 +1,6 @@
 #include "mesh/gmsh/outer_mesher.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/internal/outer_facets.h"
 #include "mesh/gmsh/internal/patch.h"
 

@@ -2,7 +2,7 @@
 // Sound in the air of a cabinet: finite elements of the pressure, and the modes between rigid walls.
 
 #include "mesh/core/air_mesh.h"
-#include "solver/modes/eigen.h"
+#include "solver/linalg/eigen.h"
 
 namespace stillwall::solver {
 

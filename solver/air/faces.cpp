@@ -1,9 +1,9 @@
 // Faces of the air: what absorbs, and what pushes.
 
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
+#include "solver/air/face_points.h"
 #include "solver/air/regions.h"
-#include "solver/internal/face_points.h"
 
 #include <cmath>
 #include <functional>

@@ -1,6 +1,6 @@
 #include "solver/air/porous.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,7 +1,7 @@
 #include "solver/air/port.h"
 
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
 
 #include <fmt/format.h>
 

@@ -1,7 +1,7 @@
 #pragma once
 // A port as a short line: mass, compliance, losses in the boundary layers at its wall, flares.
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 #include "solver/air/air.h"
 
 #include <complex>

@@ -53,7 +53,8 @@ struct RegionMatrices
 /// What pushes the air at one opening: w = ∫ N s dS with Σ w = 1, so that a volume velocity U out of the air acts as
 /// U w and feels the pressure wᵀp.
 ///  - port, hole without insert: its Mouth (Hole) faces, uniform
-///  - driver, passive radiator: the sides of its body, uniform (the sound leaves the basket by its windows; faces within
+///  - driver, passive radiator: the sides of its body, uniform (the sound leaves the basket by its windows; faces
+///  within
 ///    18° of square to the axis stand still, unless there are no others), or the hole when it has no body
 /// In a brace the −n side counts.
 /// @throws MeshError  no such faces

@@ -1,6 +1,6 @@
 #include "solver/choose/figures.h"
 
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 
 #include <algorithm>
 
@@ -43,7 +43,8 @@ std::string most_moving(const Mode& mode, const Cabinet& cabinet)
 {
     const auto most = std::max_element(mode.boards.begin(), mode.boards.end(),
                                        [](const BoardShare& a, const BoardShare& b) { return a.kinetic < b.kinetic; });
-    return most == mode.boards.end() ? std::string() : cabinet.boards.at(static_cast<std::size_t>(most - mode.boards.begin())).name;
+    return most == mode.boards.end() ? std::string()
+                                     : cabinet.boards.at(static_cast<std::size_t>(most - mode.boards.begin())).name;
 }
 
 } // namespace
@@ -99,7 +100,8 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
         figures.modes.push_back(one);
     }
     Eigen::MatrixXd shapes(result.shapes.rows(), static_cast<Eigen::Index>(columns.size()));
-    for (std::size_t k = 0; k < columns.size(); ++k) shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(columns[k]);
+    for (std::size_t k = 0; k < columns.size(); ++k)
+        shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(columns[k]);
     figures.signature = signature_of(cabinet, result.drawn, shapes);
     pick(figures);
     return figures;
@@ -117,7 +119,8 @@ std::optional<double> loudest_over_notice(const SchemeFigures& figures)
 {
     std::optional<double> most;
     for (const SchemeMode& mode : figures.modes)
-        if (mode.kind == SoundMode::Kind::Wall && mode.is_heard) most = std::max(most.value_or(mode.over_dB), mode.over_dB);
+        if (mode.kind == SoundMode::Kind::Wall && mode.is_heard)
+            most = std::max(most.value_or(mode.over_dB), mode.over_dB);
     return most;
 }
 
@@ -132,7 +135,8 @@ std::vector<Met> met_again(const SchemeFigures& from, const SchemeFigures& to)
     const std::vector<Met> walls = met_again(from.signature, frequencies(from, a), to.signature, frequencies(to, b));
     std::vector<Met> met(from.modes.size());
     for (std::size_t i = 0; i < walls.size(); ++i)
-        if (walls[i].mode >= 0) met[a[i]] = {static_cast<int>(b[static_cast<std::size_t>(walls[i].mode)]), walls[i].likeness};
+        if (walls[i].mode >= 0)
+            met[a[i]] = {static_cast<int>(b[static_cast<std::size_t>(walls[i].mode)]), walls[i].likeness};
     return met;
 }
 

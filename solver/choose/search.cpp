@@ -1,6 +1,6 @@
 #include "solver/choose/search.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 #include <nlopt.hpp>
@@ -21,7 +21,8 @@ void check(const SearchSpace& space, int tries)
         throw DomainError("search: the box needs two ends and a start for each number");
     for (std::size_t i = 0; i < space.low.size(); ++i)
         if (!(space.low[i] < space.high[i] && space.start[i] >= space.low[i] && space.start[i] <= space.high[i]))
-            throw DomainError(fmt::format("search: number {} must start within its ends, {} in {} to {}", i + 1, space.start[i], space.low[i], space.high[i]));
+            throw DomainError(fmt::format("search: number {} must start within its ends, {} in {} to {}", i + 1,
+                                          space.start[i], space.low[i], space.high[i]));
     if (tries < 1) throw DomainError("search: at least one trial is needed");
 }
 
@@ -61,7 +62,8 @@ public:
     double call(const Point& unit)
     {
         const std::optional<double> found = value_(scaled_back(space_, unit));
-        if (!found) return worst_ + std::max(1.0, std::abs(worst_)); // far enough to be shunned, near enough to be scaled
+        if (!found)
+            return worst_ + std::max(1.0, std::abs(worst_)); // far enough to be shunned, near enough to be scaled
         worst_ = is_first_ ? *found : std::max(worst_, *found);
         is_first_ = false;
         if (*found < best_) {
@@ -81,8 +83,9 @@ public:
         optimiser.set_maxeval(tries);
         if (step > 0) optimiser.set_initial_step(step);
         optimiser.set_xtol_abs(1e-3);
-        optimiser.set_min_objective(
-            [](const std::vector<double>& x, std::vector<double>&, void* self) { return static_cast<LeastSearch*>(self)->call(x); }, this);
+        optimiser.set_min_objective([](const std::vector<double>& x, std::vector<double>&,
+                                       void* self) { return static_cast<LeastSearch*>(self)->call(x); },
+                                    this);
         run(optimiser, start);
     }
 
@@ -99,7 +102,10 @@ class LowestSearch
 {
 public:
     using Function = std::function<std::optional<Lowest>(const Point&)>;
-    LowestSearch(const SearchSpace& space, const Function& value, int tries) : space_(space), value_(value), left_(tries) {}
+    LowestSearch(const SearchSpace& space, const Function& value, int tries)
+        : space_(space), value_(value), left_(tries)
+    {
+    }
 
     /// Looks at a point; false when it cannot be built or the trials are used up.
     [[nodiscard]] bool look(const Point& unit)
@@ -142,7 +148,8 @@ double bound(const std::vector<double>& xt, std::vector<double>& gradient, void*
     const std::size_t i = std::min(self.which, last.values.size() - 1);
     if (!gradient.empty()) {
         for (std::size_t k = 0; k < n; ++k)
-            gradient[k] = -last.gradients[i][k] * (self.search->space().high[k] - self.search->space().low[k]) / self.scale;
+            gradient[k] =
+                -last.gradients[i][k] * (self.search->space().high[k] - self.search->space().low[k]) / self.scale;
         gradient[n] = 1;
     }
     // Where nothing can be built the functions count as nought: the step is taken back.
@@ -163,7 +170,8 @@ void search_least(const SearchSpace& space, const Valued& value, int tries)
     search.by(nlopt::LN_SBPLX, tries - 1 - wide, from, 0.08);
 }
 
-void search_highest_lowest(const SearchSpace& space, const std::function<std::optional<Lowest>(const Point&)>& value, int tries)
+void search_highest_lowest(const SearchSpace& space, const std::function<std::optional<Lowest>(const Point&)>& value,
+                           int tries)
 {
     check(space, tries);
     LowestSearch search(space, value, tries);
@@ -201,7 +209,8 @@ std::vector<std::size_t> trade_off_front(const std::vector<TwoAims>& points)
     std::vector<std::size_t> order(points.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        return points[a].first != points[b].first ? points[a].first < points[b].first : points[a].second < points[b].second;
+        return points[a].first != points[b].first ? points[a].first < points[b].first
+                                                  : points[a].second < points[b].second;
     });
     std::vector<std::size_t> front;
     for (const std::size_t i : order)

@@ -1,6 +1,6 @@
 #include "solver/choose/signature.h"
 
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/polygon.h"
 #include "mesh/core/shell_locator.h"
 
 #include <algorithm>
@@ -59,16 +59,19 @@ Signature signature_of(const Cabinet& cabinet, const ShellMesh& mesh, const Eige
         const Board& board = cabinet.boards[b];
         signature.boards.push_back(board.name);
         const Bounds2 around = bounds(board.outline);
-        const double weight = std::sqrt(mass_per_area(cabinet, board) * std::abs(signed_area(board.outline)) / Signature::per_board);
+        const double weight =
+            std::sqrt(mass_per_area(cabinet, board) * std::abs(signed_area(board.outline)) / Signature::per_board);
         for (int i = 0; i < grid; ++i)
             for (int j = 0; j < grid; ++j, ++row) {
-                const Vector2d at = around.low + around.size().cwiseProduct(Vector2d((i + 0.5) / grid, (j + 0.5) / grid));
+                const Vector2d at =
+                    around.low + around.size().cwiseProduct(Vector2d((i + 0.5) / grid, (j + 0.5) / grid));
                 const ShellPlace place = locator.nearest(static_cast<int>(b), board.frame.to_space(at));
                 const Quad9Values N = quad9_values(place.r, place.s);
                 const auto& node = mesh.quads.at(static_cast<std::size_t>(place.quad)).node;
                 Eigen::RowVectorXd motion = Eigen::RowVectorXd::Zero(shapes.cols());
                 for (int a = 0; a < 9; ++a)
-                    motion += N[a] * (board.frame.n.transpose() * shapes.middleRows<3>(3 * node[static_cast<std::size_t>(a)]));
+                    motion += N[a] *
+                              (board.frame.n.transpose() * shapes.middleRows<3>(3 * node[static_cast<std::size_t>(a)]));
                 signature.samples.row(row) = (weight * motion).cast<float>();
             }
     }
@@ -96,11 +99,14 @@ std::vector<Met> met_again(const Signature& from, const std::vector<double>& f_f
     for (std::size_t i = 0; i < f_from.size(); ++i)
         for (std::size_t j = 0; j < f_to.size(); ++j) {
             const auto p = static_cast<Index>(i), q = static_cast<Index>(j);
-            const double norms = static_cast<double>(a.samples.col(p).squaredNorm()) * static_cast<double>(b.samples.col(q).squaredNorm());
+            const double norms = static_cast<double>(a.samples.col(p).squaredNorm()) *
+                                 static_cast<double>(b.samples.col(q).squaredNorm());
             if (!(norms > 0)) continue;
             const double likeness = static_cast<double>(dot(p, q)) * static_cast<double>(dot(p, q)) / norms *
                                     static_cast<double>(a.share[p]) * static_cast<double>(b.share[q]);
-            if (likeness > least) pairs.push_back({likeness, std::round(likeness / equal), std::abs(std::log(f_to[j] / f_from[i])), i, j});
+            if (likeness > least)
+                pairs.push_back(
+                    {likeness, std::round(likeness / equal), std::abs(std::log(f_to[j] / f_from[i])), i, j});
         }
     std::sort(pairs.begin(), pairs.end(), [](const Pair& x, const Pair& y) {
         return x.rounded != y.rounded ? x.rounded > y.rounded : x.apart < y.apart;

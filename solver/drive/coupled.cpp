@@ -1,6 +1,6 @@
 #include "solver/drive/coupled.h"
 
-#include "solver/internal/dense_lu.h"
+#include "solver/linalg/dense_lu.h"
 
 #include <algorithm>
 #include <cmath>

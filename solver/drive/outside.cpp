@@ -1,7 +1,7 @@
 #include "solver/drive/outside.h"
 
-#include "mesh/core/error.h"
-#include "solver/coupling/skin.h"
+#include "mesh/cabinet/error.h"
+#include "solver/drive/skin.h"
 
 #include <fmt/format.h>
 

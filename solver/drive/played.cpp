@@ -1,6 +1,6 @@
 #include "solver/drive/played.h"
 
-#include "solver/internal/parallel.h"
+#include "solver/linalg/parallel.h"
 
 #include <algorithm>
 #include <cmath>

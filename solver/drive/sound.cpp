@@ -3,9 +3,9 @@
 #include "solver/drive/internal/build_player.h"
 #include "solver/drive/internal/curves.h"
 #include "solver/drive/internal/hearing.h"
-#include "solver/internal/blas.h"
-#include "solver/internal/parallel.h"
-#include "solver/internal/seconds.h"
+#include "solver/linalg/blas.h"
+#include "solver/linalg/parallel.h"
+#include "solver/linalg/seconds.h"
 
 #include <fmt/format.h>
 

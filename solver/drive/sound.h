@@ -58,8 +58,8 @@ struct SourceMotion
     Eigen::VectorXcd velocity;     ///< [m/s]; of a port the mean over its throat
 };
 
-/// The wrinkle of a mode in the impedance of a way: what the mode alone adds at its own frequency. With its shape g held
-/// still the admittance would be Y − ΔY,
+/// The wrinkle of a mode in the impedance of a way: what the mode alone adds at its own frequency. With its shape g
+/// held still the admittance would be Y − ΔY,
 ///     ΔY = −(gᵀx)² / (gᵀA⁻¹g),   ΔZ = Z − 1/(Y − ΔY),
 /// x the answer to one volt, gᵀA⁻¹g = ±jω/(λ − ω²) the mode's own, λ under load (+ of velocities, − of pressures).
 struct Wrinkle

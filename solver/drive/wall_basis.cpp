@@ -1,7 +1,7 @@
 #include "solver/drive/wall_basis.h"
 
-#include "solver/drive/internal/orthonormal.h"
-#include "solver/modes/static_response.h"
+#include "solver/linalg/orthonormal.h"
+#include "solver/linalg/static_response.h"
 
 #include <numbers>
 

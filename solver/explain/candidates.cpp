@@ -107,7 +107,8 @@ std::vector<Background> backgrounds_of(bool has_supports, bool is_swept, const D
     if (!has_supports)
         all.push_back({Cause::Rocking, "the cabinet on its feet or stand", 5, 60, doubt.rocking_rate, 6, 0.8, 0.1, 1});
     all.push_back({Cause::Driver,
-                   is_swept ? "the driver itself, though its free-air sweep shows nothing there" : "the driver itself (cone, surround, basket)",
+                   is_swept ? "the driver itself, though its free-air sweep shows nothing there"
+                            : "the driver itself (cone, surround, basket)",
                    300, 4000, is_swept ? doubt.driver_rate_swept : doubt.driver_rate, 8, 0.7, 0.25, 0.9});
     all.push_back({Cause::Nothing, "none of these", 1, 50e3, doubt.nothing_rate, 12, 1, 0.1, 1.2});
     return all;

@@ -52,8 +52,8 @@ struct Background
 /// the library.
 struct Doubt
 {
-    /// of ln f of a wall mode: thicknesses to 0.2 mm in 18 (1 %), boards of one stock that differ (E by 3 %), joints and
-    /// what the drawing leaves out.
+    /// of ln f of a wall mode: thicknesses to 0.2 mm in 18 (1 %), boards of one stock that differ (E by 3 %), joints
+    /// and what the drawing leaves out.
     double wall_f = 0.02;
     double wall_ohm = 0.5; ///< of ln height at given Q: how the shape meets the driver, motor and mass of its figures
     double wall_Q = 0.35;  ///< of ln Q beyond what the ranges give: at least that
@@ -64,16 +64,16 @@ struct Doubt
     double pipe_f = 0.03, pipe_ohm = 0.05, pipe_ohm_error = 1.3, pipe_Q = 20, pipe_Q_error = 0.6;
     /// Between free air and box: the load of the air, the clamping of the basket.
     double driver_f = 0.01, driver_Q = 0.25, driver_ohm = 0.35;
-    double driver_rate = 0.5;       ///< per unit of ln f from 300 Hz to 3 kHz when there is no sweep in free air
+    double driver_rate = 0.5;        ///< per unit of ln f from 300 Hz to 3 kHz when there is no sweep in free air
     double driver_rate_swept = 0.03; ///< with one that shows nothing there
-    double rocking_rate = 0.3;      ///< 5 to 60 Hz, when the file has no supports
-    double nothing_rate = 0.08;     ///< over the whole range
+    double rocking_rate = 0.3;       ///< 5 to 60 Hz, when the file has no supports
+    double nothing_rate = 0.08;      ///< over the whole range
 };
 
 struct Suspects
 {
-    std::vector<Candidate> candidates; ///< ascending in frequency
-    std::vector<Background> backgrounds; ///< the last one is Cause::Nothing
+    std::vector<Candidate> candidates;    ///< ascending in frequency
+    std::vector<Background> backgrounds;  ///< the last one is Cause::Nothing
     std::vector<UncertainFigure> figures; ///< of θ; but for its last entry, the speed of sound, which is none of them
 };
 

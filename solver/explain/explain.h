@@ -17,9 +17,9 @@ struct KnockedBoard
 
 struct Measured
 {
-    const Sweep* sweep = nullptr;             ///< of the impedance in the box; null: only knocks
+    const Sweep* sweep = nullptr;              ///< of the impedance in the box; null: only knocks
     const FeaturesResult* impedance = nullptr; ///< its wrinkles
-    const Sweep* free_air_sweep = nullptr;    ///< of the driver alone; null: none
+    const Sweep* free_air_sweep = nullptr;     ///< of the driver alone; null: none
     const FeaturesResult* free_air = nullptr;
     std::vector<KnockedBoard> knocks;
 };
@@ -28,7 +28,7 @@ struct Measured
 struct BoxCheck
 {
     BoxKind kind = BoxKind::OneHump;
-    std::vector<Hump> measured, model; ///< ascending; equal in number, or the model's empty
+    std::vector<Hump> measured, model;            ///< ascending; equal in number, or the model's empty
     double tuning_measured = 0, tuning_model = 0; ///< [Hz] where |Z| without the coil's part is least between two humps
     double largest_ratio = 1; ///< measured over the model's |Z|, where they are farthest apart below 300 Hz
 };

@@ -1,6 +1,6 @@
 #include "solver/explain/learn.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
@@ -31,7 +31,8 @@ enum class Of
     Q
 };
 
-Problem problem_of(const std::vector<ModeMeasured>& readings, const ModelAnswer& answer, Of of, const LearnSetting& setting)
+Problem problem_of(const std::vector<ModeMeasured>& readings, const ModelAnswer& answer, Of of,
+                   const LearnSetting& setting)
 {
     std::vector<const ModeMeasured*> used;
     for (const ModeMeasured& r : readings)
@@ -107,7 +108,8 @@ public:
     [[nodiscard]] double cost(const VectorXd& x) const { return off_.dot(R_.solve(off_)) + x.cwiseAbs2().dot(weight_); }
     [[nodiscard]] VectorXd off_in_deviations() const
     {
-        return off_.cwiseQuotient((R_.reconstructedMatrix().diagonal() + (S_ * covariance() * S_.transpose()).diagonal()).cwiseSqrt());
+        return off_.cwiseQuotient(
+            (R_.reconstructedMatrix().diagonal() + (S_ * covariance() * S_.transpose()).diagonal()).cwiseSqrt());
     }
 
 private:
@@ -130,7 +132,8 @@ public:
           ln_factors_(VectorXd::Zero(answer_.sensitivity.n_figures()))
     {
         for (const ModeMeasured& r : readings)
-            if (r.mode < 0 || r.mode >= answer_.f_Hz.size()) throw DomainError("a reading of a mode that the model does not have");
+            if (r.mode < 0 || r.mode >= answer_.f_Hz.size())
+                throw DomainError("a reading of a mode that the model does not have");
         prior_ = prior_errors(readings, answer_.sensitivity);
     }
 
@@ -189,7 +192,8 @@ private:
         lesson.n_readings = static_cast<int>(before.off.size());
         lesson.misfit_before = lesson.misfit_after = rms(before.off);
         for (const Index k : asked)
-            lesson.figures.push_back({answer_.sensitivity.figures[static_cast<std::size_t>(k)], 1, prior_[k], prior_[k], false});
+            lesson.figures.push_back(
+                {answer_.sensitivity.figures[static_cast<std::size_t>(k)], 1, prior_[k], prior_[k], false});
         lesson.stands = before.off.size() < static_cast<Index>(asked.size());
         if (lesson.stands || asked.empty()) return lesson;
 

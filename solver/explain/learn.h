@@ -1,6 +1,6 @@
 #pragma once
-// From measured frequencies and Qs of known modes to the moduli and losses of the boards: Gauss–Newton steps towards the
-// most probable values, with the model's own derivatives and the library's ranges as prior.
+// From measured frequencies and Qs of known modes to the moduli and losses of the boards: Gauss–Newton steps towards
+// the most probable values, with the model's own derivatives and the library's ranges as prior.
 
 #include "solver/measured/strip.h" // Known
 #include "solver/modes/sensitivity.h"
@@ -30,9 +30,10 @@ using Model = std::function<ModelAnswer(const std::vector<double>& factors)>;
 
 struct LearnSetting
 {
-    double model_error = 0.02; ///< of ln f, independent from mode to mode: what no modulus mends
+    double model_error = 0.02;     ///< of ln f, independent from mode to mode: what no modulus mends
     double loss_model_error = 0.3; ///< of ln Q: joints, air, reading
-    double least_share = 0.05; ///< of a reading's prior variance; a figure that makes less of every reading is not asked
+    double least_share =
+        0.05; ///< of a reading's prior variance; a figure that makes less of every reading is not asked
     double stands_above = 0.7; ///< of the prior's error: a figure known no better than that is left as it was
     int most_rounds = 6;
 };
@@ -40,8 +41,8 @@ struct LearnSetting
 struct LearnedFigure
 {
     UncertainFigure figure;
-    double factor = 1;      ///< most probable value over the typical one
-    double error = 0;       ///< of ln factor, one standard deviation
+    double factor = 1; ///< most probable value over the typical one
+    double error = 0;  ///< of ln factor, one standard deviation
     double prior_error = 0;
     bool is_learned = false; ///< false: the prior stands, factor 1
 };
@@ -51,20 +52,20 @@ struct Lesson
 {
     std::vector<LearnedFigure> figures; ///< those the readings depend on
     int n_readings = 0;
-    bool stands = false; ///< fewer readings than figures: nothing was changed
+    bool stands = false;                        ///< fewer readings than figures: nothing was changed
     double misfit_before = 0, misfit_after = 0; ///< r.m.s. of ln (measured / model)
 };
 
 struct LearnResult
 {
-    Lesson stiffness; ///< moduli from frequencies
-    Lesson loss;      ///< material losses from Qs
+    Lesson stiffness;          ///< moduli from frequencies
+    Lesson loss;               ///< material losses from Qs
     std::vector<int> outliers; ///< places in the readings: off by over 4 standard deviations after all
     int n_rounds = 0;
 };
 
-/// Minimum over x = ln factors of (r − S x)ᵀ R⁻¹ (r − S x) + xᵀ P⁻¹ x, the model computed anew at each step and the step
-/// halved until the sum falls; R holds the readings' and the model's errors and what figures that are not asked
+/// Minimum over x = ln factors of (r − S x)ᵀ R⁻¹ (r − S x) + xᵀ P⁻¹ x, the model computed anew at each step and the
+/// step halved until the sum falls; R holds the readings' and the model's errors and what figures that are not asked
 /// (densities, joints, those of small share) may do, P the prior. Range ends are range_deviations out.
 /// @throws DomainError  a mode that the model does not have
 /// @source A. Tarantola, Inverse Problem Theory (2005), section 3.2: least squares with a Gaussian prior

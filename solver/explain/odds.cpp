@@ -13,7 +13,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr std::size_t beam_width = 2000;
-constexpr double gate = 3.5;          ///< standard deviations of ln f beyond which a candidate is not tried
+constexpr double gate = 3.5;           ///< standard deviations of ln f beyond which a candidate is not tried
 constexpr double least_f_error = 1e-3; ///< of ln f of a reading: two methods rarely agree better
 constexpr double least_odds = 1e-3;
 
@@ -50,8 +50,12 @@ struct Reading
 
 Reading reading_of(const ToExplain& r)
 {
-    Reading reading{r.measurement, std::log(r.f_Hz.value), std::hypot(relative(r.f_Hz), least_f_error),
-                    std::log(r.Q.value),  relative(r.Q),      {},
+    Reading reading{r.measurement,
+                    std::log(r.f_Hz.value),
+                    std::hypot(relative(r.f_Hz), least_f_error),
+                    std::log(r.Q.value),
+                    relative(r.Q),
+                    {},
                     0};
     if (r.ohm) {
         reading.ln_ohm = std::log(r.ohm->value);
@@ -70,10 +74,13 @@ double rings(const Candidate& c, int board)
         return 0.9 * below(std::log(std::max(share, 1e-6) / half) / 0.8);
     }
     case Cause::Air:
-    case Cause::Rocking: return 0.3;
-    case Cause::Driver: return 0.1;
+    case Cause::Rocking:
+        return 0.3;
+    case Cause::Driver:
+        return 0.1;
     case Cause::Port:
-    case Cause::Nothing: break;
+    case Cause::Nothing:
+        break;
     }
     return 0.05;
 }
@@ -102,8 +109,7 @@ double log_Q_and_height(const Candidate& c, const Reading& r)
 {
     const double off = r.ln_Q - std::log(c.Q);
     double log_p = log_long_tailed(off, std::hypot(c.Q_error, r.Q_error));
-    if (r.ln_ohm)
-        log_p += log_long_tailed(*r.ln_ohm - std::log(c.ohm) - off, std::hypot(c.ohm_error, r.ohm_error));
+    if (r.ln_ohm) log_p += log_long_tailed(*r.ln_ohm - std::log(c.ohm) - off, std::hypot(c.ohm_error, r.ohm_error));
     return log_p;
 }
 
@@ -171,8 +177,7 @@ std::vector<Choice> Explainer::choices_for(const Reading& r) const
         if (is_sweep ? !(c.ohm > 0) : !(seen > 0)) continue;
         if (std::abs(r.ln_f - std::log(c.f_Hz)) > gate * std::hypot(c.f_band, r.f_error)) continue;
         const double unused = std::log(1 - seen);
-        choices.push_back(
-            {static_cast<int>(i), -1, log_Q_and_height(c, r) + (is_sweep ? 0 : std::log(seen)) - unused});
+        choices.push_back({static_cast<int>(i), -1, log_Q_and_height(c, r) + (is_sweep ? 0 : std::log(seen)) - unused});
     }
     for (std::size_t i = 0; i < suspects_.backgrounds.size(); ++i) {
         const Background& b = suspects_.backgrounds[i];
@@ -285,7 +290,8 @@ OddsResult Explainer::result() const
     for (const Hypothesis& h : kept) {
         const double weight = std::exp(h.log_weight - kept.front().log_weight);
         all += weight;
-        for (std::size_t t = 0; t < order_.size(); ++t) sums[order_[t]][static_cast<std::size_t>(h.chosen[t])] += weight;
+        for (std::size_t t = 0; t < order_.size(); ++t)
+            sums[order_[t]][static_cast<std::size_t>(h.chosen[t])] += weight;
         if (weight < 1e-6) continue;
         const VectorXd theta = theta_of(h);
         mean += weight * theta;

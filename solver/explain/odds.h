@@ -17,7 +17,7 @@ namespace stillwall::solver {
 /// Something measured that wants a cause.
 struct ToExplain
 {
-    int measurement = 0;     ///< place in Evidence::measurements
+    int measurement = 0; ///< place in Evidence::measurements
     Known f_Hz, Q;
     std::optional<Known> ohm; ///< impedance sweeps
     double level_dB = 0;      ///< knocks: against the strongest
@@ -26,7 +26,7 @@ struct ToExplain
 /// One sweep or one set of knocks on one board.
 struct Measurement
 {
-    int board = -1; ///< knocked board; −1: an impedance sweep
+    int board = -1;              ///< knocked board; −1: an impedance sweep
     double f_from = 0, f_to = 0; ///< [Hz] where it could show anything
     /// Impedance: height [ohm] of which half are found, per candidate's f and Q. Empty: everything is found.
     std::function<double(double f_Hz, double Q)> detection;

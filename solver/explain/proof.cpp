@@ -22,7 +22,8 @@ double fallen(double f_Hz, double mass, double phi)
     return f_Hz / std::sqrt(1 + mass * phi * phi);
 }
 
-/// Distance from a point of a board's plane to its outline or the nearest hole's rim [m]; holes as their circumscribed circle.
+/// Distance from a point of a board's plane to its outline or the nearest hole's rim [m]; holes as their circumscribed
+/// circle.
 double room(const Board& board, const Vector2d& p)
 {
     double nearest = std::numeric_limits<double>::infinity();

@@ -11,18 +11,18 @@ struct Proof
 {
     enum class Kind
     {
-        Putty,   ///< stick a mass on a board: the mode of one cause falls, that of the other stays
-        Filling, ///< a handful of wadding where the wave of the air is: it drops, the other stays
-        BlockPort, ///< stop the port with a rag: its wave or tuning goes
-        FreeAir, ///< sweep the driver out of the box: what is its own stays
+        Putty,      ///< stick a mass on a board: the mode of one cause falls, that of the other stays
+        Filling,    ///< a handful of wadding where the wave of the air is: it drops, the other stays
+        BlockPort,  ///< stop the port with a rag: its wave or tuning goes
+        FreeAir,    ///< sweep the driver out of the box: what is its own stays
         SwapDriver, ///< put another unit of the driver in: what is its own moves
-        Feet,    ///< stand the cabinet on something else
-        Repeat   ///< sweep again, leads and level changed: what comes from neither moves or goes
+        Feet,       ///< stand the cabinet on something else
+        Repeat      ///< sweep again, leads and level changed: what comes from neither moves or goes
     };
     Kind kind = Kind::Repeat;
-    int board = -1;                  ///< Putty: where, on its outer face
-    Vector3d at = Vector3d::Zero();  ///< [m] cabinet coordinates
-    double mass = 0;                 ///< [kg] Putty
+    int board = -1;                                                    ///< Putty: where, on its outer face
+    Vector3d at = Vector3d::Zero();                                    ///< [m] cabinet coordinates
+    double mass = 0;                                                   ///< [kg] Putty
     double first_falls_to = std::numeric_limits<double>::quiet_NaN();  ///< [Hz] the wrinkle if it is the first cause
     double second_falls_to = std::numeric_limits<double>::quiet_NaN(); ///< [Hz] if it is the second
 };

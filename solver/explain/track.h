@@ -7,8 +7,8 @@
 
 namespace stillwall::solver {
 
-/// Pairs modes by likeness of their shapes (modal assurance criterion), the surest pairs first; frequencies decide among
-/// pairs that are equally alike to 0.02.
+/// Pairs modes by likeness of their shapes (modal assurance criterion), the surest pairs first; frequencies decide
+/// among pairs that are equally alike to 0.02.
 /// @param before, after  shapes over the same unknowns, a mode a column
 /// @return for each mode of `before` its place in `after`; −1 when none is alike by a half
 /// @source R. J. Allemang, D. L. Brown, Proc. IMAC 1 (1982) 110

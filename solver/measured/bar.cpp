@@ -1,6 +1,6 @@
 #include "solver/measured/bar.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <cmath>
 #include <numbers>

@@ -1,6 +1,6 @@
 #include "solver/measured/driver_figures.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/air/air.h"
 
 #include <fmt/format.h>
@@ -69,7 +69,8 @@ void note_fit(const Sweep& sweep, const ImpedanceFit& fit, DriverFigures& d)
     }
     constexpr double poor = 3; // times the noise
     if (fit.misfit > poor)
-        d.warnings.push_back("the curve of a single driver does not fit: a box that leaks, wrinkles, or a coil with more than one loss; the "
+        d.warnings.push_back("the curve of a single driver does not fit: a box that leaks, wrinkles, or a coil with "
+                             "more than one loss; the "
                              "errors are widened by that");
     if (sweep.f_Hz.front() > 0.7 * fit.model.humps[0].f_Hz || sweep.f_Hz.back() < 5 * fit.model.humps[0].f_Hz)
         d.warnings.push_back("the sweep should reach from half the resonance to ten times it");
@@ -104,7 +105,8 @@ DriverFigures driver_figures(const Sweep& sweep)
         throw DomainError("two humps: this driver is in a vented box; sweep it in free air or in a closed box");
     VectorXd x(7);
     const Hump& hump = fit.model.humps[0];
-    x << fit.model.Re, fit.model.Le, fit.model.Le_exponent, std::log(hump.f_Hz), std::log(hump.Q), hump.ohm.real(), hump.ohm.imag();
+    x << fit.model.Re, fit.model.Le, fit.model.Le_exponent, std::log(hump.f_Hz), std::log(hump.Q), hump.ohm.real(),
+        hump.ohm.imag();
     const Eigen::MatrixXd C = fit.covariance.topLeftCorner(7, 7);
     const auto figure = [&](const std::function<double(const VectorXd&)>& f) { return propagated(x, C, f); };
     DriverFigures d;
@@ -127,18 +129,22 @@ MovingFigures figures_by_added_mass(const DriverFigures& bare, const DriverFigur
 {
     constexpr double least_fall = 0.03;
     if (!(loaded.fs.value < (1 - least_fall) * bare.fs.value))
-        throw DomainError(fmt::format("with the mass added the resonance is {:.1f} Hz, without it {:.1f} Hz: it must fall by 3 % at least; "
-                                      "check which sweep is which, or add more", loaded.fs.value, bare.fs.value));
-    const Known Mms = combined({mass, bare.fs, loaded.fs},
-                               [](const VectorXd& x) { return x[0] / (std::pow(x[1] / x[2], 2) - 1); });
+        throw DomainError(fmt::format(
+            "with the mass added the resonance is {:.1f} Hz, without it {:.1f} Hz: it must fall by 3 % at least; "
+            "check which sweep is which, or add more",
+            loaded.fs.value, bare.fs.value));
+    const Known Mms =
+        combined({mass, bare.fs, loaded.fs}, [](const VectorXd& x) { return x[0] / (std::pow(x[1] / x[2], 2) - 1); });
     return moving_of(Mms, bare, Sd);
 }
 
 BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in_box, Known volume, double Sd)
 {
     if (!(in_box.fs.value > 1.03 * free_air.fs.value))
-        throw DomainError(fmt::format("in the box the resonance is {:.1f} Hz, in free air {:.1f} Hz: it must rise by 3 % at least; is the box "
-                                      "closed, and which sweep is which?", in_box.fs.value, free_air.fs.value));
+        throw DomainError(fmt::format(
+            "in the box the resonance is {:.1f} Hz, in free air {:.1f} Hz: it must rise by 3 % at least; is the box "
+            "closed, and which sweep is which?",
+            in_box.fs.value, free_air.fs.value));
     BoxFigures box;
     box.Vas = combined({volume, in_box.fs, in_box.Qes, free_air.fs, free_air.Qes},
                        [](const VectorXd& x) { return x[0] * (x[1] * x[2] / (x[3] * x[4]) - 1); });
@@ -147,7 +153,8 @@ BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in
     if (Sd > 0) {
         const Air air;
         const double k = air.density * air.sound_speed * air.sound_speed * Sd * Sd;
-        const Known Mms = combined({box.Vas, free_air.fs}, [&](const VectorXd& x) { return k / (x[0] * std::pow(2 * pi * x[1], 2)); });
+        const Known Mms = combined({box.Vas, free_air.fs},
+                                   [&](const VectorXd& x) { return k / (x[0] * std::pow(2 * pi * x[1], 2)); });
         box.moving = moving_of(Mms, free_air, Sd);
     }
     return box;

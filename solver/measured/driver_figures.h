@@ -10,13 +10,13 @@ namespace stillwall::solver {
 /// Each with one standard deviation, from the fit's covariance (residuals).
 struct DriverFigures
 {
-    Known Re;          ///< [ohm] at the sweep's low end as the model has it
-    Known fs;          ///< [Hz]
-    Known Zmax;        ///< [ohm] at fs
+    Known Re;   ///< [ohm] at the sweep's low end as the model has it
+    Known fs;   ///< [Hz]
+    Known Zmax; ///< [ohm] at fs
     Known Qms, Qes, Qts;
-    Known Le;          ///< [H] at 1 kHz
-    Known Le_exponent; ///< [-]
-    double misfit = 0; ///< see ImpedanceFit
+    Known Le;                                       ///< [H] at 1 kHz
+    Known Le_exponent;                              ///< [-]
+    double misfit = 0;                              ///< see ImpedanceFit
     double largest_error = 0, largest_error_Hz = 0; ///< [-] |Z_fit/Z − 1| at worst, and where
     std::vector<std::string> warnings;
 };
@@ -29,10 +29,10 @@ struct DriverFigures
 /// Moving mass, compliance and equivalent volume.
 struct MovingFigures
 {
-    Known Mms; ///< [kg]
-    Known Cms; ///< [m/N]
-    Known Rms; ///< [kg/s]
-    Known Bl;  ///< [N/A]
+    Known Mms;                ///< [kg]
+    Known Cms;                ///< [m/N]
+    Known Rms;                ///< [kg/s]
+    Known Bl;                 ///< [N/A]
     std::optional<Known> Vas; ///< [m³], when Sd is known
 };
 
@@ -47,8 +47,8 @@ struct MovingFigures
 /// @throws DomainError  the box does not raise the resonance
 struct BoxFigures
 {
-    Known Vas;                ///< [m³]
-    Known Vas_by_frequency;   ///< [m³] V ((fc/fs)² − 1): agrees when the box neither leaks nor holds filling
+    Known Vas;              ///< [m³]
+    Known Vas_by_frequency; ///< [m³] V ((fc/fs)² − 1): agrees when the box neither leaks nor holds filling
     std::optional<MovingFigures> moving;
 };
 [[nodiscard]] BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in_box, Known volume,

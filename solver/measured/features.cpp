@@ -48,10 +48,11 @@ class Search
 {
 public:
     Search(const Sweep& sweep, const ImpedanceFit& fit, const Scan& scan, const FeaturesSetting& setting)
-        : sweep_(sweep), smooth_(fit.model.at(sweep.f_Hz)), humps_(fit.model.humps), scan_(scan), setting_(setting),
-          left_{sweep.f_Hz, {}, weights_of(sweep, fit.noise), {}}
+        : sweep_(sweep), smooth_(fit.model.at(sweep.f_Hz)), humps_(fit.model.humps), scan_(scan),
+          setting_(setting), left_{sweep.f_Hz, {}, weights_of(sweep, fit.noise), {}}
     {
-        if (!sweep.has_phase) left_.turn = smooth_.cwiseQuotient(smooth_.cwiseAbs().cast<std::complex<double>>()).conjugate();
+        if (!sweep.has_phase)
+            left_.turn = smooth_.cwiseQuotient(smooth_.cwiseAbs().cast<std::complex<double>>()).conjugate();
     }
 
     std::vector<Found> run()
@@ -104,7 +105,8 @@ private:
     [[nodiscard]] bool is_allowed(const Trial& t) const
     {
         for (const Trial& r : refused_)
-            if (std::abs(std::log(t.f_Hz / r.f_Hz)) < 0.5 / std::min(t.Q, r.Q) && t.Q < 2 * r.Q && r.Q < 2 * t.Q) return false;
+            if (std::abs(std::log(t.f_Hz / r.f_Hz)) < 0.5 / std::min(t.Q, r.Q) && t.Q < 2 * r.Q && r.Q < 2 * t.Q)
+                return false;
         return is_off_humps(t);
     }
 
@@ -121,17 +123,19 @@ private:
     {
         constexpr double sure = 3; // standard deviations of the height
         const Trial t{f.hump.f_Hz, f.hump.Q};
-        return t.Q >= setting_.Q_least && t.Q <= 1.2 * setting_.Q_most && t.f_Hz > scan_.f_from && t.f_Hz < scan_.f_to &&
-               internal::is_resolved(left_, t) && is_off_humps(t) && is_clear_of_smooth(f.hump) && f.ln_Q_error < 0.7 && f.ln_f_error < 0.3 / t.Q &&
+        return t.Q >= setting_.Q_least && t.Q <= 1.2 * setting_.Q_most && t.f_Hz > scan_.f_from &&
+               t.f_Hz < scan_.f_to && internal::is_resolved(left_, t) && is_off_humps(t) &&
+               is_clear_of_smooth(f.hump) && f.ln_Q_error < 0.7 && f.ln_f_error < 0.3 / t.Q &&
                std::abs(f.hump.ohm) > sure * f.height_error;
     }
 
-    /// What is broad must stand out more: the smooth model's own shape is good to 0.7 % of |Z| over a width of a quarter
-    /// (radiation, filling and eddy currents bend the true curve by that).
+    /// What is broad must stand out more: the smooth model's own shape is good to 0.7 % of |Z| over a width of a
+    /// quarter (radiation, filling and eddy currents bend the true curve by that).
     [[nodiscard]] bool is_clear_of_smooth(const Hump& h) const
     {
         constexpr double share = 0.007, at_Q = 4;
-        const auto i = static_cast<Index>(std::lower_bound(sweep_.f_Hz.begin(), sweep_.f_Hz.end() - 1, h.f_Hz) - sweep_.f_Hz.begin());
+        const auto i = static_cast<Index>(std::lower_bound(sweep_.f_Hz.begin(), sweep_.f_Hz.end() - 1, h.f_Hz) -
+                                          sweep_.f_Hz.begin());
         return std::abs(h.ohm) > share * std::min(1.5, at_Q / h.Q) * std::abs(smooth_[i]);
     }
 
@@ -173,8 +177,8 @@ private:
     std::vector<Trial> refused_;
 };
 
-/// Smooth curve and features in one fit, where the smooth model holds; else the features stay as fitted in their windows.
-/// Ones that this fit does not make out for sure are dropped, the weakest first.
+/// Smooth curve and features in one fit, where the smooth model holds; else the features stay as fitted in their
+/// windows. Ones that this fit does not make out for sure are dropped, the weakest first.
 void fit_jointly(const Sweep& sweep, const ImpedanceFit& smooth, std::vector<Found>& found)
 {
     constexpr double good = 1.3, sure = 4; // misfit; standard deviations of the height
@@ -189,7 +193,8 @@ void fit_jointly(const Sweep& sweep, const ImpedanceFit& smooth, std::vector<Fou
         FittedFeature& f = better[k].fitted;
         const Hump before = f.hump;
         f.hump = joint.model.humps[n_smooth + k];
-        if (std::abs(std::log(f.hump.f_Hz / before.f_Hz)) > 0.5 / before.Q || std::abs(std::log(f.hump.Q / before.Q)) > 0.7)
+        if (std::abs(std::log(f.hump.f_Hz / before.f_Hz)) > 0.5 / before.Q ||
+            std::abs(std::log(f.hump.Q / before.Q)) > 0.7)
             return; // ran away
         const auto at = static_cast<Index>(3 + 4 * (n_smooth + k));
         f.ln_f_error = std::sqrt(joint.covariance(at, at));
@@ -250,12 +255,13 @@ FeaturesResult find_features(const Sweep& sweep, const FeaturesSetting& setting)
     const double finest_Q = per_octave / std::numbers::ln2 * 2 / 3; // three points in two bandwidths
     if (finest_Q < 40)
         result.warnings.push_back(fmt::format(
-            "{:.0f} points in the octave show no resonance sharper than Q {:.0f}: bare boards have 20 to 60", per_octave,
-            finest_Q));
+            "{:.0f} points in the octave show no resonance sharper than Q {:.0f}: bare boards have 20 to 60",
+            per_octave, finest_Q));
     return result;
 }
 
-double detection_height(const Sweep& sweep, const VectorXd& noise, double f_Hz, double Q, const FeaturesSetting& setting)
+double detection_height(const Sweep& sweep, const VectorXd& noise, double f_Hz, double Q,
+                        const FeaturesSetting& setting)
 {
     Leftover left{sweep.f_Hz, VectorXcd::Zero(sweep.size()), noise.cwiseInverse(), {}};
     if (!sweep.has_phase) left.turn = VectorXcd::Ones(sweep.size());

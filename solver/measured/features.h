@@ -13,34 +13,34 @@ struct Feature
 {
     Known f_Hz;
     Known Q;
-    Known ohm;               ///< height |A|
-    double phase = 0;        ///< [rad] of A against the smooth curve's own; 0 a bump, π a dip; NaN without measured phase
-    double share = 0;        ///< |A| / |Z| of the smooth curve there
+    Known ohm;        ///< height |A|
+    double phase = 0; ///< [rad] of A against the smooth curve's own; 0 a bump, π a dip; NaN without measured phase
+    double share = 0; ///< |A| / |Z| of the smooth curve there
     double significance = 0; ///< gain in weighted squares over the threshold, > 1
     std::complex<double> A;  ///< [ohm] a + j b, see Hump
 };
 
 struct FeaturesSetting
 {
-    double f_from = 0, f_to = 0;   ///< [Hz] where to look; 0: where the sweep allows
+    double f_from = 0, f_to = 0; ///< [Hz] where to look; 0: where the sweep allows
     BoxKind kind = BoxKind::Unknown;
-    double false_alarms = 0.01;    ///< wanted chance of one false wrinkle in a sweep
+    double false_alarms = 0.01; ///< wanted chance of one false wrinkle in a sweep
     double Q_least = 2, Q_most = 200;
 };
 
 struct FeaturesResult
 {
-    ImpedanceFit fit;              ///< the smooth curve alone
-    std::vector<Feature> features; ///< ascending in frequency
-    double f_from = 0, f_to = 0;   ///< [Hz] where it was looked
+    ImpedanceFit fit;                  ///< the smooth curve alone
+    std::vector<Feature> features;     ///< ascending in frequency
+    double f_from = 0, f_to = 0;       ///< [Hz] where it was looked
     std::vector<std::string> warnings; ///< one sentence each: too coarse for high Q, model does not fit below …
 };
 
 /// Fits the smooth curve; then scans what is left for the resonance that explains most, against a background that bends
 /// as a parabola over three bandwidths to either side, fits it there, takes it away and scans again; once more with the
 /// smooth curve fitted without them. A gain in weighted squares counts when it exceeds 2 ln(N/false_alarms), raised for
-/// what is not known of the noise: noise alone gives χ² of two, and the scan makes N = Σ_Q 2 Q ln(f_to/f_from) tries, at
-/// most one a point each. It must also stand without any single point.
+/// what is not known of the noise: noise alone gives χ² of two, and the scan makes N = Σ_Q 2 Q ln(f_to/f_from) tries,
+/// at most one a point each. It must also stand without any single point.
 /// @throws DomainError  as fit_smooth()
 [[nodiscard]] FeaturesResult find_features(const Sweep& sweep, const FeaturesSetting& setting = {});
 

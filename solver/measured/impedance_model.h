@@ -1,11 +1,12 @@
 #pragma once
 // The impedance of a driver in few figures, and its fit to a sweep.
 //
-//     Z(f) = Re + K (jω)^n + Σ_k (a_k + j b_k f_k/f) / (1 + j Q_k (f/f_k − f_k/f)),   Im K (jω₀)^n = ω₀ Le, ω₀ = 2π · 1 kHz
+//     Z(f) = Re + K (jω)^n + Σ_k (a_k + j b_k f_k/f) / (1 + j Q_k (f/f_k − f_k/f)),   Im K (jω₀)^n = ω₀ Le, ω₀ = 2π · 1
+//     kHz
 //
-// Each resonance is the general one of second order, (α s + β)/(s² + s ω_k/Q_k + ω_k²). One with b = 0 is a driver in free
-// air or in a closed box: a = Re Qms/Qes, Q = Qms. Two are exactly a vented box. Small ones are what else takes part:
-// walls, air, the cone itself.
+// Each resonance is the general one of second order, (α s + β)/(s² + s ω_k/Q_k + ω_k²). One with b = 0 is a driver in
+// free air or in a closed box: a = Re Qms/Qes, Q = Qms. Two are exactly a vented box. Small ones are what else takes
+// part: walls, air, the cone itself.
 
 #include "solver/measured/strip.h" // Known
 #include "solver/measured/sweep.h"
@@ -48,9 +49,10 @@ struct ImpedanceFit
     BoxKind kind = BoxKind::OneHump; ///< as found
     /// The driver's humps ascending in frequency; of a leaky closed box a term of Q under 0.7 after the one hump.
     ImpedanceModel model;
-    Eigen::MatrixXd covariance; ///< in the order Re, Le, n, then per hump ln f, ln Q, a, b; scaled up by a misfit over 1
-    Eigen::VectorXd noise;      ///< [ohm] standard deviation of the sweep's scatter, per frequency and component
-    double misfit = 0;          ///< median of |residual| over what the noise alone would leave
+    Eigen::MatrixXd
+        covariance;        ///< in the order Re, Le, n, then per hump ln f, ln Q, a, b; scaled up by a misfit over 1
+    Eigen::VectorXd noise; ///< [ohm] standard deviation of the sweep's scatter, per frequency and component
+    double misfit = 0;     ///< median of |residual| over what the noise alone would leave
 };
 
 /// Weighted least squares on the complex curve (on |Z| when there is no phase), Levenberg–Marquardt from a start found

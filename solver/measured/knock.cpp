@@ -1,6 +1,6 @@
 #include "solver/measured/knock.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/internal/rings.h"
 
 #include <fmt/format.h>
@@ -12,11 +12,16 @@ namespace stillwall::solver {
 std::string fault_words(KnockFault fault)
 {
     switch (fault) {
-    case KnockFault::Silent: return "silent";
-    case KnockFault::TooShort: return "cut off before the ring has died away";
-    case KnockFault::Clipped: return "clipped: the recording level was too high";
-    case KnockFault::NoKnock: return "no single knock that dies away: music, speech, hum or a rattle";
-    case KnockFault::Noisy: return "less than 10 dB over the noise";
+    case KnockFault::Silent:
+        return "silent";
+    case KnockFault::TooShort:
+        return "cut off before the ring has died away";
+    case KnockFault::Clipped:
+        return "clipped: the recording level was too high";
+    case KnockFault::NoKnock:
+        return "no single knock that dies away: music, speech, hum or a rattle";
+    case KnockFault::Noisy:
+        return "less than 10 dB over the noise";
     }
     return {};
 }
@@ -29,7 +34,8 @@ namespace {
     for (const Knock& knock : result.knocks) {
         if (!text.empty()) text += "; ";
         text += knock.recording + (knock.at_s > 0 ? fmt::format(" at {:.2f} s", knock.at_s) : std::string()) + ": ";
-        for (std::size_t i = 0; i < knock.faults.size(); ++i) text += (i > 0 ? ", " : "") + fault_words(knock.faults[i]);
+        for (std::size_t i = 0; i < knock.faults.size(); ++i)
+            text += (i > 0 ? ", " : "") + fault_words(knock.faults[i]);
     }
     throw DomainError("no knock can be used: " + text);
 }

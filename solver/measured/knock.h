@@ -46,16 +46,16 @@ struct KnockResult
 {
     std::vector<RungMode> modes; ///< ascending in frequency; stable poles only
     std::vector<Knock> knocks;
-    double f_from = 0, f_to = 0; ///< [Hz] what the recordings allow
+    double f_from = 0, f_to = 0;       ///< [Hz] what the recordings allow
     std::vector<std::string> warnings; ///< one sentence each
 };
 
 [[nodiscard]] std::string fault_words(KnockFault fault);
 
-/// Onsets, windows, decimation to three times the band; then the poles of all knocks together by ESPRIT: signal subspace
-/// of their stacked Hankel matrices, shift invariance, for rising orders. Poles that stay over five orders (frequency to
-/// 0.5 %, Q to 20 %) are modes; their figures are medians over those orders. Errors: the Cramér–Rao bound of a decaying
-/// sine in white noise,
+/// Onsets, windows, decimation to three times the band; then the poles of all knocks together by ESPRIT: signal
+/// subspace of their stacked Hankel matrices, shift invariance, for rising orders. Poles that stay over five orders
+/// (frequency to 0.5 %, Q to 20 %) are modes; their figures are medians over those orders. Errors: the Cramér–Rao bound
+/// of a decaying sine in white noise,
 ///     σ_ω² = σ_α² = 16 α³ σ² / (f_s Σ A²)    over the knocks, α = ω/2Q,
 /// doubled (what the method scatters), with the noise σ that all poles together leave, and the scatter over the orders.
 /// Done in four windows, 50 ms to 1.2 s: each pole is taken where it is surest. The level does not matter.
@@ -63,9 +63,11 @@ struct KnockResult
 /// @source R. Roy, T. Kailath, IEEE Trans. ASSP 37 (1989) 984; bound derived for a window that holds the decay
 [[nodiscard]] KnockResult analyse_knocks(const std::vector<Recording>& recordings, const KnockSetting& setting = {});
 
-/// The same from transfer functions, as their impulse responses; acceleration, velocity and displacement have the same poles.
+/// The same from transfer functions, as their impulse responses; acceleration, velocity and displacement have the same
+/// poles.
 /// @throws DomainError  too few lines, or none in the band
-[[nodiscard]] KnockResult analyse_transfer(const std::vector<TransferFunction>& functions, const KnockSetting& setting = {});
+[[nodiscard]] KnockResult analyse_transfer(const std::vector<TransferFunction>& functions,
+                                           const KnockSetting& setting = {});
 
 /// Poles of decays that are already cut out; what analyse_knocks() goes on with.
 /// @param rings    any lengths over 16 samples

@@ -25,12 +25,14 @@ constexpr double over_bound = 2; ///< a subspace of finite length scatters more 
 /// Orthonormal columns that hold the signals, strongest first.
 MatrixXd signal_subspace(const std::vector<VectorXd>& rings, Index rows)
 {
-    constexpr double most_direct = 3e8; // flops of a direct decomposition; beyond, squares do: 1e-8 is enough with noise
+    constexpr double most_direct =
+        3e8; // flops of a direct decomposition; beyond, squares do: 1e-8 is enough with noise
     Index columns = 0;
     for (const VectorXd& r : rings) columns += r.size() - rows + 1;
     MatrixXd hankel;
     MatrixXd squares = MatrixXd::Zero(rows, rows);
-    const bool is_direct = static_cast<double>(columns) * static_cast<double>(rows) * static_cast<double>(rows) < most_direct;
+    const bool is_direct =
+        static_cast<double>(columns) * static_cast<double>(rows) * static_cast<double>(rows) < most_direct;
     if (is_direct) hankel.resize(rows, columns);
     Index at = 0;
     for (const VectorXd& r : rings) {
@@ -65,7 +67,8 @@ std::vector<Pole> poles_of(const MatrixXd& subspace, Index order, double rate_Hz
     for (const Complex& value : z) {
         const Complex s = std::log(value) * rate_Hz;
         const Pole pole{std::abs(s) / (2 * std::numbers::pi), -0.5 * std::abs(s) / s.real()};
-        if (s.imag() > 0 && pole.f_Hz >= setting.f_from && pole.f_Hz <= setting.f_to && pole.Q > Q_least && pole.Q < Q_most)
+        if (s.imag() > 0 && pole.f_Hz >= setting.f_from && pole.f_Hz <= setting.f_to && pole.Q > Q_least &&
+            pole.Q < Q_most)
             poles.push_back(pole);
     }
     return poles;
@@ -193,7 +196,8 @@ std::vector<Estimate> estimates_in(const std::vector<VectorXd>& rings, double ra
             Q_off.push_back(std::abs(pole.Q / poles[p].Q - 1));
         }
         const double bound = over_bound * 2 / std::sqrt(energy[p]); // of ln α; of ln ω it is 1/2Q of that
-        estimates.push_back({poles[p], std::hypot(bound / (2 * poles[p].Q), median(f_off)), std::hypot(bound, median(Q_off))});
+        estimates.push_back(
+            {poles[p], std::hypot(bound / (2 * poles[p].Q), median(f_off)), std::hypot(bound, median(Q_off))});
     }
     return estimates;
 }
@@ -207,7 +211,8 @@ std::vector<Estimate> surest(std::vector<Estimate> all)
     std::vector<Estimate> kept;
     for (const Estimate& e : all) {
         const bool is_new = std::none_of(kept.begin(), kept.end(), [&](const Estimate& k) {
-            return std::abs(std::log(e.pole.f_Hz / k.pole.f_Hz)) < std::max(same_f, 0.25 / std::min(e.pole.Q, k.pole.Q));
+            return std::abs(std::log(e.pole.f_Hz / k.pole.f_Hz)) <
+                   std::max(same_f, 0.25 / std::min(e.pole.Q, k.pole.Q));
         });
         if (is_new) kept.push_back(e);
     }
@@ -263,7 +268,8 @@ std::vector<RungMode> modes_of_rings(const std::vector<VectorXd>& rings, double 
     const int half = static_cast<int>(used.size() + 1) / 2;
     constexpr double least_dB = -45;
     std::erase_if(modes, [&](const RungMode& m) { return m.n_knocks < half || m.level_dB < least_dB; });
-    std::sort(modes.begin(), modes.end(), [](const RungMode& a, const RungMode& b) { return a.f_Hz.value < b.f_Hz.value; });
+    std::sort(modes.begin(), modes.end(),
+              [](const RungMode& a, const RungMode& b) { return a.f_Hz.value < b.f_Hz.value; });
     return modes;
 }
 

@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/internal/impedance_fit.h"
 
 #include <fmt/format.h>
@@ -58,7 +58,8 @@ MatrixXd covariance_of(const Sweep& sweep, const VectorXd& weight, const Impedan
     const MatrixXd inverse = (scaled.transpose() * scaled).completeOrthogonalDecomposition().pseudoInverse();
     MatrixXd covariance = MatrixXd::Zero(J.cols(), J.cols());
     const double worse = std::max(1.0, misfit);
-    covariance(used, used) = worse * worse * size.cwiseInverse().asDiagonal() * inverse * size.cwiseInverse().asDiagonal();
+    covariance(used, used) =
+        worse * worse * size.cwiseInverse().asDiagonal() * inverse * size.cwiseInverse().asDiagonal();
     return covariance;
 }
 

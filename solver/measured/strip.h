@@ -2,7 +2,7 @@
 // From what was measured on a strip sawn from a board (frequencies of its modes, their decay, a static bending test) to
 // moduli, loss and their uncertainties; data that contradict each other or the theory are refused. SI units.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/bar.h"
 
 #include <optional>

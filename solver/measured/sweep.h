@@ -22,10 +22,10 @@ struct Sweep
 /// One response of a structure to one force, evenly spaced in frequency.
 struct TransferFunction
 {
-    std::string name;          ///< of the record, or "response 12 +Z / force 3 +Z"
-    double f_first = 0;        ///< [Hz] ≥ 0
-    double f_step = 0;         ///< [Hz] > 0
-    Eigen::VectorXcd H;        ///< any unit, e^{+jωt}
+    std::string name;   ///< of the record, or "response 12 +Z / force 3 +Z"
+    double f_first = 0; ///< [Hz] ≥ 0
+    double f_step = 0;  ///< [Hz] > 0
+    Eigen::VectorXcd H; ///< any unit, e^{+jωt}
     enum class Response
     {
         Displacement,

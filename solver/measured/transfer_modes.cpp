@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/internal/rings.h"
 
 #include <unsupported/Eigen/FFT>
@@ -20,7 +20,8 @@ Recording impulse_response(const TransferFunction& t)
     const double width = 0.05 * static_cast<double>(t.H.size());
     Eigen::VectorXcd spectrum = Eigen::VectorXcd::Zero(2 * n);
     for (Index i = 0; i < t.H.size(); ++i) {
-        const double from_top = static_cast<double>(t.H.size() - i), from_bottom = before > 0 ? static_cast<double>(i + 1) : width;
+        const double from_top = static_cast<double>(t.H.size() - i),
+                     from_bottom = before > 0 ? static_cast<double>(i + 1) : width;
         const double near = std::min({from_top / width, from_bottom / width, 1.0});
         const std::complex<double> value = t.H[i] * (0.5 - 0.5 * std::cos(std::numbers::pi * near));
         spectrum[before + i] = value;
@@ -30,7 +31,8 @@ Recording impulse_response(const TransferFunction& t)
     Eigen::VectorXcd response;
     fft.inv(response, spectrum);
     constexpr double settled = 0.95; // of the repeat: before it wraps round
-    return {t.name, 2 * static_cast<double>(n) * t.f_step, response.real().head(static_cast<Index>(settled * static_cast<double>(n))), 0};
+    return {t.name, 2 * static_cast<double>(n) * t.f_step,
+            response.real().head(static_cast<Index>(settled * static_cast<double>(n))), 0};
 }
 
 } // namespace
@@ -46,7 +48,8 @@ KnockResult analyse_transfer(const std::vector<TransferFunction>& functions, con
         result.f_to = std::min(result.f_to, of_band * top);
         if (t.f_first > 0) result.f_from = std::max(result.f_from, t.f_first + 0.05 * (top - t.f_first));
     }
-    if (!(result.f_to > result.f_from)) throw DomainError("the transfer functions do not reach into the band looked at");
+    if (!(result.f_to > result.f_from))
+        throw DomainError("the transfer functions do not reach into the band looked at");
     std::vector<Eigen::VectorXd> rings;
     double rate = 0;
     for (const TransferFunction& t : functions) {
@@ -57,7 +60,9 @@ KnockResult analyse_transfer(const std::vector<TransferFunction>& functions, con
         }
         rate = low.rate_Hz;
         constexpr Index start = 6; // samples: what the band's end smears about the blow
-        if (low.samples.size() < 64) throw DomainError("too few lines in the transfer functions: at least 64 up to the highest frequency looked for");
+        if (low.samples.size() < 64)
+            throw DomainError(
+                "too few lines in the transfer functions: at least 64 up to the highest frequency looked for");
         rings.push_back(low.samples.tail(low.samples.size() - start));
         Knock knock;
         knock.recording = t.name;

@@ -1,16 +1,14 @@
 #include "solver/modes/analysis.h"
 
-#include "mesh/core/build.h"
-#include "solver/internal/hertz.h"
-#include "solver/internal/seconds.h"
+#include "solver/linalg/eigen.h"
+#include "solver/linalg/hertz.h"
+#include "solver/linalg/seconds.h"
 #include "solver/modes/bands.h"
-#include "solver/modes/eigen.h"
-#include "solver/modes/energy.h"
 #include "solver/modes/internal/derivatives.h"
 #include "solver/modes/shape_name.h"
 #include "solver/modes/shares.h"
-#include "solver/modes/structure.h"
-#include "solver/verdict/flag.h"
+#include "solver/structure/energy.h"
+#include "solver/structure/structure.h"
 
 #include <algorithm>
 #include <chrono>
@@ -47,17 +45,12 @@ struct Drivers
 {
     std::vector<const RimTap*> taps;
     std::vector<Eigen::RowVectorXd> motion;
-    double widest = 0; ///< [m]
 
-    /// Adds the couplings to a mode. @return the largest of the largest cones: small ones do not play this low
-    double couple(Index k, Mode& mode) const
+    /// Adds the couplings to a mode.
+    void couple(Index k, Mode& mode) const
     {
-        double strongest = 0;
-        for (std::size_t d = 0; d < taps.size(); ++d) {
-            mode.drives.push_back({taps[d]->name, taps[d]->board, motion[d][k]});
-            if (taps[d]->width > 0.8 * widest) strongest = std::max(strongest, std::abs(motion[d][k]));
-        }
-        return strongest;
+        for (std::size_t d = 0; d < taps.size(); ++d)
+            mode.drives.push_back({taps[d]->name, taps[d]->board, motion[d][k], taps[d]->width});
     }
 };
 
@@ -68,7 +61,6 @@ Drivers drivers_of(const Structure& structure, const MatrixXd& phi)
         if (!tap.is_driver) continue;
         drivers.taps.push_back(&tap);
         drivers.motion.push_back(tap_motion(tap, phi));
-        drivers.widest = std::max(drivers.widest, tap.width);
     }
     return drivers;
 }
@@ -92,15 +84,18 @@ struct Solved
 /// Losses in the real shapes.
 Solved first_order(const StructureMatrices& matrices, const EigenResult& eigen, Index first, Index n)
 {
-    Solved solved{eigen.phi.middleCols(first, n), eigen.lambda.segment(first, n), eigen.residual.segment(first, n), true};
+    Solved solved{eigen.phi.middleCols(first, n), eigen.lambda.segment(first, n), eigen.residual.segment(first, n),
+                  true};
     for (Index k = 0; k < n; ++k) {
         const VectorXd phi = eigen.phi.col(first + k);
         const auto energy_in = [&phi](const SparseMatrix& K) { return phi.dot(K * phi); };
-        std::complex<double> lambda(eigen.lambda[first + k], matrices.system.K_loss.nonZeros() > 0 ? energy_in(matrices.system.K_loss) : 0);
+        std::complex<double> lambda(eigen.lambda[first + k],
+                                    matrices.system.K_loss.nonZeros() > 0 ? energy_in(matrices.system.K_loss) : 0);
         std::vector<double> dependent;
         for (const DependentStiffness& d : matrices.dependent) dependent.push_back(energy_in(d.K));
         std::complex<double> at_own = lambda;
-        for (int round = 0; round < 3 && !dependent.empty(); ++round) { // the layers' stiffness at the mode's own frequency
+        for (int round = 0; round < 3 && !dependent.empty();
+             ++round) { // the layers' stiffness at the mode's own frequency
             const double f = hertz(std::max(at_own.real(), 0.01 * lambda.real()));
             at_own = lambda;
             for (std::size_t j = 0; j < dependent.size(); ++j) at_own += matrices.dependent[j].change(f) * dependent[j];
@@ -186,7 +181,6 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
     const MatrixXd phi = solved.phi.real();
     result.drawn = drawn_mesh(mesh, structure);
     result.shapes = translations(phi, result.drawn.n_nodes());
-    const double box_volume = bookkeeping(cabinet).net_litres;
     const Drivers drivers = drivers_of(structure, phi);
     const Shares shares(cabinet, structure);
     for (std::size_t m = 0; m < energies.size(); ++m) {
@@ -199,11 +193,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
         mode.f_high_Hz = mode.f_Hz * (1 + bands[m].up);
         mode.Q_low = mode.Q / (1 + bands[m].loss_up);
         mode.Q_high = mode.Q / (1 - bands[m].loss_down);
-        const double strongest = drivers.couple(k, mode);
-        mode.rough_level_dB = rough_level_dB(mode.volume, strongest, mode.loss, mode.f_Hz, box_volume);
-        const Judgement judgement = judge(mode);
-        mode.flag = judgement.flag;
-        mode.reason = judgement.reason;
+        drivers.couple(k, mode);
         const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, result.drawn.n_nodes());
         mode.shape_name = mode.moves_whole         ? "whole cabinet on its supports"
                           : !mode.on_mount.empty() ? mode.on_mount + " on its mount"

@@ -3,8 +3,8 @@
 
 #include "mesh/core/shell_mesh.h"
 #include "solver/modes/sensitivity.h"
-#include "solver/modes/structure.h"
 #include "solver/modes/worth.h"
+#include "solver/structure/structure.h"
 
 #include <Eigen/Core>
 
@@ -20,7 +20,8 @@ struct ModesOptions
     double f_max = 1500; ///< [Hz]
     /// The plan the cabinet was built from: also find what each part is worth.
     const CabinetPlan* worth_of = nullptr;
-    /// For weighing many cabinets: no proof that no mode is missed, no bands, and losses to first order in the real shapes
+    /// For weighing many cabinets: no proof that no mode is missed, no bands, and losses to first order in the real
+    /// shapes
     ///     λ = ω² + i φᵀ K_loss φ + Σ_j s_j(f) φᵀ K_j φ
     /// (modal strain energy, C. D. Johnson & D. A. Kienholz, AIAA J. 20 (1982) 1284), good for losses up to some 0.1.
     bool quick = false;
@@ -33,7 +34,8 @@ struct DriveCoupling
 {
     std::string driver;
     int board = 0;
-    double phi = 0; ///< [kg^-1/2] mass-normalised displacement of the driver along its axis, outward positive
+    double phi = 0;   ///< [kg^-1/2] mass-normalised displacement of the driver along its axis, outward positive
+    double width = 0; ///< [m] of its hole
 };
 
 /// One board's share in a mode.
@@ -80,8 +82,9 @@ struct Mode
     std::vector<BoardShare> boards; ///< by board index
     std::vector<LossShare> losses;  ///< largest first
     std::vector<DriveCoupling> drives;
-    double volume = 0;         ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
-    double rough_level_dB = 0; ///< against the cone at this frequency, see verdict/flag.h; −200 when nothing drives it
+    double volume = 0; ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
+    /// The first judgement; judge_modes() (verdict/flag.h) fills these three.
+    double rough_level_dB = 0; ///< against the cone at this frequency; −200 when nothing drives it
     Flag flag = Flag::Faint;
     std::string reason;       ///< one sentence
     bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy

@@ -27,12 +27,15 @@ Material scaled(const Material& material, Figure figure, double factor)
         if (!m.is_isotropic)
             for (Quantity* q : {&m.G13, &m.G23}) scale(*q);
         break;
-    case Figure::Density: scale(m.rho); break;
+    case Figure::Density:
+        scale(m.rho);
+        break;
     case Figure::Loss:
         for (Quantity* q : {&m.eta, &m.eta2}) scale(*q);
         break;
     case Figure::SpringStiffness:
-    case Figure::SpringLoss: break; // not of a material
+    case Figure::SpringLoss:
+        break; // not of a material
     }
     return m;
 }
@@ -40,10 +43,10 @@ Material scaled(const Material& material, Figure figure, double factor)
 /// The figure that stands for its group's range.
 const Quantity& range_of(const Material& m, Figure figure)
 {
-    return figure == Figure::InPlane ? m.E1
+    return figure == Figure::InPlane           ? m.E1
            : figure == Figure::TransverseShear ? m.G13
-           : figure == Figure::Density ? m.rho
-                                       : m.eta;
+           : figure == Figure::Density         ? m.rho
+                                               : m.eta;
 }
 
 /// Change of a mode's stiffness and mass, per unit of ln p.
@@ -53,8 +56,7 @@ struct Change
 };
 
 /// Adds factor × an item's energy, from the pair's real and imaginary moments.
-template<class EnergyOf>
-void add(Change& change, const ModeEnergy& mode, double factor, const EnergyOf& energy_of)
+template <class EnergyOf> void add(Change& change, const ModeEnergy& mode, double factor, const EnergyOf& energy_of)
 {
     const Energy re = energy_of(mode.pair_re), im = mode.is_real ? Energy{} : energy_of(mode.pair_im);
     change.stiffness += factor * (C(re.strain, im.strain) + C(0, 1) * C(re.loss, im.loss));
@@ -96,7 +98,8 @@ Change material_change(const Structure& structure, const StructureState& state, 
         add(change, mode, 1 / (2 * step), [&](const Moments& m) { return group_energy(m, v.group, v.high); });
         add(change, mode, -1 / (2 * step), [&](const Moments& m) { return group_energy(m, v.group, v.low); });
     }
-    const bool is_stiffness = figure == Figure::InPlane, is_loss = figure == Figure::Loss, is_mass = figure == Figure::Density;
+    const bool is_stiffness = figure == Figure::InPlane, is_loss = figure == Figure::Loss,
+               is_mass = figure == Figure::Density;
     const auto only = [&](Energy e) { // what of an item's energy goes with the figure itself
         if (!is_stiffness) e.strain = 0;
         if (!is_stiffness && !is_loss) e.loss = 0;
@@ -119,7 +122,7 @@ public:
     explicit Columns(const std::vector<LossyMode>& modes) : modes_(modes) {}
 
     /// @param change_of, range_of  of a mode
-    template<class ChangeOf, class RangeOf>
+    template <class ChangeOf, class RangeOf>
     void add(UncertainFigure figure, const ChangeOf& change_of, const RangeOf& range_of)
     {
         const auto n = static_cast<Eigen::Index>(modes_.size());
@@ -160,7 +163,8 @@ private:
     std::vector<Eigen::MatrixX4d> columns_; ///< ln f, ln η, to low, to high; a mode a row
 };
 
-/// Attachments that are one joint's, support's, mount's or rear tie's springs, and so share their ranges: their indices.
+/// Attachments that are one joint's, support's, mount's or rear tie's springs, and so share their ranges: their
+/// indices.
 std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> springs_of(const Structure& structure)
 {
     using Kind = Attachment::Kind;
@@ -186,7 +190,8 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
             columns.add(
                 {figure, cabinet.materials[i].name},
                 [&](Eigen::Index m) {
-                    return material_change(structure, states[at(m)], energies[at(m)], groups, static_cast<int>(i), figure);
+                    return material_change(structure, states[at(m)], energies[at(m)], groups, static_cast<int>(i),
+                                           figure);
                 },
                 [&](Eigen::Index m) -> const Quantity& { return range_of(states[at(m)].materials[i], figure); });
         }
@@ -212,7 +217,8 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
 
 std::vector<Band> bands_of(const Sensitivity& s)
 {
-    const auto end = [](const Eigen::ArrayXd& slope, const Eigen::ArrayXd& high, const Eigen::ArrayXd& low, double sign) {
+    const auto end = [](const Eigen::ArrayXd& slope, const Eigen::ArrayXd& high, const Eigen::ArrayXd& low,
+                        double sign) {
         return std::sqrt((sign * slope * high).max(sign * slope * low).max(0).square().sum());
     };
     std::vector<Band> bands;

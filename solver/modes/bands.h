@@ -13,10 +13,11 @@ struct Band
     double loss_down = 0, loss_up = 0; ///< [-] of the loss factor
 };
 
-/// Derivatives of every mode by every uncertain figure, the figures taken as independent: each material's in-plane moduli (moving
-/// together), its transverse shear moduli (together), its density, its loss; the stiffness and the loss of each joint, support,
-/// driver mount and rear tie. K_p, M_p, the derivatives by ln p, are taken through the sections (central difference, step 10⁻³:
-/// exact to 10⁻⁶). The joints' laws are held: they depend on ratios of moduli only, and weakly. Figures without a range are left out.
+/// Derivatives of every mode by every uncertain figure, the figures taken as independent: each material's in-plane
+/// moduli (moving together), its transverse shear moduli (together), its density, its loss; the stiffness and the loss
+/// of each joint, support, driver mount and rear tie. K_p, M_p, the derivatives by ln p, are taken through the sections
+/// (central difference, step 10⁻³: exact to 10⁻⁶). The joints' laws are held: they depend on ratios of moduli only, and
+/// weakly. Figures without a range are left out.
 /// @param states  the structure at each mode's own frequency
 [[nodiscard]] Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure,
                                          const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes,

@@ -16,15 +16,16 @@ struct UncertainFigure
         InPlane,         ///< in-plane moduli of a material, moving together; of an isotropic one all moduli
         TransverseShear, ///< its other shear moduli, together
         Density,
-        Loss,             ///< its loss factor
-        SpringStiffness,  ///< of a joint, support, mount or rear tie
+        Loss,            ///< its loss factor
+        SpringStiffness, ///< of a joint, support, mount or rear tie
         SpringLoss
     };
     Kind kind = Kind::InPlane;
     std::string part; ///< name of the material, joint, support or driver
 };
 
-/// The ends of a figure's range lie this many standard deviations from its typical value (a judgement: a range holds 95 %).
+/// The ends of a figure's range lie this many standard deviations from its typical value (a judgement: a range holds 95
+/// %).
 inline constexpr double range_deviations = 2;
 
 /// Rows are modes, columns figures; logarithms are natural.

@@ -1,6 +1,6 @@
 #include "solver/modes/shape_name.h"
 
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/polygon.h"
 
 #include <fmt/format.h>
 
@@ -32,11 +32,13 @@ std::vector<Sample> normal_samples(const Cabinet& cabinet, const ShellMesh& mesh
     return samples;
 }
 
-/// Half-waves along one axis in a band through the strongest point: sign changes that reach a tenth of the largest swing.
+/// Half-waves along one axis in a band through the strongest point: sign changes that reach a tenth of the largest
+/// swing.
 int half_waves(std::vector<Sample> samples, const Vector2d& through, int axis, double band)
 {
     std::erase_if(samples, [&](const Sample& s) { return std::abs(s.at[1 - axis] - through[1 - axis]) > band; });
-    std::sort(samples.begin(), samples.end(), [axis](const Sample& a, const Sample& b) { return a.at[axis] < b.at[axis]; });
+    std::sort(samples.begin(), samples.end(),
+              [axis](const Sample& a, const Sample& b) { return a.at[axis] < b.at[axis]; });
     double largest = 0;
     for (const Sample& s : samples) largest = std::max(largest, std::abs(s.w));
     int waves = 0;
@@ -81,7 +83,8 @@ std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const Eige
     {
         std::size_t board;
         BoardMotion motion;
-        double volume; ///< mean square of the motion times area: what is seen and heard of a board, whatever is screwed to it
+        double volume; ///< mean square of the motion times area: what is seen and heard of a board, whatever is screwed
+                       ///< to it
     };
     std::vector<Moved> moved;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {

@@ -19,6 +19,7 @@ struct BoardMotion
 
 /// The board that moves most, by mean square of its normal displacement times its area, or two that move alike:
 /// "right and left bulge together, 1×1", "front 2×1".
-[[nodiscard]] std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::Matrix3Xd& displacement);
+[[nodiscard]] std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh,
+                                     const Eigen::Matrix3Xd& displacement);
 
 } // namespace stillwall::solver

@@ -24,14 +24,19 @@ Cabinet only_layer_loses(const Cabinet& cabinet, std::vector<Material>& material
 Kind kind_of(Attachment::Kind kind)
 {
     switch (kind) {
-    case Attachment::Kind::Support: return Kind::Support;
-    case Attachment::Kind::Spring: return Kind::Joint;
+    case Attachment::Kind::Support:
+        return Kind::Support;
+    case Attachment::Kind::Spring:
+        return Kind::Joint;
     case Attachment::Kind::Mount:
-    case Attachment::Kind::RearTie: return Kind::Driver;
+    case Attachment::Kind::RearTie:
+        return Kind::Driver;
     case Attachment::Kind::Rib:
     case Attachment::Kind::Rod:
-    case Attachment::Kind::Tie: return Kind::Bar;
-    default: return Kind::Board;
+    case Attachment::Kind::Tie:
+        return Kind::Bar;
+    default:
+        return Kind::Board;
     }
 }
 
@@ -80,8 +85,8 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
         const Energy e = film_energy(energy.power, f, state);
         add(film.board, e);
         const bool is_board = film.film.layer < 0;
-        losses[{Kind::Layer,
-                is_board ? "film in " + cabinet_.board(film.board).name : layer_name(film.film.layer)}] += e.loss;
+        losses[{Kind::Layer, is_board ? "film in " + cabinet_.board(film.board).name : layer_name(film.film.layer)}] +=
+            e.loss;
     }
     for (std::size_t a = 0; a < structure_.attachments.size(); ++a) {
         const Attachment& attached = structure_.attachments[a];

@@ -2,7 +2,7 @@
 // Which part holds a mode's energy, and which part eats it.
 
 #include "solver/modes/analysis.h"
-#include "solver/modes/energy.h"
+#include "solver/structure/energy.h"
 
 namespace stillwall::solver {
 

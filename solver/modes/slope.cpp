@@ -5,7 +5,10 @@
 
 namespace stillwall::solver {
 
-double LossyMode::f_Hz() const { return std::sqrt(lambda.real()) / (2 * std::numbers::pi); }
+double LossyMode::f_Hz() const
+{
+    return std::sqrt(lambda.real()) / (2 * std::numbers::pi);
+}
 
 Slope slope_of(const LossyMode& mode, std::complex<double> d_stiffness, std::complex<double> d_mass)
 {

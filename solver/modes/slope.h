@@ -1,8 +1,8 @@
 #pragma once
 // Derivatives of a lossy mode's frequency and loss factor.
 
-#include "solver/modes/energy.h"
 #include "solver/modes/worth.h"
+#include "solver/structure/energy.h"
 
 namespace stillwall::solver {
 

@@ -15,23 +15,24 @@ struct Slope
     double loss = 0; ///< ∂η/∂p
 };
 
-/// Something a builder can change. The parameter p is in the unit told; `step` is a change worth talking about, in the same unit.
+/// Something a builder can change. The parameter p is in the unit told; `step` is a change worth talking about, in the
+/// same unit.
 struct Knob
 {
     enum class Kind
     {
-        Thickness,      ///< [m] of a board, outer sizes kept: what lies against it moves
-        Modulus,        ///< [ln] all moduli of a board
-        Density,        ///< [ln] of a board
-        Loss,           ///< [-] loss factor of a board, added
-        LayerThickness, ///< [m] of one ply of a layer
-        LayerModulus,   ///< [ln] of one ply of a layer, or of a film inside a board
-        LayerLoss,      ///< [-] likewise, added
-        JointStiffness, ///< [ln] all springs of a joint
-        JointLoss,      ///< [-] added
+        Thickness,        ///< [m] of a board, outer sizes kept: what lies against it moves
+        Modulus,          ///< [ln] all moduli of a board
+        Density,          ///< [ln] of a board
+        Loss,             ///< [-] loss factor of a board, added
+        LayerThickness,   ///< [m] of one ply of a layer
+        LayerModulus,     ///< [ln] of one ply of a layer, or of a film inside a board
+        LayerLoss,        ///< [-] likewise, added
+        JointStiffness,   ///< [ln] all springs of a joint
+        JointLoss,        ///< [-] added
         SupportStiffness, ///< [ln]
-        DriverMass,     ///< [kg] inertia goes with it where it was estimated
-        BracePosition   ///< [m] along the brace's normal axis: x, y or z growing; a slanted one along its normal
+        DriverMass,       ///< [kg] inertia goes with it where it was estimated
+        BracePosition     ///< [m] along the brace's normal axis: x, y or z growing; a slanted one along its normal
     };
     Kind kind = Kind::Thickness;
     std::string part; ///< name of the board, layer, joint, support, driver

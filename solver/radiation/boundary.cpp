@@ -1,8 +1,8 @@
 #include "solver/radiation/boundary.h"
 
-#include "mesh/core/error.h"
-#include "solver/internal/blas.h"
-#include "solver/internal/dense_lu.h"
+#include "mesh/cabinet/error.h"
+#include "solver/linalg/blas.h"
+#include "solver/linalg/dense_lu.h"
 #include "solver/radiation/internal/geometry.h"
 
 #include <fmt/format.h>
@@ -26,10 +26,10 @@ namespace internal {
 /// (½ − M + αN) p = B q, B = −L + α (½ + M′). M′ is the adjoint of M: A_i M′_ij = A_j M_ji.
 struct BoundaryMatrices
 {
-    double k = 0;              ///< [1/m]
-    Complex q_per_v;           ///< −jωρ
-    VectorXd area;             ///< [m²]
-    MatrixXcd right_side;      ///< B [m]
+    double k = 0;                   ///< [1/m]
+    Complex q_per_v;                ///< −jωρ
+    VectorXd area;                  ///< [m²]
+    MatrixXcd right_side;           ///< B [m]
     std::optional<DenseLu> factors; ///< of the left side's transpose, so that an assembled row is a column in memory
 };
 
@@ -49,9 +49,12 @@ double coupling(double kr)
 Complex coupling_length(const RadiatingGeometry& geometry, double k)
 {
     switch (geometry.setting.equation) {
-    case BoundaryEquation::plain: return 0;
-    case BoundaryEquation::combined: return {0, coupling(k * geometry.volume_radius) / k};
-    case BoundaryEquation::fully_combined: return {0, 1 / k};
+    case BoundaryEquation::plain:
+        return 0;
+    case BoundaryEquation::combined:
+        return {0, coupling(k * geometry.volume_radius) / k};
+    case BoundaryEquation::fully_combined:
+        return {0, 1 / k};
     }
     return 0;
 }
@@ -99,8 +102,16 @@ MatrixXcd right_side(const BoundaryMatrices& m, const MatrixXcd& velocity)
     MatrixXcd result(n, n_cases);
     if (velocity.imag().isZero(0)) {
         const Eigen::MatrixXd real = velocity.real();
-        internal::gemm({.m = 2 * n, .n = n_cases, .k = n, .a = reinterpret_cast<const double*>(m.right_side.data()), .lda = 2 * n,
-                        .b = real.data(), .ldb = n, .beta = 0, .c = reinterpret_cast<double*>(result.data()), .ldc = 2 * n});
+        internal::gemm({.m = 2 * n,
+                        .n = n_cases,
+                        .k = n,
+                        .a = reinterpret_cast<const double*>(m.right_side.data()),
+                        .lda = 2 * n,
+                        .b = real.data(),
+                        .ldb = n,
+                        .beta = 0,
+                        .c = reinterpret_cast<double*>(result.data()),
+                        .ldc = 2 * n});
     } else {
         internal::complex_gemm('N', n, n_cases, n, m.right_side.data(), n, velocity.data(), n, result.data(), n);
     }
@@ -110,7 +121,8 @@ MatrixXcd right_side(const BoundaryMatrices& m, const MatrixXcd& velocity)
 void check_rows(Index n_panels, const MatrixXcd& values, const char* what)
 {
     if (values.rows() == n_panels) return;
-    throw DomainError(fmt::format("sound radiation: {} has {} rows, the surface {} panels", what, values.rows(), n_panels));
+    throw DomainError(
+        fmt::format("sound radiation: {} has {} rows, the surface {} panels", what, values.rows(), n_panels));
 }
 
 } // namespace
@@ -163,8 +175,8 @@ MatrixXcd RadiationAtFrequency::transfer_to(const Points& points) const
     adjoint = matrices_->factors->solve(std::move(adjoint));
     const int n_panels = static_cast<int>(n), n_points = static_cast<int>(points.cols());
     MatrixXcd rows(n, points.cols());
-    internal::complex_gemm('T', n_panels, n_points, n_panels, matrices_->right_side.data(), n_panels, adjoint.data(), n_panels,
-                           rows.data(), n_panels);
+    internal::complex_gemm('T', n_panels, n_points, n_panels, matrices_->right_side.data(), n_panels, adjoint.data(),
+                           n_panels, rows.data(), n_panels);
     return matrices_->q_per_v * (rows - direct).transpose();
 }
 
@@ -183,7 +195,8 @@ double RadiationAtFrequency::frequency() const
 
 ExteriorRadiation::ExteriorRadiation(const PanelSurface& surface, const RadiationSetting& setting)
     : geometry_(internal::make_geometry(surface, setting))
-{}
+{
+}
 
 RadiationAtFrequency ExteriorRadiation::at(double frequency) const
 {

@@ -11,25 +11,26 @@
 //
 //     (½ − M + αN) p = −L q + α (½ + M′) q
 //
-// has one solution at every real k if α has an imaginary part: its homogeneous solution is a field inside with u = α ∂u/∂n,
-// which ∫ ū ∂u/∂n dS real forbids (Burton and Miller, Proc. R. Soc. A 323 (1971) 201). Sign: on a large plane N is −jk_z/2 for
-// a wave of normal wavenumber k_z, so α = +j/k makes the left side ½(1 + k_z/k), while −j/k would make it vanish at normal
-// incidence.
+// has one solution at every real k if α has an imaginary part: its homogeneous solution is a field inside with u = α
+// ∂u/∂n, which ∫ ū ∂u/∂n dS real forbids (Burton and Miller, Proc. R. Soc. A 323 (1971) 201). Sign: on a large plane N
+// is −jk_z/2 for a wave of normal wavenumber k_z, so α = +j/k makes the left side ½(1 + k_z/k), while −j/k would make
+// it vanish at normal incidence.
 //
-// Below the first resonance inside the first equation is enough: no shape of volume V = 4πr³/3 resonates below kr = π (Faber and
-// Krahn: of all bodies the ball has the lowest Dirichlet eigenvalue). So α = 0 up to kr = π/2, then grows smoothly to j/k at
-// kr = π. This also keeps the digits as k → 0, where a dipole's power is (ka)³ of its reactive part, and where N forgets a
-// uniform pressure.
+// Below the first resonance inside the first equation is enough: no shape of volume V = 4πr³/3 resonates below kr = π
+// (Faber and Krahn: of all bodies the ball has the lowest Dirichlet eigenvalue). So α = 0 up to kr = π/2, then grows
+// smoothly to j/k at kr = π. This also keeps the digits as k → 0, where a dipole's power is (ka)³ of its reactive part,
+// and where N forgets a uniform pressure.
 //
-// Pressure and velocity are constant on each panel and the equation holds at the centroids. On the panels themselves N is finite
-// and in closed form: see internal/static_integrals.h and internal/panel_sums.h. M′ is taken as the adjoint of M, that is
-// A_i M′_ij = A_j M_ji: the slope at one centroid would miss the bend of a curved surface within the panel and what gathers
-// at edges, an error of first order, while M loses nothing, since the solid angles of flat panels always add up.
+// Pressure and velocity are constant on each panel and the equation holds at the centroids. On the panels themselves N
+// is finite and in closed form: see internal/static_integrals.h and internal/panel_sums.h. M′ is taken as the adjoint
+// of M, that is A_i M′_ij = A_j M_ji: the slope at one centroid would miss the bend of a curved surface within the
+// panel and what gathers at edges, an error of first order, while M loses nothing, since the solid angles of flat
+// panels always add up.
 //
-// Accuracy measured on a 60-litre box (surface pressure, pressure at 1 m, power): smooth velocity, panels of λ/7: 1.8, 1.7,
-// 0.5 %; λ/14: 0.7, 0.4, 0.2 %. A whole face moving against still neighbours, 500 Hz: pressure 1.3 m in front about 4 % high
-// with 50 mm panels, 1.5 % with 25 mm, 0.8 % with 17 mm (against extrapolation), since the pressure is steep at the edge: order
-// 1.5 in the panel. A sphere of 2,048 triangles: 0.4 % at ka = 5, order 2.
+// Accuracy measured on a 60-litre box (surface pressure, pressure at 1 m, power): smooth velocity, panels of
+// λ/7: 1.8, 1.7, 0.5 %; λ/14: 0.7, 0.4, 0.2 %. A whole face moving against still neighbours, 500 Hz: pressure 1.3 m in
+// front about 4 % high with 50 mm panels, 1.5 % with 25 mm, 0.8 % with 17 mm (against extrapolation), since the
+// pressure is steep at the edge: order 1.5 in the panel. A sphere of 2,048 triangles: 0.4 % at ka = 5, order 2.
 
 #include "solver/radiation/surface.h"
 
@@ -47,7 +48,8 @@ struct BoundaryMatrices;
 /// Points in space [m], one per column.
 using Points = Eigen::Matrix3Xd;
 
-enum class BoundaryEquation {
+enum class BoundaryEquation
+{
     combined,      ///< right at every frequency
     plain,         ///< the first equation alone: wrong near the resonances of the inside, right below them
     fully_combined ///< α = j/k down to low frequencies, where few digits are left; for bands that start above kr = π/2
@@ -56,8 +58,8 @@ enum class BoundaryEquation {
 struct RadiationSetting
 {
     Air air;
-    /// Image in a rigid floor or wall. The surface lies wholly on the plane's air side; where it stands on the plane, the
-    /// panels in contact are left out and the surface is open there.
+    /// Image in a rigid floor or wall. The surface lies wholly on the plane's air side; where it stands on the plane,
+    /// the panels in contact are left out and the surface is open there.
     std::optional<RigidPlane> plane;
     BoundaryEquation equation = BoundaryEquation::combined;
     int n_threads = 2; ///< of the assembly, ≥ 1; the factorisation uses the threads of LAPACK
@@ -86,7 +88,8 @@ public:
 
     /// Radiated power W = ½ Re Σ A_j p_j v_j*, mean over a period of peak amplitudes.
     /// @return  [W], one per case
-    [[nodiscard]] Eigen::VectorXd power(const Eigen::MatrixXcd& velocity, const Eigen::MatrixXcd& surface_pressure) const;
+    [[nodiscard]] Eigen::VectorXd power(const Eigen::MatrixXcd& velocity,
+                                        const Eigen::MatrixXcd& surface_pressure) const;
 
     [[nodiscard]] double frequency() const; ///< [Hz]
 
@@ -103,7 +106,8 @@ private:
 class ExteriorRadiation
 {
 public:
-    /// @throws DomainError  no panels; the surface is not closed or its normals do not point outward; air ≤ 0; a panel lies on or
+    /// @throws DomainError  no panels; the surface is not closed or its normals do not point outward; air ≤ 0; a panel
+    /// lies on or
     ///                      behind the plane
     explicit ExteriorRadiation(const PanelSurface& surface, const RadiationSetting& setting = {});
 

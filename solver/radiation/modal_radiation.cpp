@@ -1,7 +1,7 @@
 #include "solver/radiation/modal_radiation.h"
 
-#include "mesh/core/error.h"
-#include "solver/internal/blas.h"
+#include "mesh/cabinet/error.h"
+#include "solver/linalg/blas.h"
 #include "solver/radiation/internal/geometry.h"
 #include "solver/radiation/internal/radiating_span.h"
 
@@ -30,14 +30,17 @@ constexpr std::size_t max_solves = 400; ///< of all spans together
 void check(const std::vector<RadiatingLevel>& levels, const ModalBand& band)
 {
     if (!(band.f_low > 0) || !(band.f_high > band.f_low) || !std::isfinite(band.f_high))
-        throw DomainError(fmt::format("modal radiation: needs 0 < f_low < f_high, got {} and {} Hz", band.f_low, band.f_high));
+        throw DomainError(
+            fmt::format("modal radiation: needs 0 < f_low < f_high, got {} and {} Hz", band.f_low, band.f_high));
     if (!(band.tolerance > 0)) throw DomainError("modal radiation: the tolerance must be > 0");
     if (levels.empty() || levels.front().shapes.cols() == 0) throw DomainError("modal radiation: no level or no shape");
-    if (band.n_loaded > levels.front().shapes.cols()) throw DomainError("modal radiation: more loaded shapes than shapes");
+    if (band.n_loaded > levels.front().shapes.cols())
+        throw DomainError("modal radiation: more loaded shapes than shapes");
     double f_top = 0;
     for (const RadiatingLevel& level : levels) {
         if (level.shapes.rows() != level.surface.size() || level.shapes.cols() != levels.front().shapes.cols())
-            throw DomainError("modal radiation: the shapes do not fit the panels or differ in number between the levels");
+            throw DomainError(
+                "modal radiation: the shapes do not fit the panels or differ in number between the levels");
         if (!level.shapes.allFinite()) throw DomainError("modal radiation: a shape is not finite");
         if (!(level.f_top > f_top)) throw DomainError("modal radiation: the levels' upper frequencies must ascend");
         f_top = level.f_top;
@@ -71,12 +74,13 @@ struct GrowingSpan
     }
 };
 
-/// Cuts the band at the levels' ends, and at kr = 0.8 π (see boundary.h), where no inside resonance has come near and the equation
-/// changes from plain to combined: the gradual change of `combined` would add the two equations' different panel errors to what must
-/// be interpolated. Long spans are cut so that each needs some fifteen nodes: a polynomial needs about one degree for each radian by
-/// which the phase at the ends of the range of delays turns between the middle and the end of the span.
-std::vector<GrowingSpan> make_spans(const std::vector<RadiatingLevel>& levels, const ModalBand& band, const Echoes& echoes,
-                                    double sound_speed)
+/// Cuts the band at the levels' ends, and at kr = 0.8 π (see boundary.h), where no inside resonance has come near and
+/// the equation changes from plain to combined: the gradual change of `combined` would add the two equations' different
+/// panel errors to what must be interpolated. Long spans are cut so that each needs some fifteen nodes: a polynomial
+/// needs about one degree for each radian by which the phase at the ends of the range of delays turns between the
+/// middle and the end of the span.
+std::vector<GrowingSpan> make_spans(const std::vector<RadiatingLevel>& levels, const ModalBand& band,
+                                    const Echoes& echoes, double sound_speed)
 {
     constexpr double most_turn = 18; ///< of a span [rad]
     const double f_change = 0.4 * sound_speed / echoes.radius;
@@ -92,8 +96,10 @@ std::vector<GrowingSpan> make_spans(const std::vector<RadiatingLevel>& levels, c
         const bool is_first = spans.empty();
         const bool is_below = f_low < f_change;
         double f_high = is_below && f_change < top ? f_change : top;
-        if (is_first) f_high = std::min(f_high, std::max(most_turn / turn_per_hz, 2 * f_low));
-        else f_high = f_low + (f_high - f_low) / std::ceil(turn_per_hz * (f_high - f_low) / (2 * most_turn));
+        if (is_first)
+            f_high = std::min(f_high, std::max(most_turn / turn_per_hz, 2 * f_low));
+        else
+            f_high = f_low + (f_high - f_low) / std::ceil(turn_per_hz * (f_high - f_low) / (2 * most_turn));
         const double turn = turn_per_hz * (is_first ? f_high : 0.5 * (f_high - f_low));
         const auto n = static_cast<std::size_t>(is_first ? 2 + 0.5 * turn : 3 + 0.7 * turn);
         const auto equation = is_below ? BoundaryEquation::plain : BoundaryEquation::fully_combined;
@@ -110,8 +116,8 @@ struct Job
     ReducedRadiation value;
 };
 
-/// Cuts spans that have many nodes and still err, so that the nodes gather at a sharp resonance: that of the slit under a cabinet on
-/// low feet, say. Each half keeps the nodes that lie in it.
+/// Cuts spans that have many nodes and still err, so that the nodes gather at a sharp resonance: that of the slit under
+/// a cabinet on low feet, say. Each half keeps the nodes that lie in it.
 void cut_stubborn(std::vector<GrowingSpan>& spans, double tolerance)
 {
     std::size_t n_solves = 0;
@@ -119,8 +125,9 @@ void cut_stubborn(std::vector<GrowingSpan>& spans, double tolerance)
     for (std::size_t i = 0; i < spans.size(); ++i) {
         if (spans[i].error <= tolerance || spans[i].f.size() < max_nodes) continue;
         if (n_solves > max_solves) {
-            throw SolverError(fmt::format("modal radiation: {} solves do not reach tolerance {:g} between {:.0f} and {:.0f} Hz", n_solves,
-                                          tolerance, spans[i].f_low, spans[i].f_high));
+            throw SolverError(
+                fmt::format("modal radiation: {} solves do not reach tolerance {:g} between {:.0f} and {:.0f} Hz",
+                            n_solves, tolerance, spans[i].f_low, spans[i].f_high));
         }
         GrowingSpan whole = std::move(spans[i]);
         const double middle = 0.5 * (whole.f_low + whole.f_high);
@@ -145,7 +152,8 @@ std::vector<Job> next_jobs(const std::vector<GrowingSpan>& spans, double toleran
         // Both ends first, then between them.
         const std::size_t wanted = nodes.empty() ? std::max<std::size_t>(span.n_start, 2) : nodes.size() + 2;
         while (nodes.size() < wanted) {
-            nodes.push_back(nodes.empty() ? span.f_high : internal::next_node(nodes, span.is_mirrored, span.f_low, span.f_high));
+            nodes.push_back(nodes.empty() ? span.f_high
+                                          : internal::next_node(nodes, span.is_mirrored, span.f_low, span.f_high));
             jobs.push_back({i, nodes.back(), {}});
         }
     }
@@ -160,7 +168,8 @@ void take_in(std::vector<Job>& jobs, const VectorXd& scale, std::vector<GrowingS
     std::vector<double> error(spans.size(), -1);
     for (const Job& job : jobs) {
         if (n_before[job.span] > 0)
-            error[job.span] = std::max(error[job.span], miss(spans[job.span].interpolate(job.frequency), job.value, scale));
+            error[job.span] =
+                std::max(error[job.span], miss(spans[job.span].interpolate(job.frequency), job.value, scale));
     }
     for (Job& job : jobs) {
         GrowingSpan& span = spans[job.span];
@@ -184,8 +193,8 @@ double share_done(const std::vector<GrowingSpan>& spans, const std::vector<Radia
 
 } // namespace
 
-ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const RadiationSetting& setting, const Points& points,
-                               const ModalBand& band)
+ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const RadiationSetting& setting,
+                               const Points& points, const ModalBand& band)
     : air_(setting.air)
 {
     check(levels, band);
@@ -194,8 +203,10 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     impedance_delay_ = echoes.delays.impedance;
     std::vector<GrowingSpan> spans = make_spans(levels, band, echoes, air_.sound_speed);
     const Index n_loaded = band.n_loaded < 0 ? levels.front().shapes.cols() : band.n_loaded;
-    const VectorXd scale = (levels.front().shapes.cwiseAbs2().transpose() * areas(levels.front().surface))
-                               .unaryExpr([](double s2) { return s2 > 0 ? 1 / std::sqrt(s2) : 0.0; });
+    const VectorXd scale =
+        (levels.front().shapes.cwiseAbs2().transpose() * areas(levels.front().surface)).unaryExpr([](double s2) {
+            return s2 > 0 ? 1 / std::sqrt(s2) : 0.0;
+        });
     std::vector<LevelSolver> solvers;
     for (const GrowingSpan& span : spans) {
         RadiationSetting one = setting;
@@ -206,16 +217,19 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     // Two frequencies side by side in one thread each go faster than one in two.
     const internal::BlasThreads one_each(1);
     double done = 0;
-    for (std::vector<Job> jobs = next_jobs(spans, band.tolerance); !jobs.empty(); jobs = next_jobs(spans, band.tolerance)) {
-        internal::for_rows(static_cast<Index>(jobs.size()), setting.n_threads,
-                           [&](Index i) { jobs[i].value = solvers[spans[jobs[i].span].solver].solve(jobs[i].frequency); });
+    for (std::vector<Job> jobs = next_jobs(spans, band.tolerance); !jobs.empty();
+         jobs = next_jobs(spans, band.tolerance)) {
+        internal::for_rows(static_cast<Index>(jobs.size()), setting.n_threads, [&](Index i) {
+            jobs[i].value = solvers[spans[jobs[i].span].solver].solve(jobs[i].frequency);
+        });
         take_in(jobs, scale, spans);
         cut_stubborn(spans, band.tolerance);
         done = std::max(done, share_done(spans, levels, band.tolerance));
         if (band.progress) band.progress(done);
     }
     for (GrowingSpan& span : spans) {
-        spans_.push_back({span.f_low, span.f_high, span.is_mirrored, std::move(span.f), std::move(span.Z), std::move(span.T)});
+        spans_.push_back(
+            {span.f_low, span.f_high, span.is_mirrored, std::move(span.f), std::move(span.Z), std::move(span.T)});
         error_ = std::max(error_, span.error);
     }
 }
@@ -234,7 +248,8 @@ MatrixXcd ModalRadiation::impedance(double frequency) const
     const Span& span = span_at(frequency);
     const double omega = two_pi * frequency;
     const VectorXd c = internal::lagrange_weights(span.f, span.is_mirrored, frequency);
-    return Complex(0, omega * air_.density) * std::exp(Complex(0, -omega * impedance_delay_)) * internal::weighted_sum(c, span.Z);
+    return Complex(0, omega * air_.density) * std::exp(Complex(0, -omega * impedance_delay_)) *
+           internal::weighted_sum(c, span.Z);
 }
 
 MatrixXcd ModalRadiation::transfer(double frequency) const

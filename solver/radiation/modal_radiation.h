@@ -14,7 +14,7 @@ struct RadiatingLevel
 {
     PanelSurface surface;
     Eigen::MatrixXd shapes; ///< normal velocity per unit amplitude, shape (panels, shapes); the same on every level
-    double f_top = 0; ///< [Hz] used up to here; ascending over the levels
+    double f_top = 0;       ///< [Hz] used up to here; ascending over the levels
 };
 
 struct ModalBand

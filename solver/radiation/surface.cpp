@@ -1,6 +1,6 @@
 #include "solver/radiation/surface.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/radiation/internal/static_integrals.h"
 
 #include <Eigen/Geometry>
@@ -35,7 +35,8 @@ void flatten(Panel& panel, std::size_t number)
     const Vector3d middle = 0.25 * (panel.corners[0] + panel.corners[1] + panel.corners[2] + panel.corners[3]);
     for (Vector3d& corner : panel.corners) {
         const double height = panel.normal.dot(corner - middle);
-        if (std::abs(height) > 0.01 * panel.diameter) refuse(number, "not flat within 1 % of its diameter; use two triangles");
+        if (std::abs(height) > 0.01 * panel.diameter)
+            refuse(number, "not flat within 1 % of its diameter; use two triangles");
         corner -= height * panel.normal;
     }
     for (std::size_t i = 0; i < 4; ++i) {
@@ -48,7 +49,8 @@ void flatten(Panel& panel, std::size_t number)
 Panel complete(Panel panel, std::size_t number)
 {
     for (int i = 0; i < panel.n_corners; ++i) {
-        for (int j = 0; j < i; ++j) panel.diameter = std::max(panel.diameter, (panel.corners[i] - panel.corners[j]).norm());
+        for (int j = 0; j < i; ++j)
+            panel.diameter = std::max(panel.diameter, (panel.corners[i] - panel.corners[j]).norm());
     }
     const Vector3d area = vector_area(panel);
     panel.area = area.norm();
@@ -77,7 +79,8 @@ PanelSurface make_panel_surface(const std::vector<Vector3d>& vertices, const std
         panel.n_corners = faces[number][3] < 0 ? 3 : 4;
         for (int i = 0; i < panel.n_corners; ++i) {
             const int corner = faces[number][i];
-            if (corner < 0 || corner >= static_cast<int>(vertices.size())) refuse(number, "corner not in the list of vertices");
+            if (corner < 0 || corner >= static_cast<int>(vertices.size()))
+                refuse(number, "corner not in the list of vertices");
             if (!vertices[corner].allFinite()) refuse(number, "corner is not finite");
             panel.corners[i] = vertices[corner];
         }

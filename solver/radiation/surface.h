@@ -32,9 +32,10 @@ struct PanelSurface
 /// Corners by number into a list of vertices; −1 in the last place makes a triangle.
 using PanelCorners = std::array<int, 4>;
 
-/// Panels from vertices [m] and their corners. A quadrilateral may be out of flat by 1 % of its diameter; its corners are then
-/// moved into the mean plane.
-/// @throws DomainError on a corner out of range, a panel without area, or a quadrilateral that is not flat or not convex
+/// Panels from vertices [m] and their corners. A quadrilateral may be out of flat by 1 % of its diameter; its corners
+/// are then moved into the mean plane.
+/// @throws DomainError on a corner out of range, a panel without area, or a quadrilateral that is not flat or not
+/// convex
 [[nodiscard]] PanelSurface make_panel_surface(const std::vector<Eigen::Vector3d>& vertices,
                                               const std::vector<PanelCorners>& faces);
 

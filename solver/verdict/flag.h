@@ -16,18 +16,19 @@ namespace stillwall::solver {
 /// @param box_volume  net [m³], > 0
 [[nodiscard]] double rough_level_dB(double volume, double phi_drive, double loss, double f_Hz, double box_volume);
 
-/// Moving mass per cone area [kg/m²] assumed above: 5 to 12 inch drivers lie within 1.05 to 1.75 (common practice, no source).
+/// Moving mass per cone area [kg/m²] assumed above: 5 to 12 inch drivers lie within 1.05 to 1.75 (common practice, no
+/// source).
 inline constexpr double cone_mass_per_area = 1.2;
 
 /// Lowest and highest frequency people hear [Hz].
 inline constexpr double audible_from_Hz = 20, audible_to_Hz = 20000;
 
-struct Judgement
-{
-    Flag flag = Flag::Faint;
-    std::string reason;
-};
+/// Fills rough level, flag and reason of every mode. Small cones do not play this low: only drivers over 0.8 of the
+/// widest hole count.
+void judge_modes(const Cabinet& cabinet, ModesResult& result);
 
-[[nodiscard]] Judgement judge(const Mode& mode);
+/// Place of the judged mode farthest over notice in which boards bend: not the whole cabinet on its feet, nor a driver
+/// on its mount; nothing without any.
+[[nodiscard]] std::optional<std::size_t> worst_wall(const ModesResult& result);
 
 } // namespace stillwall::solver

@@ -1,6 +1,6 @@
 #include "solver/verdict/verdict.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <algorithm>
 #include <array>
@@ -40,18 +40,30 @@ Audibility word_for(double level_dB, double Q)
 void check(const Heard& heard)
 {
     if (!(heard.Q > 0 && std::isfinite(heard.Q) && heard.f_Hz > 0 && std::isfinite(heard.f_Hz)))
-        throw DomainError(fmt::format("verdict: Q and frequency must be finite and > 0, got {} and {} Hz", heard.Q, heard.f_Hz));
-    if (!std::isfinite(heard.level_dB)) throw DomainError(fmt::format("verdict: the level must be finite, got {} dB", heard.level_dB));
-    if (!(heard.T60_s >= 0)) throw DomainError(fmt::format("verdict: the ring time must be >= 0, got {} s", heard.T60_s));
+        throw DomainError(
+            fmt::format("verdict: Q and frequency must be finite and > 0, got {} and {} Hz", heard.Q, heard.f_Hz));
+    if (!std::isfinite(heard.level_dB))
+        throw DomainError(fmt::format("verdict: the level must be finite, got {} dB", heard.level_dB));
+    if (!(heard.T60_s >= 0))
+        throw DomainError(fmt::format("verdict: the ring time must be >= 0, got {} s", heard.T60_s));
 }
 
 } // namespace
 
-double strict_detection_dB(double Q) { return -25 + 10 * std::log10(std::max(Q, 1.0)); }
+double strict_detection_dB(double Q)
+{
+    return -25 + 10 * std::log10(std::max(Q, 1.0));
+}
 
-double lenient_detection_dB(double Q) { return -14.6 + 7.2 * std::log10(std::max(Q, 1.0)); }
+double lenient_detection_dB(double Q)
+{
+    return -14.6 + 7.2 * std::log10(std::max(Q, 1.0));
+}
 
-double detection_margin_dB(double Q) { return Q <= 10 ? 10 : 5; }
+double detection_margin_dB(double Q)
+{
+    return Q <= 10 ? 10 : 5;
+}
 
 Verdict judge_heard(const Heard& heard)
 {

@@ -108,7 +108,10 @@ TEST_CASE("driver: figures as table, JSON and keys of a cabinet file", "[app][co
     CAPTURE(outcome.out, outcome.err);
     CHECK(outcome.code == exit_done);
     // The circuit: fs 39.79 Hz, Qms 4.167, Qes 0.5333, Re 6 ohm, Le 0.5 mH with exponent 0.7.
-    CHECK_THAT(outcome.out, Contains("driver: {Re: 6 ohm, Le: 0.5 mH, Le_exponent: 0.7, fs: 39.789 Hz, Qms: 4.167, Qes: 0.5333, Sd: 220 cm2}"));
+    CHECK_THAT(
+        outcome.out,
+        Contains(
+            "driver: {Re: 6 ohm, Le: 0.5 mH, Le_exponent: 0.7, fs: 39.789 Hz, Qms: 4.167, Qes: 0.5333, Sd: 220 cm2}"));
     std::ifstream stream(json);
     const std::string document((std::istreambuf_iterator<char>(stream)), {});
     CHECK_THAT(document, Contains("\"fs_hz\"") && Contains("\"le_exponent\""));

@@ -3,8 +3,8 @@
 
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
-#include "mesh/core/build.h"
-#include "mesh/core/build_sound.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
 
 #include <catch2/catch.hpp>
 

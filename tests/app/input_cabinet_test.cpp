@@ -3,7 +3,7 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/internal/yaml_node.h"
 #include "app/input/material_file.h"
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 
 #include "tests/app/test_library.h"
 
@@ -304,7 +304,8 @@ TEST_CASE("the example in FORMAT.md is good, and every key it needs is told ther
 
     // Every key of the file that uses all of them stands in the text as `key`.
     const YamlDocument document = read_yaml("tests/app/input_every_key.yaml");
-    const std::set<std::string> own_names{"my_board", "my_timber", "my_film", "front", "left", "right", "top", "bottom", "back"};
+    const std::set<std::string> own_names{"my_board", "my_timber", "my_film", "front", "left",
+                                          "right",    "top",       "bottom",  "back"};
     const std::function<void(const YamlNode&)> visit = [&](const YamlNode& node) {
         if (node.is_sequence())
             for (const YamlNode& item : node.items()) visit(item);

@@ -2,7 +2,7 @@
 
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 
 #include "tests/app/test_library.h"
 

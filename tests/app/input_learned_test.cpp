@@ -2,7 +2,7 @@
 
 #include "app/input/cabinet_file.h"
 #include "app/input/learned_file.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "tests/app/test_library.h"
 
 #include <catch2/catch.hpp>
@@ -43,7 +43,8 @@ LearnedMaterial wood(double stiffness, double error)
 
 TEST_CASE("learned: typical figures and ranges move", "[input][learned]")
 {
-    const CabinetPlan plan = parsed(plain + "learned:\n  - {material: wood, stiffness: 0.9, stiffness_error: 2 %, loss: 1.5, loss_error: 20 %}\n");
+    const CabinetPlan plan = parsed(
+        plain + "learned:\n  - {material: wood, stiffness: 0.9, stiffness_error: 2 %, loss: 1.5, loss_error: 20 %}\n");
     const Material& m = plan.materials.at(0);
     CHECK_THAT(m.E1.value, WithinRel(2.7e9, 1e-12));
     CHECK_THAT(m.G13.value, WithinRel(0.9 * 3e9 / 2.6, 1e-12)); // isotropic: all of them
@@ -81,9 +82,12 @@ TEST_CASE("learned: what is refused", "[input][learned]")
     CHECK_THAT(complaint("learned:\n  - {material: woood, stiffness: 0.9, stiffness_error: 2 %}\n"),
                Contains("box.yaml:7:") && Contains("unknown material 'woood' in this cabinet, did you mean 'wood'?"));
     CHECK_THAT(complaint("learned:\n  - {material: wood}\n"), Contains("needs stiffness, shear or loss"));
-    CHECK_THAT(complaint("learned:\n  - {material: wood, stiffness: 0.9}\n"), Contains("stiffness_error: key is missing"));
+    CHECK_THAT(complaint("learned:\n  - {material: wood, stiffness: 0.9}\n"),
+               Contains("stiffness_error: key is missing"));
     CHECK_THAT(complaint("learned:\n  - {material: wood, loss_error: 2 %}\n"), Contains("stands without 'loss'"));
-    CHECK_THAT(complaint("learned:\n  - {material: wood, stiffness: 9, stiffness_error: 2 %}\n"), Contains("learned[1].stiffness: must lie between 0.2 and 5"));
-    CHECK_THAT(complaint("learned:\n  - {material: wood, loss: 1, loss_error: 2 %}\n  - {material: wood, loss: 1, loss_error: 2 %}\n"),
+    CHECK_THAT(complaint("learned:\n  - {material: wood, stiffness: 9, stiffness_error: 2 %}\n"),
+               Contains("learned[1].stiffness: must lie between 0.2 and 5"));
+    CHECK_THAT(complaint("learned:\n  - {material: wood, loss: 1, loss_error: 2 %}\n  - {material: wood, loss: 1, "
+                         "loss_error: 2 %}\n"),
                Contains("'wood' is listed twice"));
 }

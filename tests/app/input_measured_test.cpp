@@ -3,7 +3,7 @@
 #include "app/input/dataset58_file.h"
 #include "app/input/sweep_file.h"
 #include "app/input/wav_file.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/knock.h"
 #include "tests/solver/sweep_circuits.h"
 
@@ -26,7 +26,8 @@ struct Style
 {
     std::string header = "Hz, ohm, deg";
     std::string separator = ",";
-    bool has_decimal_comma = false, is_dB = false, in_kHz = false, is_complex = false, has_phase = true, is_falling = false;
+    bool has_decimal_comma = false, is_dB = false, in_kHz = false, is_complex = false, has_phase = true,
+         is_falling = false;
     std::string line_end = "\n";
 };
 
@@ -55,7 +56,8 @@ std::string written(const Style& style)
         text += number(known().f_Hz[i] / (style.in_kHz ? 1000 : 1), style) + style.separator +
                 number(style.is_complex ? Z.real() : size, style);
         if (style.has_phase)
-            text += style.separator + number(style.is_complex ? Z.imag() : std::arg(Z) * 180 / sweep_circuits::pi, style);
+            text +=
+                style.separator + number(style.is_complex ? Z.imag() : std::arg(Z) * 180 / sweep_circuits::pi, style);
         text += style.line_end;
     }
     return text;
@@ -98,7 +100,8 @@ TEST_CASE("sweeps: every way to write one reads the same", "[input][measured]")
 {
     for (const char* line_end : {"\n", "\r\n", "\r"}) check_same(parse_sweep(written({.line_end = line_end}), "z.txt"));
     check_same(parse_sweep(written({.header = "* Freq(Hz) Z(Ohm) Phase(deg)", .separator = "\t"}), "z.txt"));
-    check_same(parse_sweep(written({.header = "# Frequency [Hz]; |Z| [\xCE\xA9]; phase [\xC2\xB0]", .separator = ";"}), "z.txt"));
+    check_same(parse_sweep(written({.header = "# Frequency [Hz]; |Z| [\xCE\xA9]; phase [\xC2\xB0]", .separator = ";"}),
+                           "z.txt"));
     check_same(parse_sweep(written({.header = "f;Z;phi", .separator = ";", .has_decimal_comma = true}), "z.txt"));
     check_same(parse_sweep(written({.header = "", .separator = " ", .has_decimal_comma = true}), "z.txt"));
     check_same(parse_sweep(written({.header = "kHz,dB,deg", .is_dB = true, .in_kHz = true}), "z.txt"));
@@ -125,7 +128,8 @@ TEST_CASE("sweeps: without a header phase and imaginary part are told apart by t
 {
     check_same(parse_sweep(written({.header = ""}), "z.txt"));
     check_same(parse_sweep(written({.header = "", .is_complex = true}), "z.txt"));
-    CHECK_THAT(parse_sweep(written({.header = ""}), "z.txt").understood, Contains("phase in degrees (by how they go together)"));
+    CHECK_THAT(parse_sweep(written({.header = ""}), "z.txt").understood,
+               Contains("phase in degrees (by how they go together)"));
     // Near 57.3 ohm a degree is an ohm across.
     std::string either;
     for (int i = 1; i <= 30; ++i) either += fmt::format("{} 57.3 {}\n", 20 * i, 2 + 0.1 * i);
@@ -138,7 +142,8 @@ TEST_CASE("sweeps: what is refused", "[input][measured]")
     CHECK(complaint("") == "z.txt: no numbers; columns of frequency, ohm and phase are wanted");
     CHECK(complaint(head + good_rows() + "700 6.1 abc\n") == "z.txt:32:9: 'abc' is not a number");
     CHECK(complaint(head + good_rows() + "700 6.1\n") == "z.txt:32: 2 columns, but 3 in line 2");
-    CHECK(complaint(head + good_rows() + "end of data\n") == "z.txt:32:1: 'end of data' stands between the numbers; put a # before remarks");
+    CHECK(complaint(head + good_rows() + "end of data\n") ==
+          "z.txt:32:1: 'end of data' stands between the numbers; put a # before remarks");
     CHECK(complaint(head + good_rows() + "600 6.1 3\n") == "z.txt:32:1: frequency 600 stands in line 31 already");
     CHECK(complaint(head + "-5 6 1\n" + good_rows()) == "z.txt:2:1: a frequency below 0");
     CHECK(complaint(head + "5 -6 1\n" + good_rows()) ==
@@ -183,8 +188,10 @@ TEST_CASE("recordings: all formats and rates", "[input][measured]")
         int format, bits;
         double step;
     };
-    for (const Case& c : {Case{SF_FORMAT_PCM_16, 16, 1.0 / 32768}, {SF_FORMAT_PCM_24, 24, 1.0 / 8388608},
-                          {SF_FORMAT_PCM_32, 32, 1e-9}, {SF_FORMAT_FLOAT, 0, 1e-7}})
+    for (const Case& c : {Case{SF_FORMAT_PCM_16, 16, 1.0 / 32768},
+                          {SF_FORMAT_PCM_24, 24, 1.0 / 8388608},
+                          {SF_FORMAT_PCM_32, 32, 1e-9},
+                          {SF_FORMAT_FLOAT, 0, 1e-7}})
         for (const int rate : {8000, 44100, 47999, 96000}) {
             const auto file = scratch("sound.wav");
             write_sound(file, c.format, rate, 2);
@@ -209,12 +216,16 @@ TEST_CASE("recordings: what is refused", "[input][measured]")
 namespace {
 
 /// One transfer function as text; `width` 13 or 20.
-std::string dataset(const std::vector<Complex>& H, double first, double step, int type = 4, int spacing = 1, int width = 20, int kind = 12)
+std::string dataset(const std::vector<Complex>& H, double first, double step, int type = 4, int spacing = 1,
+                    int width = 20, int kind = 12)
 {
     std::string text = "    -1\n    58\nside wall\nNONE\n26-Nov-26\nNONE\nNONE\n";
-    text += fmt::format("{:5}{:10}{:5}{:10} {:<10}{:10}{:4} {:<10}{:10}{:4}\n", type, 1, 0, 0, "NONE", 12, 3, "NONE", 3, 3);
-    text += fmt::format("{:10}{:10}{:10}{:13.5e}{:13.5e}{:13.5e}\n", width == 20 ? 6 : 5, H.size(), spacing, first, step, 0.0);
-    for (const int axis : {18, kind, 13, 0}) text += fmt::format("{:10}{:5}{:5}{:5} {:<20} {:<20}\n", axis, 0, 0, 0, "NONE", "NONE");
+    text +=
+        fmt::format("{:5}{:10}{:5}{:10} {:<10}{:10}{:4} {:<10}{:10}{:4}\n", type, 1, 0, 0, "NONE", 12, 3, "NONE", 3, 3);
+    text += fmt::format("{:10}{:10}{:10}{:13.5e}{:13.5e}{:13.5e}\n", width == 20 ? 6 : 5, H.size(), spacing, first,
+                        step, 0.0);
+    for (const int axis : {18, kind, 13, 0})
+        text += fmt::format("{:10}{:5}{:5}{:5} {:<20} {:<20}\n", axis, 0, 0, 0, "NONE", "NONE");
     int column = 0;
     for (const Complex& h : H)
         for (const double x : {h.real(), h.imag()}) {
@@ -243,14 +254,17 @@ TEST_CASE("transfer functions: text of both widths, others left out", "[input][m
 {
     const auto H = response(0, 1.25, 801);
     for (const int width : {13, 20}) {
-        const auto read = app::parse_dataset58("    -1\n   151\nmodel\n    -1\n" + dataset(H, 0, 1.25, 4, 1, width) + dataset(H, 0, 1.25, 2), "a.unv");
+        const auto read = app::parse_dataset58(
+            "    -1\n   151\nmodel\n    -1\n" + dataset(H, 0, 1.25, 4, 1, width) + dataset(H, 0, 1.25, 2), "a.unv");
         INFO(read.understood);
         REQUIRE(read.functions.size() == 1);
-        CHECK_THAT(read.understood, Contains("1 transfer functions from 0 to 1000 Hz, step 1.25 Hz; 2 other datasets left out"));
+        CHECK_THAT(read.understood,
+                   Contains("1 transfer functions from 0 to 1000 Hz, step 1.25 Hz; 2 other datasets left out"));
         CHECK(read.functions[0].response == solver::TransferFunction::Response::Acceleration);
         CHECK(read.functions[0].name == "side wall");
         for (std::size_t i = 0; i < H.size(); ++i) // the digits written
-            CHECK(std::abs(read.functions[0].H[static_cast<Eigen::Index>(i)] - H[i]) < (width == 13 ? 2e-5 : 1e-11) * (1 + std::abs(H[i])));
+            CHECK(std::abs(read.functions[0].H[static_cast<Eigen::Index>(i)] - H[i]) <
+                  (width == 13 ? 2e-5 : 1e-11) * (1 + std::abs(H[i])));
     }
 }
 

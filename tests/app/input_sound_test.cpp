@@ -1,8 +1,8 @@
 // Figures of drivers, air and sound: from the file to the setting.
 
 #include "app/input/cabinet_file.h"
-#include "mesh/core/build.h"
-#include "mesh/core/build_sound.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
 #include "tests/app/test_library.h"
 
 #include <catch2/catch.hpp>
@@ -74,8 +74,8 @@ TEST_CASE("figures of cones", "[app][input][sound]")
     // Reference: Cms = 4.9e-3 / (141 814.6 · 0.0065²) = 0.817802 mm/N.
     CHECK_THAT(insert(every_key(), "second slave").small_signal->Cms, WithinRel(0.817802e-3, 2e-6));
 
-    const CabinetPlan silent =
-        box("openings: [{name: w, board: front, shape: circle, diameter: 90, at: {x: 100, z: 100}, driver: {mass: 1 kg}}]");
+    const CabinetPlan silent = box(
+        "openings: [{name: w, board: front, shape: circle, diameter: 90, at: {x: 100, z: 100}, driver: {mass: 1 kg}}]");
     CHECK_FALSE(insert(silent, "w").small_signal.has_value());
 }
 
@@ -86,7 +86,8 @@ TEST_CASE("a port's tube takes its inside from the air", "[app][input][sound]")
     CHECK_THAT(port.flare, WithinRel(0.009, eps));
     // A slot of 90 × 30 has 60·30 + π·15² mm²; the back is 21 mm thick: 39 mm stand inside.
     CHECK_THAT(port.volume, WithinRel((1800 + std::numbers::pi * 225) * 39e-9, eps * 10));
-    const std::string hole = "openings: [{name: p, board: back, shape: circle, diameter: 50, at: {x: 100, z: 100}, port: {mass: 0, ";
+    const std::string hole =
+        "openings: [{name: p, board: back, shape: circle, diameter: 50, at: {x: 100, z: 100}, port: {mass: 0, ";
     CHECK(insert(box(hole + "length: 18}}]"), "p").volume == 0);
     CHECK_THAT(insert(box(hole + "length: 100, volume: 0.2 l}}]"), "p").volume, WithinRel(0.2e-3, eps));
     CHECK(insert(box(hole + "flare: 9}}]"), "p").port_length == 0); // half the board's thickness
@@ -177,8 +178,8 @@ TEST_CASE("the library's fillings are in the order of what is known", "[app][mat
         ++n;
         CAPTURE(stuff.name);
         const Quantity &sigma = stuff.figure("flow_resistivity"), &density = stuff.figure("density");
-        // Reference: loose wool some 100, pressed felts below 200 000 Pa·s/m²; fleeces from 4, felts to 400 kg/m³ (wide bounds that
-        // catch a slip of a unit).
+        // Reference: loose wool some 100, pressed felts below 200 000 Pa·s/m²; fleeces from 4, felts to 400 kg/m³ (wide
+        // bounds that catch a slip of a unit).
         CHECK(sigma.low >= 100);
         CHECK(sigma.high <= 2e5);
         CHECK(density.low >= 4);
@@ -186,6 +187,7 @@ TEST_CASE("the library's fillings are in the order of what is known", "[app][mat
         CHECK(sigma.confirmed.find("memory") != std::string::npos);
     }
     CHECK(n >= 6);
-    CHECK(find_fixing(library(), Fixing::Use::Filling, "felt").use == Fixing::Use::Filling); // a support has that name, too
+    CHECK(find_fixing(library(), Fixing::Use::Filling, "felt").use ==
+          Fixing::Use::Filling); // a support has that name, too
     CHECK_THROWS_AS(find_fixing(library(), Fixing::Use::Filling, "rubber"), MaterialError);
 }

@@ -1,8 +1,8 @@
 #include "tests/app/output_fixture.h"
 
-#include "app/output/cabinet_drawing.h"
-#include "app/output/damping_note.h"
-#include "app/output/openings.h"
+#include "app/verbs/check/cabinet_drawing.h"
+#include "app/write/damping_note.h"
+#include "app/write/openings.h"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
@@ -186,5 +186,6 @@ TEST_CASE("a damping table that ends before the cabinet's temperature is told", 
     CHECK(damping_notes(cabinet).empty());
     cabinet.temperature = 5;
     REQUIRE(damping_notes(cabinet).size() == 1);
-    CHECK(damping_notes(cabinet)[0] == "the table of film ends at 10 °C: at 5 °C it is taken as there, which may be far off");
+    CHECK(damping_notes(cabinet)[0] ==
+          "the table of film ends at 10 °C: at 5 °C it is taken as there, which may be far off");
 }

@@ -1,5 +1,5 @@
-#include "app/output/files.h"
-#include "mesh/core/error.h"
+#include "app/write/files.h"
+#include "mesh/cabinet/error.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,8 +1,8 @@
 #pragma once
 // A cabinet of two boards with three modes whose figures are easy to say by heart.
 
-#include "app/output/cabinet_report.h"
-#include "app/output/modes_report.h"
+#include "app/verbs/modes/modes_report.h"
+#include "app/write/cabinet_report.h"
 
 namespace stillwall::test {
 
@@ -107,7 +107,9 @@ inline void add_losses(solver::ModesResult& result)
     using Kind = solver::LossShare::Kind;
     result.n_loss_rounds = 2;
     for (solver::Mode& mode : result.modes)
-        mode.losses = {{Kind::Layer, "sheet", 0.6}, {Kind::Joint, "back", 0.25}, {Kind::Board, "front", 0.09},
+        mode.losses = {{Kind::Layer, "sheet", 0.6},
+                       {Kind::Joint, "back", 0.25},
+                       {Kind::Board, "front", 0.09},
                        {Kind::Driver, "woofer", 0.06}};
 }
 

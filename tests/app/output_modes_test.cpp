@@ -1,7 +1,7 @@
 #include "tests/app/output_fixture.h"
 #include "tests/app/read_text.h"
 
-#include "app/output/text_table.h"
+#include "app/write/text_table.h"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
@@ -11,9 +11,9 @@
 
 using namespace stillwall;
 using namespace stillwall::app;
-using test::csv_fields, test::lines_of;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
+using test::csv_fields, test::lines_of;
 
 TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", "[app][output]")
 {
@@ -43,10 +43,11 @@ TEST_CASE("modes table: no line is wider than 120 columns, however long names an
     if (has_more) {
         test::add_losses(report.result);
         for (solver::Mode& mode : report.result.modes) mode.losses[1].part = "a joint with a name of some length";
-        report.result.worth = test::same_worth({{{solver::Knob::Kind::LayerThickness, "a sheet with a name of some length",
-                                                  "a ply with a name of some length", 1e-3, 0.1},
-                                                 {20, 0}}},
-                                               3);
+        report.result.worth =
+            test::same_worth({{{solver::Knob::Kind::LayerThickness, "a sheet with a name of some length",
+                                "a ply with a name of some length", 1e-3, 0.1},
+                               {20, 0}}},
+                             3);
         report.result.worth->left_out = {"a shelf with a name: " + report.result.modes[0].reason};
     }
     const auto lines = lines_of(modes_text(report.modes()));

@@ -1,7 +1,7 @@
 #include "tests/app/sound_fixture.h"
 
-#include "app/output/internal/svg_plot.h"
-#include "app/output/sound_plots.h"
+#include "app/verbs/sound/sound_plots.h"
+#include "app/write/svg_plot.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,8 +1,8 @@
 #include "tests/app/read_text.h"
 #include "tests/app/sound_fixture.h"
 
-#include "app/commands/sound_sizes.h"
-#include "app/output/text_table.h"
+#include "app/workers/sound_sizes.h"
+#include "app/write/text_table.h"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
@@ -13,9 +13,9 @@
 
 using namespace stillwall;
 using namespace stillwall::app;
-using test::csv_fields, test::lines_of;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
+using test::csv_fields, test::lines_of;
 
 namespace {
 

@@ -1,6 +1,6 @@
-#include "app/output/numbers.h"
-#include "app/output/progress.h"
-#include "app/output/text_table.h"
+#include "app/write/numbers.h"
+#include "app/write/progress.h"
+#include "app/write/text_table.h"
 
 #include <catch2/catch.hpp>
 

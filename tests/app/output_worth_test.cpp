@@ -1,6 +1,6 @@
 #include "tests/app/output_fixture.h"
 
-#include "app/output/internal/knob_words.h"
+#include "app/verbs/modes/knob_words.h"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>

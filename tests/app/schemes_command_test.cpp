@@ -1,8 +1,8 @@
 // compare, vary, improve, workshop as a user runs them.
 
-#include "app/commands/apart.h"
-#include "app/commands/growing_file.h"
-#include "mesh/core/error.h"
+#include "app/verbs/vary/growing_file.h"
+#include "app/workers/apart.h"
+#include "mesh/cabinet/error.h"
 #include "tests/app/run_program.h"
 
 #include <catch2/catch.hpp>
@@ -44,19 +44,23 @@ std::string content(const std::string& file)
     return {std::istreambuf_iterator<char>(stream), {}};
 }
 
-void write(const std::string& file, const std::string& text) { std::ofstream(file, std::ios::binary) << text; }
+void write(const std::string& file, const std::string& text)
+{
+    std::ofstream(file, std::ios::binary) << text;
+}
 
 /// A box of a few elements, so that a variant takes a tenth of a second.
-const std::string small_box = "name: small box\n"
-                              "cabinet: {shape: box, width: 180, height: 260, depth: 200}\n"
-                              "boards:\n"
-                              "  all: {material: mdf, thickness: 15}\n"
-                              "braces:\n"
-                              "  - {name: shelf, plane: horizontal, at: 130, thickness: 12}\n"
-                              "analysis: {upper_frequency: 1800 Hz}\n"
-                              "workshop: {sheets: [{material: mdf, thickness: 12, length: 1220, width: 610, price: 10}, "
-                              "{material: mdf, thickness: 15, length: 1220, width: 610, price: 12}, "
-                              "{material: mdf, thickness: 18, length: 1220, width: 610, price: 14}]}\n";
+const std::string small_box =
+    "name: small box\n"
+    "cabinet: {shape: box, width: 180, height: 260, depth: 200}\n"
+    "boards:\n"
+    "  all: {material: mdf, thickness: 15}\n"
+    "braces:\n"
+    "  - {name: shelf, plane: horizontal, at: 130, thickness: 12}\n"
+    "analysis: {upper_frequency: 1800 Hz}\n"
+    "workshop: {sheets: [{material: mdf, thickness: 12, length: 1220, width: 610, price: 10}, "
+    "{material: mdf, thickness: 15, length: 1220, width: 610, price: 12}, "
+    "{material: mdf, thickness: 18, length: 1220, width: 610, price: 14}]}\n";
 
 /// Lines without the column of seconds, in order.
 std::set<std::string> lines_without_seconds(const std::string& csv)
@@ -90,7 +94,8 @@ TEST_CASE("jobs apart: all results come, errors keep their kind, a crash takes n
         },
         [&](std::size_t i, const stillwall::app::Outcome& outcome) {
             CHECK(results[i].empty());
-            results[i] = outcome.problem.empty() ? std::to_string(outcome.bytes.size()) : (outcome.is_input ? "input: " : "failed: ") + outcome.problem;
+            results[i] = outcome.problem.empty() ? std::to_string(outcome.bytes.size())
+                                                 : (outcome.is_input ? "input: " : "failed: ") + outcome.problem;
         },
         {.at_most = 3});
     for (std::size_t i = 0; i < results.size(); ++i) {
@@ -105,7 +110,8 @@ TEST_CASE("jobs apart: all results come, errors keep their kind, a crash takes n
             CHECK(results[i] == std::to_string(i * 1000));
     }
     CHECK_THROWS_AS(compute_apart(
-                        4, [](std::size_t) { return std::string(); }, [](std::size_t, const stillwall::app::Outcome&) { throw stillwall::Error("stop"); }),
+                        4, [](std::size_t) { return std::string(); },
+                        [](std::size_t, const stillwall::app::Outcome&) { throw stillwall::Error("stop"); }),
                     stillwall::Error);
 }
 
@@ -152,7 +158,13 @@ TEST_CASE("vary: a run that was stopped goes on where it stood", "[app][vary]")
     const TestFolder folder;
     const std::string box = folder / "box.yaml", csv = folder / "all.csv";
     write(box, small_box);
-    const std::vector<std::string> command{"vary", box, "--change", "boards.all.thickness", "--over", "12, 15, 18", "--change", "braces.shelf.at", "--over", "100 to 160 by 30", "--out", folder / "out", "--csv", csv};
+    const std::vector<std::string> command{"vary",     box,
+                                           "--change", "boards.all.thickness",
+                                           "--over",   "12, 15, 18",
+                                           "--change", "braces.shelf.at",
+                                           "--over",   "100 to 160 by 30",
+                                           "--out",    folder / "out",
+                                           "--csv",    csv};
     const auto whole = stillwall_with(command);
     CAPTURE(whole.err);
     REQUIRE(whole.code == exit_done);
@@ -183,7 +195,8 @@ TEST_CASE("vary: a run that was stopped goes on where it stood", "[app][vary]")
     }
     SECTION("a variant that cannot be built is told, the others are computed")
     {
-        const auto some = stillwall_with({"vary", box, "--change", "braces.shelf.at", "--over", "130, 400", "--csv", folder / "some.csv", "--no-plots"});
+        const auto some = stillwall_with({"vary", box, "--change", "braces.shelf.at", "--over", "130, 400", "--csv",
+                                          folder / "some.csv", "--no-plots"});
         CHECK(some.code == exit_done);
         CHECK_THAT(some.out, Contains("1 of 2 variants") && Contains("cannot be built") && Contains("Not computed"));
     }
@@ -200,7 +213,8 @@ TEST_CASE("vary: a run that was stopped goes on where it stood", "[app][vary]")
         CHECK_THAT(message({"--change", "braces.shelff.at", "--over", "1, 2"}), Contains("did you mean 'shelf'?"));
         CHECK_THAT(message({"--change", "braces.shelf.at"}), Contains("each --change needs one --over"));
         CHECK_THAT(message({"--change", "braces.shelf.at", "--over", "9 to 3"}), Contains("the range is empty"));
-        CHECK_THAT(message({"--change", "braces.shelf.at", "--over", "100", "--play"}), Contains("no driver has the figures"));
+        CHECK_THAT(message({"--change", "braces.shelf.at", "--over", "100", "--play"}),
+                   Contains("no driver has the figures"));
     }
 }
 
@@ -212,12 +226,15 @@ TEST_CASE("compare: frequencies, tracking and differences of variants", "[app][c
                            "  - {name: the same, change: {braces.shelf.at: 130}}\n"
                            "  - {name: thick, change: {boards.all.thickness: 18}}\n"
                            "  - {name: no shelf, remove: [braces.shelf]}\n");
-    const auto outcome = stillwall_with({"compare", box, "--no-pictures", "--accuracy", "draft", "--json", folder / "c.json", "--csv", folder / "c.csv"});
+    const auto outcome = stillwall_with({"compare", box, "--no-pictures", "--accuracy", "draft", "--json",
+                                         folder / "c.json", "--csv", folder / "c.csv"});
     CAPTURE(outcome.err);
     REQUIRE(outcome.code == exit_done);
     CHECK_THAT(outcome.out, Contains("4 schemes") && Contains("as drawn") && Contains("The same mode, Hz"));
     std::istringstream lines(outcome.out);
-    for (std::string line; std::getline(lines, line);) CHECK(std::count_if(line.begin(), line.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80; }) <= 120);
+    for (std::string line; std::getline(lines, line);)
+        CHECK(std::count_if(line.begin(), line.end(),
+                            [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80; }) <= 120);
 
     const auto json = nlohmann::json::parse(content(folder / "c.json"));
     REQUIRE(json["schemes"].size() == 4);
@@ -234,12 +251,14 @@ TEST_CASE("compare: frequencies, tracking and differences of variants", "[app][c
     int n_higher = 0, n_met = 0;
     for (const auto& met : schemes[2]["same_as_first"]) {
         ++n_met;
-        n_higher += schemes[2]["modes"][met["mode"].get<std::size_t>()]["frequency_hz"] > schemes[0]["modes"][met["mode_of_first"].get<std::size_t>()]["frequency_hz"];
+        n_higher += schemes[2]["modes"][met["mode"].get<std::size_t>()]["frequency_hz"] >
+                    schemes[0]["modes"][met["mode_of_first"].get<std::size_t>()]["frequency_hz"];
     }
     CHECK(n_met >= 3);
     CHECK(n_higher == n_met);
     // Price by area: the shelf of 12 mm is what "no shelf" saves.
-    CHECK_THAT(schemes[0]["price"].get<double>() - schemes[3]["price"].get<double>(), WithinRel(10 * 0.150 * 0.170 / (1.22 * 0.61), 1e-9));
+    CHECK_THAT(schemes[0]["price"].get<double>() - schemes[3]["price"].get<double>(),
+               WithinRel(10 * 0.150 * 0.170 / (1.22 * 0.61), 1e-9));
 
     SECTION("one cabinet alone cannot be compared")
     {
@@ -261,7 +280,9 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
                                 "    - {change: braces.shelf.at, within: 90 to 170}\n"
                                 "    - {without: braces.shelf}\n";
     write(box, small_box + choices);
-    const auto run = [&](const std::string& json) { return stillwall_with({"improve", box, "--tries", "24", "--no-plot", "--json", folder / json}); };
+    const auto run = [&](const std::string& json) {
+        return stillwall_with({"improve", box, "--tries", "24", "--no-plot", "--json", folder / json});
+    };
     const auto first = run("1.json"), second = run("2.json");
     CAPTURE(first.err);
     REQUIRE(first.code == exit_done);
@@ -271,7 +292,8 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
     const auto& best = json["front"][0];
     CHECK(best["choices"]["boards.all.thickness"] == "18");
     CHECK(best["first_wall_mode_hz"] > json["drawn"]["first_wall_mode_hz"]);
-    for (const auto& tried : json["tried"]) CHECK(tried["first_wall_mode_hz"].get<double>() <= best["draft"]["first_wall_mode_hz"].get<double>());
+    for (const auto& tried : json["tried"])
+        CHECK(tried["first_wall_mode_hz"].get<double>() <= best["draft"]["first_wall_mode_hz"].get<double>());
     // The front trades quietness for weight: ascending in one, descending in the other.
     for (std::size_t i = 1; i < json["front"].size(); ++i) {
         CHECK(json["front"][i]["draft"]["first_wall_mode_hz"] < json["front"][i - 1]["draft"]["first_wall_mode_hz"]);
@@ -285,13 +307,18 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
         CHECK(outcome.code == exit_wrong_input);
         return outcome.err;
     };
-    CHECK_THAT(complaint("  limits: {mass: 1 kg}\n"), Contains("'mass' of at most 1.00 kg excludes all 6 combinations, the lightest weighs"));
-    CHECK_THAT(complaint("  limits: {net_volume: 40 l}\n"), Contains("'net_volume' of at least 40.0 l") && Contains("the roomiest has"));
-    CHECK_THAT(complaint("  limits: {price: 1}\n"), Contains("'price' of at most 1.00") && Contains("the cheapest costs"));
-    CHECK_THAT(complaint("  limits: {first_mode: 5 kHz}\n"), Contains("'first_mode' of at least 5000 Hz is not reached"));
+    CHECK_THAT(complaint("  limits: {mass: 1 kg}\n"),
+               Contains("'mass' of at most 1.00 kg excludes all 6 combinations, the lightest weighs"));
+    CHECK_THAT(complaint("  limits: {net_volume: 40 l}\n"),
+               Contains("'net_volume' of at least 40.0 l") && Contains("the roomiest has"));
+    CHECK_THAT(complaint("  limits: {price: 1}\n"),
+               Contains("'price' of at most 1.00") && Contains("the cheapest costs"));
+    CHECK_THAT(complaint("  limits: {first_mode: 5 kHz}\n"),
+               Contains("'first_mode' of at least 5000 Hz is not reached"));
     std::string without_prices = small_box;
     without_prices.erase(without_prices.find("workshop:"));
-    write(box, without_prices + "improve: {aim: first_mode, choices: [{without: braces.shelf}], limits: {price: 30}}\n");
+    write(box,
+          without_prices + "improve: {aim: first_mode, choices: [{without: braces.shelf}], limits: {price: 30}}\n");
     CHECK_THAT(stillwall_with({"improve", box}).err, Contains("improve.limits.price: needs prices"));
     write(box, small_box + "improve: {aim: quietest, choices: [{without: braces.shelf}]}\n");
     CHECK_THAT(stillwall_with({"improve", box}).err, Contains("levels need a driver with figures"));
@@ -307,16 +334,21 @@ TEST_CASE("workshop: list, drawings, JSON; a variant by name", "[app][workshop]"
     const auto outcome = stillwall_with({"workshop", box, "--out", folder / "w", "--json", folder / "w.json"});
     CAPTURE(outcome.err);
     REQUIRE(outcome.code == exit_done);
-    CHECK_THAT(outcome.out, Contains("Pieces") && Contains("Waste") && Contains("Balance") && Contains("formaldehyde") && Contains("Local rules"));
-    for (const char* name : {"front.dxf", "front.svg", "shelf.dxf", "boards-laid-out.svg"}) CHECK(fs::file_size(folder.path / "w" / name) > 200);
+    CHECK_THAT(outcome.out, Contains("Pieces") && Contains("Waste") && Contains("Balance") &&
+                                Contains("formaldehyde") && Contains("Local rules"));
+    for (const char* name : {"front.dxf", "front.svg", "shelf.dxf", "boards-laid-out.svg"})
+        CHECK(fs::file_size(folder.path / "w" / name) > 200);
     const auto json = nlohmann::json::parse(content(folder / "w.json"));
     CHECK(json["parts"].size() == 7);
     double sum = 0;
     for (const auto& line : json["volumes"]) sum += line["litres"].get<double>();
     CHECK_THAT(sum, WithinRel(json["net_volume_l"].get<double>(), 1e-9));
-    CHECK(stillwall_with({"workshop", box, "--variant", "no shelf", "--no-drawings", "--json", folder / "w.json"}).code == exit_done);
+    CHECK(
+        stillwall_with({"workshop", box, "--variant", "no shelf", "--no-drawings", "--json", folder / "w.json"}).code ==
+        exit_done);
     CHECK(nlohmann::json::parse(content(folder / "w.json"))["parts"].size() == 6);
-    CHECK_THAT(stillwall_with({"workshop", box, "--variant", "no shelv", "--no-drawings"}).err, Contains("did you mean 'no shelf'?"));
+    CHECK_THAT(stillwall_with({"workshop", box, "--variant", "no shelv", "--no-drawings"}).err,
+               Contains("did you mean 'no shelf'?"));
 }
 
 TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
@@ -324,7 +356,8 @@ TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
     const TestFolder folder;
     const std::string box = folder / "box.yaml";
     write(box, small_box);
-    const auto outcome = stillwall_with({"modes", box, "--no-pictures", "--accuracy", "draft", "--json", folder / "m.json"});
+    const auto outcome =
+        stillwall_with({"modes", box, "--no-pictures", "--accuracy", "draft", "--json", folder / "m.json"});
     REQUIRE(outcome.code == exit_done);
     const auto json = nlohmann::json::parse(content(folder / "m.json"));
     REQUIRE(json.contains("advice"));
@@ -335,11 +368,14 @@ TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
     if (!json["advice"]["changes"].empty()) {
         const auto& change = json["advice"]["changes"][0];
         write(box, small_box + "variants:\n  - " + change["variant"].get<std::string>() + "\n");
-        const auto compared = stillwall_with({"compare", box, "--no-pictures", "--accuracy", "draft", "--json", folder / "c.json"});
+        const auto compared =
+            stillwall_with({"compare", box, "--no-pictures", "--accuracy", "draft", "--json", folder / "c.json"});
         REQUIRE(compared.code == exit_done);
         const auto schemes = nlohmann::json::parse(content(folder / "c.json"))["schemes"];
-        CHECK_THAT(schemes[1]["mass_kg"].get<double>() - schemes[0]["mass_kg"].get<double>(), WithinAbs(change["mass_change_kg"].get<double>(), 1e-9));
-        CHECK_THAT(schemes[1]["net_volume_l"].get<double>() - schemes[0]["net_volume_l"].get<double>(), WithinAbs(change["volume_change_l"].get<double>(), 1e-9));
+        CHECK_THAT(schemes[1]["mass_kg"].get<double>() - schemes[0]["mass_kg"].get<double>(),
+                   WithinAbs(change["mass_change_kg"].get<double>(), 1e-9));
+        CHECK_THAT(schemes[1]["net_volume_l"].get<double>() - schemes[0]["net_volume_l"].get<double>(),
+                   WithinAbs(change["volume_change_l"].get<double>(), 1e-9));
     }
     const auto without = stillwall_with({"modes", box, "--no-pictures", "--accuracy", "draft", "--no-advice"});
     CHECK_THAT(without.out, !Contains("What to change first"));

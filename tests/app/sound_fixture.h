@@ -3,7 +3,7 @@
 
 #include "tests/app/output_fixture.h"
 
-#include "app/output/sound_report.h"
+#include "app/write/sound_report.h"
 
 #include <cmath>
 #include <complex>

@@ -3,7 +3,7 @@
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
 #include "app/input/strip_file.h"
-#include "app/output/strip_report.h"
+#include "app/verbs/strip/strip_report.h"
 #include "tests/app/run_program.h"
 #include "tests/solver/strip_ritz.h"
 

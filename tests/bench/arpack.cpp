@@ -1,9 +1,9 @@
 #include "tests/bench/arpack.h"
 
-#include "mesh/core/error.h"
-#include "solver/internal/blas.h"
-#include "solver/modes/internal/cholmod_inverse.h"
-#include "solver/modes/internal/eigen_checks.h"
+#include "mesh/cabinet/error.h"
+#include "solver/linalg/blas.h"
+#include "solver/linalg/internal/cholmod_inverse.h"
+#include "solver/linalg/internal/eigen_checks.h"
 #include "tests/bench/clock.h"
 
 #include <fmt/format.h>
@@ -15,13 +15,13 @@
 #include <vector>
 
 extern "C" {
-void dsaupd_(int* ido, const char* bmat, const int* n, const char* which, const int* nev, const double* tol, double* resid,
-             const int* ncv, double* v, const int* ldv, int* iparam, int* ipntr, double* workd, double* workl,
-             const int* lworkl, int* info, int bmat_length, int which_length);
-void dseupd_(const int* rvec, const char* howmny, int* select, double* d, double* z, const int* ldz, const double* sigma,
-             const char* bmat, const int* n, const char* which, const int* nev, const double* tol, double* resid,
-             const int* ncv, double* v, const int* ldv, int* iparam, int* ipntr, double* workd, double* workl,
-             const int* lworkl, int* info, int howmny_length, int bmat_length, int which_length);
+void dsaupd_(int* ido, const char* bmat, const int* n, const char* which, const int* nev, const double* tol,
+             double* resid, const int* ncv, double* v, const int* ldv, int* iparam, int* ipntr, double* workd,
+             double* workl, const int* lworkl, int* info, int bmat_length, int which_length);
+void dseupd_(const int* rvec, const char* howmny, int* select, double* d, double* z, const int* ldz,
+             const double* sigma, const char* bmat, const int* n, const char* which, const int* nev, const double* tol,
+             double* resid, const int* ncv, double* v, const int* ldv, int* iparam, int* ipntr, double* workd,
+             double* workl, const int* lworkl, int* info, int howmny_length, int bmat_length, int which_length);
 }
 
 namespace stillwall::bench {
@@ -41,7 +41,8 @@ struct Session
 
     void advance()
     {
-        dsaupd_(&ido, "G", &n, "LM", &nev, &tol, resid.data(), &ncv, v.data(), &n, iparam, ipntr, workd.data(), workl.data(), &lworkl, &info, 1, 2);
+        dsaupd_(&ido, "G", &n, "LM", &nev, &tol, resid.data(), &ncv, v.data(), &n, iparam, ipntr, workd.data(),
+                workl.data(), &lworkl, &info, 1, 2);
     }
     Eigen::Map<Eigen::VectorXd> vector(int i) { return {workd.data() + ipntr[i] - 1, n}; }
 };
@@ -64,7 +65,8 @@ int iterate(Session& s, const solver::internal::CholmodInverse& inverse, const s
 
 } // namespace
 
-solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const solver::SparseMatrix& M, int n, const solver::EigenOptions& options)
+solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const solver::SparseMatrix& M, int n,
+                                        const solver::EigenOptions& options)
 {
     const Clock clock;
     const double sigma = -std::pow(2 * std::numbers::pi * options.f_shift, 2);
@@ -81,8 +83,9 @@ solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const sol
     std::vector<int> select(s.ncv);
     Eigen::VectorXd lambda(n);
     Eigen::MatrixXd phi(size, n);
-    dseupd_(&want_vectors, "A", select.data(), lambda.data(), phi.data(), &size, &sigma, "G", &size, "LM", &n, &s.tol, s.resid.data(),
-            &s.ncv, s.v.data(), &size, s.iparam, s.ipntr, s.workd.data(), s.workl.data(), &s.lworkl, &s.info, 1, 1, 2);
+    dseupd_(&want_vectors, "A", select.data(), lambda.data(), phi.data(), &size, &sigma, "G", &size, "LM", &n, &s.tol,
+            s.resid.data(), &s.ncv, s.v.data(), &size, s.iparam, s.ipntr, s.workd.data(), s.workl.data(), &s.lworkl,
+            &s.info, 1, 1, 2);
     if (s.info != 0) throw SolverError(fmt::format("ARPACK dseupd returned {}", s.info));
     result.seconds_iterate = clock.wall() - result.seconds_factor;
 

@@ -1,5 +1,5 @@
 // Times of the eigen-solver against general ones on the same matrices, alternating in one process.
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "tests/bench/clock.h"
 #include "tests/bench/matrix_market.h"
 #include "tests/bench/memory.h"
@@ -52,7 +52,8 @@ struct Record
 void measure(const Solver& solver, Record& record)
 {
     // What earlier rounds freed must not count as held.
-    if (!bench::forget_peak()) fmt::print(stderr, "bench_eigen: the peak of memory cannot be reset, it is that of all runs so far\n");
+    if (!bench::forget_peak())
+        fmt::print(stderr, "bench_eigen: the peak of memory cannot be reset, it is that of all runs so far\n");
     const double held = bench::memory_MB("VmRSS");
     const bench::Clock clock;
     record.last = {};
@@ -70,7 +71,9 @@ double limit_above(const bench::MatrixPair& pair, int n, const EigenOptions& opt
     EigenOptions search = options;
     search.tolerance = 1e-4;
     search.f_max = 500;
-    while (solver::count_below(pair.K, pair.M, std::pow(2 * std::numbers::pi * search.f_max, 2), options.nodes_dof) <= n) search.f_max *= 1.2;
+    while (solver::count_below(pair.K, pair.M, std::pow(2 * std::numbers::pi * search.f_max, 2), options.nodes_dof) <=
+           n)
+        search.f_max *= 1.2;
     const EigenResult found = lowest_modes(pair.K, pair.M, search);
     return std::sqrt(0.5 * (found.lambda[n - 1] + found.lambda[n])) / (2 * std::numbers::pi);
 }
@@ -85,19 +88,23 @@ double compare(const bench::MatrixPair& pair, int n, const Options& options)
     if (!options.only_ours) {
         solvers.push_back({"Spectra over CHOLMOD", [&] { return lowest_modes_spectra(pair.K, pair.M, n, eigen); }});
 #ifdef STILLWALL_HAS_ARPACK
-        solvers.push_back({"ARPACK over CHOLMOD", [&] { return bench::lowest_modes_arpack(pair.K, pair.M, n, eigen); }});
+        solvers.push_back(
+            {"ARPACK over CHOLMOD", [&] { return bench::lowest_modes_arpack(pair.K, pair.M, n, eigen); }});
 #endif
     }
     std::vector<Record> records(solvers.size());
     for (int round = 0; round < options.rounds; ++round) {
         for (std::size_t i = 0; i < solvers.size(); ++i) measure(solvers[i], records[i]);
     }
-    fmt::print("\n{} unknowns, {} entries in K, {} modes below {:.0f} Hz, best of {} rounds\n", pair.K.rows(), pair.K.nonZeros(), n, eigen.f_max, options.rounds);
-    fmt::print("{:24} {:>8} {:>8} {:>8} {:>8} {:>7} {:>9} {:>8} {:>7}\n", "", "wall s", "cpu s", "factor", "iterate", "solves", "residual", "memory", "ratio");
+    fmt::print("\n{} unknowns, {} entries in K, {} modes below {:.0f} Hz, best of {} rounds\n", pair.K.rows(),
+               pair.K.nonZeros(), n, eigen.f_max, options.rounds);
+    fmt::print("{:24} {:>8} {:>8} {:>8} {:>8} {:>7} {:>9} {:>8} {:>7}\n", "", "wall s", "cpu s", "factor", "iterate",
+               "solves", "residual", "memory", "ratio");
     for (std::size_t i = 0; i < solvers.size(); ++i) {
         const Record& r = records[i];
-        fmt::print("{:24} {:8.3f} {:8.3f} {:8.3f} {:8.3f} {:7} {:9.1e} {:5.0f} MB {:6.2f}x\n", solvers[i].name, r.wall, r.cpu, r.last.seconds_factor,
-                   r.last.seconds_iterate, r.last.n_solves, r.last.residual.maxCoeff(), r.memory, r.wall / records[0].wall);
+        fmt::print("{:24} {:8.3f} {:8.3f} {:8.3f} {:8.3f} {:7} {:9.1e} {:5.0f} MB {:6.2f}x\n", solvers[i].name, r.wall,
+                   r.cpu, r.last.seconds_factor, r.last.seconds_iterate, r.last.n_solves, r.last.residual.maxCoeff(),
+                   r.memory, r.wall / records[0].wall);
     }
     std::fflush(stdout);
     const EigenResult& ours = records[0].last;
@@ -115,7 +122,8 @@ void run(const Options& options)
 #endif
     std::map<int, std::vector<std::pair<double, double>>> growth; // by modes: unknowns, seconds
     const auto treat = [&](const bench::MatrixPair& pair) {
-        for (const int n : options.modes) growth[n].emplace_back(static_cast<double>(pair.K.rows()), compare(pair, n, options));
+        for (const int n : options.modes)
+            growth[n].emplace_back(static_cast<double>(pair.K.rows()), compare(pair, n, options));
     };
     if (options.matrix.empty()) {
         for (const int cells : options.cells) {
@@ -131,8 +139,10 @@ void run(const Options& options)
     }
     for (const auto& [n, points] : growth) {
         for (std::size_t i = 1; i < points.size(); ++i) {
-            fmt::print("{} modes, {:.0f} to {:.0f} unknowns: time grows as n^{:.2f}\n", n, points[i - 1].first, points[i].first,
-                       std::log(points[i].second / points[i - 1].second) / std::log(points[i].first / points[i - 1].first));
+            fmt::print("{} modes, {:.0f} to {:.0f} unknowns: time grows as n^{:.2f}\n", n, points[i - 1].first,
+                       points[i].first,
+                       std::log(points[i].second / points[i - 1].second) /
+                           std::log(points[i].first / points[i - 1].first));
         }
     }
 }
@@ -143,8 +153,11 @@ int main(int argc, char** argv)
 {
     Options options;
     CLI::App app("Eigen-solver against general ones on the same matrices");
-    app.add_option("--cells", options.cells, "cells along the longest edge of the made-up box, one run each (10: 10k unknowns, 19: 36k)");
-    app.add_option("--matrix", options.matrix, "K.mtx M.mtx: real matrices instead")->expected(2)->check(CLI::ExistingFile);
+    app.add_option("--cells", options.cells,
+                   "cells along the longest edge of the made-up box, one run each (10: 10k unknowns, 19: 36k)");
+    app.add_option("--matrix", options.matrix, "K.mtx M.mtx: real matrices instead")
+        ->expected(2)
+        ->check(CLI::ExistingFile);
     app.add_option("--write", options.write, "write the last made-up pair to PREFIX.K.mtx and PREFIX.M.mtx");
     app.add_option("--modes", options.modes, "numbers of modes");
     app.add_option("--rounds", options.rounds, "rounds, the solvers take turns")->check(CLI::PositiveNumber);

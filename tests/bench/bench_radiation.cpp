@@ -27,15 +27,15 @@ int main()
     for (const double tolerance : {2e-2, 1e-2, 1e-3}) {
         const bench::Clock clock;
         const solver::ModalRadiation all(levels, {}, listeners, {.tolerance = tolerance});
-        fmt::print("tolerance {:g}: {}, {} solves, estimate {:.4f}\n", tolerance, passed(clock), all.frequencies().size(),
-                   all.error_estimate());
+        fmt::print("tolerance {:g}: {}, {} solves, estimate {:.4f}\n", tolerance, passed(clock),
+                   all.frequencies().size(), all.error_estimate());
     }
     double f_low = 20;
     for (const solver::RadiatingLevel& level : levels) {
         const bench::Clock clock;
         const solver::ModalRadiation one({level}, {}, listeners, {.f_low = f_low, .f_high = level.f_top});
-        fmt::print("{:5} panels, {:4.0f} to {:4.0f} Hz: {}, {} solves\n", level.surface.size(), f_low, level.f_top, passed(clock),
-                   one.frequencies().size());
+        fmt::print("{:5} panels, {:4.0f} to {:4.0f} Hz: {}, {} solves\n", level.surface.size(), f_low, level.f_top,
+                   passed(clock), one.frequencies().size());
         f_low = level.f_top;
     }
 }

@@ -1,7 +1,7 @@
 #pragma once
 // Stop-watch of the benchmarks.
 
-#include "solver/internal/seconds.h"
+#include "solver/linalg/seconds.h"
 
 #include <sys/resource.h>
 
@@ -12,7 +12,9 @@ namespace stillwall::bench {
 {
     rusage usage{};
     getrusage(RUSAGE_SELF, &usage);
-    const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
+    const auto seconds = [](const timeval& t) {
+        return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec);
+    };
     return seconds(usage.ru_utime) + seconds(usage.ru_stime);
 }
 
@@ -21,7 +23,7 @@ class Clock
 {
 public:
     [[nodiscard]] double wall() const { return solver::internal::seconds_since(start_); } ///< [s]
-    [[nodiscard]] double cpu() const { return cpu_seconds() - cpu_; } ///< [s]
+    [[nodiscard]] double cpu() const { return cpu_seconds() - cpu_; }                     ///< [s]
 
 private:
     std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();

@@ -1,6 +1,6 @@
 #include "tests/bench/matrix_market.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 
@@ -21,8 +21,10 @@ solver::SparseMatrix read_matrix_market(const std::string& path)
 {
     std::ifstream file(path);
     std::string line;
-    if (!std::getline(file, line) || line.rfind(banner, 0) != 0) throw Error(fmt::format("{}: not a file that begins with {}", path, banner));
-    while (std::getline(file, line) && line.rfind('%', 0) == 0) {}
+    if (!std::getline(file, line) || line.rfind(banner, 0) != 0)
+        throw Error(fmt::format("{}: not a file that begins with {}", path, banner));
+    while (std::getline(file, line) && line.rfind('%', 0) == 0) {
+    }
     long rows = 0, cols = 0, n = 0;
     if (std::sscanf(line.c_str(), "%ld %ld %ld", &rows, &cols, &n) != 3 || rows < 1 || rows != cols) {
         throw Error(fmt::format("{}: expected size line of a square matrix, got '{}'", path, line));
@@ -32,7 +34,8 @@ solver::SparseMatrix read_matrix_market(const std::string& path)
     for (long k = 0; k < n; ++k) {
         int i = 0, j = 0;
         double value = 0;
-        if (!std::getline(file, line) || std::sscanf(line.c_str(), "%d %d %lf", &i, &j, &value) != 3 || i < 1 || j < 1 || i > rows || j > rows) {
+        if (!std::getline(file, line) || std::sscanf(line.c_str(), "%d %d %lf", &i, &j, &value) != 3 || i < 1 ||
+            j < 1 || i > rows || j > rows) {
             throw Error(fmt::format("{}: entry {} of {} cannot be read: '{}'", path, k + 1, n, line));
         }
         entries.emplace_back(i - 1, j - 1, value);
@@ -50,7 +53,8 @@ void write_matrix_market(const std::string& path, const solver::SparseMatrix& A)
     if (!file) throw Error(fmt::format("{}: cannot be written", path));
     fmt::print(file.get(), "{}\n{} {} {}\n", banner, A.rows(), A.cols(), lower.nonZeros());
     for (int j = 0; j < lower.outerSize(); ++j) {
-        for (solver::SparseMatrix::InnerIterator it(lower, j); it; ++it) fmt::print(file.get(), "{} {} {:.17g}\n", it.row() + 1, j + 1, it.value());
+        for (solver::SparseMatrix::InnerIterator it(lower, j); it; ++it)
+            fmt::print(file.get(), "{} {} {:.17g}\n", it.row() + 1, j + 1, it.value());
     }
 }
 

@@ -1,7 +1,7 @@
 #pragma once
 // Symmetric sparse matrices in the Matrix Market exchange format (coordinate real symmetric).
 
-#include "solver/modes/eigen.h"
+#include "solver/linalg/eigen.h"
 
 #include <string>
 

@@ -29,7 +29,8 @@ struct Grid
 };
 
 // Cells over the plane where coordinate `axis` is the grid line `at`.
-void add_plane(Grid& grid, std::map<std::array<int, 3>, int>& known, const Vector3i& n, const Vector3d& h, int axis, int at)
+void add_plane(Grid& grid, std::map<std::array<int, 3>, int>& known, const Vector3i& n, const Vector3d& h, int axis,
+               int at)
 {
     const int u = (axis + 1) % 3, v = (axis + 2) % 3;
     for (int i = 0; i < n[u]; ++i) {
@@ -75,7 +76,8 @@ Grid make_grid(int cells)
 Eigen::Matrix<double, 12, 12> beam(const Vector3d& p, const Vector3d& q, const Vector3d& normal, double width)
 {
     const double L = (q - p).norm();
-    const double EA = E * t * width, EI_soft = E * t * t * t * width / 12, EI_stiff = E * t * width * width * width / 12;
+    const double EA = E * t * width, EI_soft = E * t * t * t * width / 12,
+                 EI_stiff = E * t * width * width * width / 12;
     const double GJ = E / (2 * (1 + nu)) * width * t * t * t / 3;
     Eigen::Matrix<double, 12, 12> k = Eigen::Matrix<double, 12, 12>::Zero();
     const auto spring = [&](int i, double value) {
@@ -89,7 +91,8 @@ Eigen::Matrix<double, 12, 12> beam(const Vector3d& p, const Vector3d& q, const V
     const auto bending = [&](int w, int r, double sign, double EI) {
         const Eigen::Vector4d shape(2, sign * L, -2, sign * L); // twice the mean rotation, and the difference below
         const Eigen::Vector4d twist(0, 1, 0, -1);
-        const Eigen::Matrix4d b = EI / (L * L * L) * (3 * shape * shape.transpose() + L * L * twist * twist.transpose());
+        const Eigen::Matrix4d b =
+            EI / (L * L * L) * (3 * shape * shape.transpose() + L * L * twist * twist.transpose());
         const std::array<int, 4> at{w, r, w + 6, r + 6};
         for (int i = 0; i < 4; ++i) {
             for (int j = 0; j < 4; ++j) k(at[i], at[j]) += b(i, j);
@@ -106,7 +109,8 @@ Eigen::Matrix<double, 12, 12> beam(const Vector3d& p, const Vector3d& q, const V
     return rotation.transpose() * k * rotation;
 }
 
-void add_cell(const Grid& grid, const Grid::Cell& cell, std::vector<Eigen::Triplet<double>>& K, std::vector<Eigen::Triplet<double>>& M)
+void add_cell(const Grid& grid, const Grid::Cell& cell, std::vector<Eigen::Triplet<double>>& K,
+              std::vector<Eigen::Triplet<double>>& M)
 {
     Eigen::Matrix<double, 54, 54> stiffness = Eigen::Matrix<double, 54, 54>::Zero();
     const double width = std::sqrt(cell.a * cell.b) / 8; // 36 beams share the cell
@@ -126,7 +130,8 @@ void add_cell(const Grid& grid, const Grid::Cell& cell, std::vector<Eigen::Tripl
             const double m = rho * t * cell.a * cell.b / 900 * line(i % 3, j % 3) * line(i / 3, j / 3);
             for (int r = 0; r < 6; ++r) {
                 M.emplace_back(6 * cell.node[i] + r, 6 * cell.node[j] + r, r < 3 ? m : m * t * t / 12);
-                for (int c = 0; c < 6; ++c) K.emplace_back(6 * cell.node[i] + r, 6 * cell.node[j] + c, stiffness(6 * i + r, 6 * j + c));
+                for (int c = 0; c < 6; ++c)
+                    K.emplace_back(6 * cell.node[i] + r, 6 * cell.node[j] + c, stiffness(6 * i + r, 6 * j + c));
             }
         }
     }

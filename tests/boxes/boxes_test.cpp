@@ -1,8 +1,8 @@
 // Whole boxes against converged 3-D elasticity, modes paired by shape.
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 #include "mesh/gmsh/mesher.h"
 #include "solver/modes/analysis.h"
-#include "solver/shell/attach.h"
+#include "solver/structure/shell/attach.h"
 
 #include <catch2/catch.hpp>
 
@@ -21,7 +21,10 @@ namespace {
 
 constexpr double mm = 1e-3;
 
-void fix(Quantity& q, double value) { q.value = q.low = q.high = value; }
+void fix(Quantity& q, double value)
+{
+    q.value = q.low = q.high = value;
+}
 
 Material material_of(const json& m)
 {
@@ -117,7 +120,8 @@ std::vector<Probe> probes_of(const json& box, const Cabinet& cabinet, const Shel
             if (box.at("modes")[0].at("samples").at(name)[i].is_null()) continue;
             const auto& p = board.at("points_mm")[i];
             const auto at = solver::locate(cabinet, mesh, cabinet.board_index(name), Vector3d(p[0], p[1], p[2]) * mm);
-            probes.push_back({name, i, mesh.quads[static_cast<std::size_t>(at.quad)].node, at.N, Vector3d(n[0], n[1], n[2])});
+            probes.push_back(
+                {name, i, mesh.quads[static_cast<std::size_t>(at.quad)].node, at.N, Vector3d(n[0], n[1], n[2])});
         }
     }
     return probes;
@@ -170,7 +174,8 @@ Comparison compare(const std::string& name, double points_per_wave)
         std::size_t best = 0;
         double likeness = -1;
         for (std::size_t k = 0; k < shapes.size(); ++k) {
-            const double mac = std::pow(reference.dot(shapes[k]), 2) / reference.squaredNorm() / shapes[k].squaredNorm();
+            const double mac =
+                std::pow(reference.dot(shapes[k]), 2) / reference.squaredNorm() / shapes[k].squaredNorm();
             if (!is_taken[k] && mac > likeness) {
                 likeness = mac;
                 best = k;
@@ -192,8 +197,10 @@ Comparison compare(const std::string& name, double points_per_wave)
 TEST_CASE("boxes against 3-D elasticity at the default mesh rule", "[solver][boxes][reference]")
 {
     // Reference: 3-D elasticity, 20 elastic modes, own converged computation (error 0.01 to 0.14 %, in the data file).
-    // Tolerance: the project's aim, 1.5 % each and 0.7 % in the mean; no constant of the model was fitted to these boxes. Measured:
-    //   A 0.16 / 0.37 %, C 0.27 / 1.19 %, F 0.26 / 0.90 % (mean / worst). Likeness 0.85: two close modes of one symmetry may mix.
+    // Tolerance: the project's aim, 1.5 % each and 0.7 % in the mean; no constant of the model was fitted to these
+    // boxes. Measured:
+    //   A 0.16 / 0.37 %, C 0.27 / 1.19 %, F 0.26 / 0.90 % (mean / worst). Likeness 0.85: two close modes of one
+    //   symmetry may mix.
     const std::string name = GENERATE("A", "C", "F");
     const Comparison c = compare(name, 10);
     CAPTURE(name);
@@ -204,7 +211,8 @@ TEST_CASE("boxes against 3-D elasticity at the default mesh rule", "[solver][box
 
 TEST_CASE("boxes against 3-D elasticity on a fine mesh", "[solver][boxes][reference]")
 {
-    // Reference: as above. Tolerance: what is left on a fine mesh is the model's own error, not the mesh's; measured means 0.13,
+    // Reference: as above. Tolerance: what is left on a fine mesh is the model's own error, not the mesh's; measured
+    // means 0.13,
     //   0.30 and 0.29 %, worst 0.97 %; the rest is head-room for another mesher.
     const std::string name = GENERATE("A", "C", "F");
     const Comparison c = compare(name, 18);

@@ -1,14 +1,14 @@
-// Any bytes at all: a cabinet file is read and built, its sound set up, or refused with an InputError of one line. Anything
-// else (another exception, a crash, a total that is not a number) stops the program.
-// The entry point is libFuzzer's; fuzz_driver.cpp calls it where there is none.
+// Any bytes at all: a cabinet file is read and built, its sound set up, or refused with an InputError of one line.
+// Anything else (another exception, a crash, a total that is not a number) stops the program. The entry point is
+// libFuzzer's; fuzz_driver.cpp calls it where there is none.
 
 #include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
-#include "mesh/core/build.h"
-#include "mesh/core/build_sound.h"
-#include "mesh/core/sheet_layout.h"
-#include "mesh/core/stability.h"
-#include "mesh/core/volume_lines.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
+#include "mesh/cabinet/volume_lines.h"
+#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/stability.h"
 #include "tests/app/test_library.h"
 #include "tests/fuzz/fuzz_check.h"
 
@@ -52,13 +52,15 @@ void check_sound(const SoundSetting& setting)
         const double before = i > 0 ? setting.frequencies[i - 1] : 0;
         require(std::isfinite(setting.frequencies[i]) && setting.frequencies[i] > before, "grid rises");
     }
-    require(!setting.ways.empty() && !setting.listeners.empty() && setting.level_at.allFinite(), "somebody plays and listens");
+    require(!setting.ways.empty() && !setting.listeners.empty() && setting.level_at.allFinite(),
+            "somebody plays and listens");
     require(setting.volts.has_value() != setting.level_dB.has_value(), "volts or level");
     for (const Way& way : setting.ways) require(!way.drivers.empty(), "way has a driver");
     for (const Listener& listener : setting.listeners) require(listener.at.allFinite(), "listener has a place");
     for (const Filling& filling : setting.fillings) {
         require(std::isfinite(filling.flow_resistivity) && filling.flow_resistivity > 0, "filling resists");
-        require(filling.board >= 0 ? filling.thickness > 0 : (filling.high - filling.low).minCoeff() > 0, "filling has room");
+        require(filling.board >= 0 ? filling.thickness > 0 : (filling.high - filling.low).minCoeff() > 0,
+                "filling has room");
     }
 }
 
@@ -81,14 +83,17 @@ void check_workshop(const CabinetPlan& plan, const Cabinet& cabinet, const Works
 {
     const Bookkeeping totals = bookkeeping(cabinet);
     const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, totals);
-    for (const SawnPart& part : parts) require(part.length > 0 && part.width > 0 && std::isfinite(part.length * part.width), "parts have a size");
+    for (const SawnPart& part : parts)
+        require(part.length > 0 && part.width > 0 && std::isfinite(part.length * part.width), "parts have a size");
     const SheetLayout layout = lay_out(parts, workshop);
     std::size_t n = layout.without_stock.size() + layout.too_large.size();
     for (const UsedSheet& sheet : layout.sheets) {
         n += sheet.parts.size();
         const SheetStock& stock = workshop.sheets[sheet.stock];
         for (const PlacedPart& p : sheet.parts)
-            require(p.x >= 0 && p.y >= 0 && p.x + p.along <= stock.length + 1e-6 && p.y + p.across <= stock.width + 1e-6, "parts lie on their board");
+            require(p.x >= 0 && p.y >= 0 && p.x + p.along <= stock.length + 1e-6 &&
+                        p.y + p.across <= stock.width + 1e-6,
+                    "parts lie on their board");
     }
     require(n == parts.size(), "every part is somewhere once");
     double sum = 0;

@@ -1,9 +1,10 @@
-// Any bytes at all: columns of text and universal files are read, or refused with an InputError of one line. A sweep that
-// is read rises in frequency and is finite; it is then searched, or refused with a DomainError. Driver as of fuzz_cabinet.
+// Any bytes at all: columns of text and universal files are read, or refused with an InputError of one line. A sweep
+// that is read rises in frequency and is finite; it is then searched, or refused with a DomainError. Driver as of
+// fuzz_cabinet.
 
 #include "app/input/dataset58_file.h"
 #include "app/input/sweep_file.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/features.h"
 #include "tests/fuzz/fuzz_check.h"
 

@@ -1,9 +1,10 @@
-// Any bytes at all: a strip file is read, evaluated and told, or refused with an InputError of one line. Moduli and losses
-// are finite and in order, and a complete material entry can be pasted into a cabinet file. Driver as of fuzz_cabinet.
+// Any bytes at all: a strip file is read, evaluated and told, or refused with an InputError of one line. Moduli and
+// losses are finite and in order, and a complete material entry can be pasted into a cabinet file. Driver as of
+// fuzz_cabinet.
 
 #include "app/input/cabinet_file.h"
 #include "app/input/material_file.h"
-#include "app/output/strip_report.h"
+#include "app/verbs/strip/strip_report.h"
 #include "tests/app/test_library.h"
 #include "tests/fuzz/fuzz_check.h"
 

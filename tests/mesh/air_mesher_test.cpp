@@ -1,6 +1,6 @@
 // The air inside a cabinet: volume, chambers, and what its boundary lies on.
-#include "mesh/core/error.h"
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/polygon.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "tests/mesh/mesher_random.h"
 

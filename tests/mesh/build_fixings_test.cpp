@@ -1,6 +1,6 @@
 #include "tests/mesh/build_fixture.h"
 
-#include "mesh/core/fastener.h"
+#include "mesh/cabinet/fastener.h"
 
 using namespace build_fixture;
 using Kind = JointPlan::Kind;

@@ -1,8 +1,8 @@
 #pragma once
 // Plans for the tests of build_cabinet(). Lengths are written in millimetres and turned into SI here.
 
-#include "mesh/core/build.h"
-#include "mesh/core/units.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/units.h"
 
 #include <catch2/catch.hpp>
 

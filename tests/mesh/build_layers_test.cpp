@@ -1,6 +1,6 @@
 #include "tests/mesh/build_fixture.h"
 
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/polygon.h"
 
 using namespace build_fixture;
 

@@ -1,8 +1,8 @@
 #include "tests/mesh/build_fixture.h"
 
-#include "mesh/core/names.h"
-#include "mesh/core/opening.h"
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/names.h"
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon.h"
 
 using namespace build_fixture;
 

@@ -11,25 +11,27 @@ TEST_CASE("a cone may be half larger than its hole", "[mesh][sound]")
     plan.openings[0].insert.small_signal = figures(230e-4);
     CHECK(refusal(plan) == "accepted");
     plan.openings[0].insert.small_signal = figures(232e-4);
-    CHECK(refusal(plan) == "box.yaml:50:3: openings.woofer.driver.Sd: 232 cm2 is more than 1.5 times the hole of 153.9 cm2; check both");
+    CHECK(refusal(plan) ==
+          "box.yaml:50:3: openings.woofer.driver.Sd: 232 cm2 is more than 1.5 times the hole of 153.9 cm2; check both");
     plan.openings[0].insert.small_signal = figures(130e-4);
     plan.braces = {brace("shelf", BracePlan::Plane::Horizontal, 200)};
     OpeningPlan inner = hole("inner", "shelf", 100);
     plan.openings.push_back(driver(inner, 50e-4));
-    CHECK(refusal(plan) ==
-          "box.yaml:50:3: openings.inner: sits in 'shelf' inside the cabinet; cones and ports are computed in outer walls only");
+    CHECK(refusal(plan) == "box.yaml:50:3: openings.inner: sits in 'shelf' inside the cabinet; cones and ports are "
+                           "computed in outer walls only");
 }
 
 TEST_CASE("a port's tube ends inside with half its radius to spare", "[mesh][sound]")
 {
     CabinetPlan plan = two_way();
-    // Round, 60 mm across, in the back: the front's inner face lies 282 mm behind the outer one; less 15 mm leaves 267 mm.
+    // Round, 60 mm across, in the back: the front's inner face lies 282 mm behind the outer one; less 15 mm leaves 267
+    // mm.
     plan.openings.push_back(port(hole_xz("port", "back", 60, 120, 200), 266.9));
     CHECK(refusal(plan) == "accepted");
     plan.openings.back() = port(hole_xz("port", "back", 60, 120, 200), 270);
-    CHECK(refusal(plan) ==
-          "box.yaml:50:3: openings.port.port.length: 270 mm leaves 12 mm to 'front'; at most 267 mm is possible, which leaves half "
-          "the port's radius, 15 mm");
+    CHECK(refusal(plan) == "box.yaml:50:3: openings.port.port.length: 270 mm leaves 12 mm to 'front'; at most 267 mm "
+                           "is possible, which leaves half "
+                           "the port's radius, 15 mm");
     plan.openings.back() = port(hole_xz("port", "back", 60, 120, 200), 400);
     CHECK(refusal(plan).find("400 mm runs 118 mm into 'front'; at most 267 mm") != std::string::npos);
     plan.openings.back() = port(hole_xz("port", "back", 60, 120, 200), 15);
@@ -49,7 +51,8 @@ TEST_CASE("a port's tube ends inside with half its radius to spare", "[mesh][sou
     // A shelf edge-on before the rim: it begins at the back's inner face, 18 mm behind the outer one.
     plan.openings.pop_back();
     plan.braces = {brace("shelf", BracePlan::Plane::Horizontal, 225)};
-    CHECK(refusal(plan).find("into 'shelf'; half the port's radius, 15 mm, must stay free: there is no room for a tube") !=
+    CHECK(refusal(plan).find(
+              "into 'shelf'; half the port's radius, 15 mm, must stay free: there is no room for a tube") !=
           std::string::npos);
 }
 
@@ -78,13 +81,16 @@ TEST_CASE("fillings: packing, linings, regions", "[mesh][sound]")
         return refusal(plan);
     };
     CHECK(told(filling("back", 132)) == "accepted"); // half of 264 mm
-    CHECK(told(filling("back", 133)) == "box.yaml:95:3: air.filling.wool.thickness: must be above 0 and at most half the clear 264 mm "
-                                        "before 'back', got 133 mm; fill a region "
-                                        "from … to … instead");
+    CHECK(told(filling("back", 133)) ==
+          "box.yaml:95:3: air.filling.wool.thickness: must be above 0 and at most half the clear 264 mm "
+          "before 'back', got 133 mm; fill a region "
+          "from … to … instead");
     CHECK(told(filling("bakc", 20)).find("did you mean 'back'?") != std::string::npos);
     FillingPlan outside = filling("", 0);
     outside.z_from = 0.37;
-    CHECK(told(outside) == "box.yaml:95:3: air.filling.wool: its region has no room along z: the air inside reaches from 18 mm to 362 mm");
+    CHECK(
+        told(outside) ==
+        "box.yaml:95:3: air.filling.wool: its region has no room along z: the air inside reaches from 18 mm to 362 mm");
     FillingPlan full = filling("back", 20);
     full.amount = 1.2;
     CHECK(told(full).find("above 0 and at most 100 %") != std::string::npos);

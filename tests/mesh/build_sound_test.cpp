@@ -97,15 +97,17 @@ TEST_CASE("ways by index, with signs and wiring", "[mesh][sound]")
     plan.sound.ways[1].drivers = {"woofer"};
     CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.drivers: driver 'woofer' is already connected");
     plan.sound.ways[1].drivers = {"tweetre"};
-    CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.drivers: there is no driver 'tweetre'; did you mean 'tweeter'?");
+    CHECK(refusal(plan) ==
+          "box.yaml:90:3: sound.ways.high.drivers: there is no driver 'tweetre'; did you mean 'tweeter'?");
     plan.sound.ways[1].drivers = {"tweeter"};
     plan.sound.ways[1].crossover = {{1000, 0, 0}, {1000, 0, 0}};
-    CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.crossover: frequencies must rise, got 1000 Hz after 1000 Hz");
+    CHECK(refusal(plan) ==
+          "box.yaml:90:3: sound.ways.high.crossover: frequencies must rise, got 1000 Hz after 1000 Hz");
     plan.openings[1].insert.small_signal.reset();
     plan.sound.ways[1].crossover.clear();
-    CHECK(refusal(plan) ==
-          "box.yaml:90:3: sound.ways.high.drivers: driver 'tweeter' has no figures; give it Re, Bl, Mms, Cms, Qms and Sd (or "
-          "others from which these follow) in its 'driver'");
+    CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.drivers: driver 'tweeter' has no figures; give it Re, Bl, "
+                           "Mms, Cms, Qms and Sd (or "
+                           "others from which these follow) in its 'driver'");
 }
 
 TEST_CASE("drive and frequencies that make no sense", "[mesh][sound]")
@@ -120,17 +122,17 @@ TEST_CASE("drive and frequencies that make no sense", "[mesh][sound]")
     CHECK(setting(plan).level_dB == 90);
     CHECK_FALSE(setting(plan).volts.has_value());
     plan.sound.f_to = 150;
-    CHECK(refusal(plan) ==
-          "box.yaml:1:3: sound.level_band: none of the frequencies lies between 200 Hz and 2000 Hz, where the level is to hold");
+    CHECK(refusal(plan) == "box.yaml:1:3: sound.level_band: none of the frequencies lies between 200 Hz and 2000 Hz, "
+                           "where the level is to hold");
     plan = two_way();
     plan.sound.f_from = 3000;
     CHECK(refusal(plan) == "box.yaml:1:3: sound.from: 3000 Hz is not below 'to', which is 3000 Hz");
     plan.sound.frequencies = {100, 100};
     CHECK(refusal(plan) == "box.yaml:1:3: sound.frequencies: must rise, got 100 Hz after 100 Hz");
     plan = box_plan();
-    CHECK(refusal(plan) ==
-          "box.yaml:1:3: openings: no driver can be driven; give one Re, Bl, Mms, Cms, Qms and Sd (or others from which these "
-          "follow) in its 'driver'");
+    CHECK(refusal(plan) == "box.yaml:1:3: openings: no driver can be driven; give one Re, Bl, Mms, Cms, Qms and Sd (or "
+                           "others from which these "
+                           "follow) in its 'driver'");
 }
 
 TEST_CASE("floor below the lowest point, wall behind the rearmost", "[mesh][sound]")
@@ -150,11 +152,13 @@ TEST_CASE("floor below the lowest point, wall behind the rearmost", "[mesh][soun
     CHECK_THAT(s.plane->point.y(), WithinAbs(0.6, round_off)); // 300 mm deep and 300 mm behind
     CHECK(s.plane->normal == Vector3d(0, -1, 0));
     plan.sound.listeners = {listener(180, 0, 0.7)};
-    CHECK(refusal(plan) == "box.yaml:80:3: sound.listeners.seat: listens 100 mm behind the wall, at x 120 mm, y 700 mm, z 195 mm");
+    CHECK(refusal(plan) ==
+          "box.yaml:80:3: sound.listeners.seat: listens 100 mm behind the wall, at x 120 mm, y 700 mm, z 195 mm");
     plan.sound.wall.reset();
     plan.sound.floor = 0;
     plan.sound.listeners = {listener(0, -30, 1)};
-    CHECK(refusal(plan) == "box.yaml:80:3: sound.listeners.seat: listens 305 mm below the floor, at x 120 mm, y -866.03 mm, z -305 mm");
+    CHECK(refusal(plan) ==
+          "box.yaml:80:3: sound.listeners.seat: listens 305 mm below the floor, at x 120 mm, y -866.03 mm, z -305 mm");
 }
 
 TEST_CASE("a driver that faces the floor is heard from the front; on the floor it is refused", "[mesh][sound]")
@@ -167,7 +171,9 @@ TEST_CASE("a driver that faces the floor is heard from the front; on the floor i
     plan.sound.floor = 0.05;
     check_near(setting(plan).level_at, 0.12, 0.15 - 1, 0);
     plan.sound.floor = 0;
-    CHECK(refusal(plan) == "box.yaml:1:3: sound.floor: opening 'sub' in 'bottom' stands on the floor and would be shut; leave a distance");
+    CHECK(
+        refusal(plan) ==
+        "box.yaml:1:3: sound.floor: opening 'sub' in 'bottom' stands on the floor and would be shut; leave a distance");
 }
 
 TEST_CASE("nobody listens in the cabinet or close to it", "[mesh][sound]")
@@ -179,9 +185,11 @@ TEST_CASE("nobody listens in the cabinet or close to it", "[mesh][sound]")
         plan.sound.listeners = {seat};
         return refusal(plan);
     };
-    CHECK(told(0.12, 0.15, 0.19) == "box.yaml:80:3: sound.listeners.seat: listens inside the cabinet, at x 120 mm, y 150 mm, z 190 mm");
-    CHECK(told(0.12, -0.005, 0.19) == "box.yaml:80:3: sound.listeners.seat: listens 5 mm from the cabinet, at least 10 mm is needed; it "
-                                      "stands at x 120 mm, y -5 mm, z 190 mm");
+    CHECK(told(0.12, 0.15, 0.19) ==
+          "box.yaml:80:3: sound.listeners.seat: listens inside the cabinet, at x 120 mm, y 150 mm, z 190 mm");
+    CHECK(told(0.12, -0.005, 0.19) ==
+          "box.yaml:80:3: sound.listeners.seat: listens 5 mm from the cabinet, at least 10 mm is needed; it "
+          "stands at x 120 mm, y -5 mm, z 190 mm");
     CHECK(told(0.12, -0.011, 0.19) == "accepted");
     // Beside a corner: 7 mm and 7 mm off make 9.9 mm, 8 mm and 8 mm 11.3 mm.
     CHECK(told(-0.007, -0.007, 0.19).find("listens 9.9 mm") != std::string::npos);
@@ -206,7 +214,8 @@ TEST_CASE("a leaning front bounds the outside exactly", "[mesh][sound]")
 {
     CabinetPlan plan = two_way();
     plan.baffle_slope = 10 * std::numbers::pi / 180;
-    // At z 300 mm the outer face stands at y = 300 tan 10° = 52.898 mm; square to it a point at y is (52.898 − y) cos 10° off.
+    // At z 300 mm the outer face stands at y = 300 tan 10° = 52.898 mm; square to it a point at y is (52.898 − y) cos
+    // 10° off.
     const double face = 0.3 * std::tan(plan.baffle_slope);
     ListenerPlan seat = listener(0, 0);
     seat.at = Vector3d(0.12, face - 0.0100 / std::cos(plan.baffle_slope) - 1e-9, 0.3);

@@ -1,6 +1,6 @@
 #include "tests/mesh/build_fixture.h"
 
-#include "mesh/core/build_hull.h"
+#include "mesh/cabinet/build_hull.h"
 
 #include <Eigen/Geometry>
 

@@ -121,7 +121,8 @@ TEST_CASE("cover: cells in the order of the integration points, of the size of t
     // Half of the middle column, from x = 5/18 to 9/18. Tolerance: round-off.
     const Cover half = cover_of(one.cabinet, one.mesh, one.mesh.quads[0], rectangle({-1, -1}, {0.5, 2}));
     for (std::size_t k = 0; k < 9; ++k) CHECK_THAT(half[k], WithinAbs(std::array{1.0, 0.5, 0.0}[k % 3], 1e-12));
-    // A triangle with corners (0, 0), (1, 0), (1, 1): the middle cell and the two corner cells on the diagonal are halved.
+    // A triangle with corners (0, 0), (1, 0), (1, 1): the middle cell and the two corner cells on the diagonal are
+    // halved.
     const Cover corner = cover_of(one.cabinet, one.mesh, one.mesh.quads[0], {{0, 0}, {1, 0}, {1, 1}});
     const Cover wanted = {0.5, 1, 1, 0, 0.5, 1, 0, 0, 0.5};
     for (std::size_t k = 0; k < 9; ++k) CHECK_THAT(corner[k], WithinAbs(wanted[k], 1e-12));
@@ -179,10 +180,10 @@ TEST_CASE("cover: an L, and elements of any shape around a hole", "[mesh][cover]
     const double r = hole.width / 2;
     // An L with its re-entrant corner at the hole's middle: beside the hole it covers only the sickle below it.
     const double d = 0.06; // [m] half-width; the L's upper corners lie in the hole, d √2 < r
-    const Polygon ell = {c + Vector2d(-d, -r), c + Vector2d(d, -r), c + Vector2d(d, 0),
-                         c,                    c + Vector2d(0, -d), c + Vector2d(-d, -d)};
-    // Reference: between the hole and the tangent under it, ∫ (r − √(r² − x²)) dx over [−d, d]. Tolerance: beside the rim J at
-    // the integration points is not quite its mean over the cells.
+    const Polygon ell = {c + Vector2d(-d, -r), c + Vector2d(d, -r), c + Vector2d(d, 0), c,
+                         c + Vector2d(0, -d),  c + Vector2d(-d, -d)};
+    // Reference: between the hole and the tangent under it, ∫ (r − √(r² − x²)) dx over [−d, d]. Tolerance: beside the
+    // rim J at the integration points is not quite its mean over the cells.
     const double sickle = 2 * d * r - (d * std::sqrt(r * r - d * d) + r * r * std::asin(d / r));
     CHECK_THAT(covered_area(cabinet, mesh, front, ell), WithinRel(sickle, 0.01));
 }
@@ -197,7 +198,8 @@ TEST_CASE("cover: exactly nothing and exactly all away from the border", "[mesh]
         if (quad.board != b.left || !b.mesh.zones[quad.zone].strips.empty()) continue;
         double nearest = 1, farthest = 0; // of the element's nodes from the middle, as squares go
         for (const int node : quad.node) {
-            const double off = (b.cabinet.boards[b.left].frame.to_board(b.mesh.nodes.col(node)) - middle).cwiseAbs().maxCoeff();
+            const double off =
+                (b.cabinet.boards[b.left].frame.to_board(b.mesh.nodes.col(node)) - middle).cwiseAbs().maxCoeff();
             nearest = std::min(nearest, off);
             farthest = std::max(farthest, off);
         }
@@ -221,18 +223,21 @@ TEST_CASE("cover: strips follow the board beside them", "[mesh][cover]")
     const Box b;
     const Board& board = b.cabinet.boards[b.left];
     const Bounds2 whole = inner_bounds(board, 0), clear = inner_bounds(board, 0.009);
-    // A layer over the clear face, which ends 9 mm from the lines: everything counts as covered, strips and corners too.
+    // A layer over the clear face, which ends 9 mm from the lines: everything counts as covered, strips and corners
+    // too.
     CHECK_THAT(covered_area(b.cabinet, b.mesh, b.left, rectangle(clear.low, clear.high)),
                WithinRel(board_area(b.mesh, b.left), 1e-10));
-    // A layer only over the strips, 13.5 mm round the edge less its inside, covers none: beyond the strips there is nothing.
+    // A layer only over the strips, 13.5 mm round the edge less its inside, covers none: beyond the strips there is
+    // nothing.
     const Polygon narrow = rectangle(whole.low, {whole.high.x(), whole.low.y() + 0.0135});
     CHECK_THAT(covered_area(b.cabinet, b.mesh, b.left, narrow), WithinAbs(0, 1e-12)); // it touches: round-off [m²]
-    // A layer over the left half reaches half way along the strips at top and bottom and takes the left strip with its corners.
+    // A layer over the left half reaches half way along the strips at top and bottom and takes the left strip with its
+    // corners.
     const double x = whole.middle().x();
     CHECK_THAT(covered_area(b.cabinet, b.mesh, b.left, rectangle(clear.low, {x, clear.high.y()})),
                WithinRel(board_area(b.mesh, b.left) / 2, 1e-10));
-    // A layer that ends half a strip's width short of the strips, 20.25 mm from the lines: the strip points further than half its
-    // width from the line are looked up inside the layer.
+    // A layer that ends half a strip's width short of the strips, 20.25 mm from the lines: the strip points further
+    // than half its width from the line are looked up inside the layer.
     const Polygon inset = rectangle(whole.low + Vector2d(0.02025, 0.02025), whole.high - Vector2d(0.02025, 0.02025));
     double strips = 0, corners = 0;
     for (const auto& quad : b.mesh.quads) {

@@ -1,7 +1,7 @@
 #pragma once
 // Plans for the mesher's tests.
 
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 
 namespace stillwall::mesh_tests {
 

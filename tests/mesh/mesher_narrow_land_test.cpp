@@ -1,17 +1,19 @@
 // A hole close to a brace: the land between them must stay in the mesh.
 
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon.h"
 #include "mesh/gmsh/mesher.h"
-#include "mesh/core/opening.h"
-#include "mesh/core/polygon.h"
 #include "tests/mesh/build_fixture.h"
 
 using namespace build_fixture;
 
 TEST_CASE("a hole near a brace keeps its land at every fineness", "[mesh][land]")
 {
-    // A shelf of 12 mm at 228 under a hole whose edge is 4 mm over its upper face: at coarse sizes the two used to become one.
+    // A shelf of 12 mm at 228 under a hole whose edge is 4 mm over its upper face: at coarse sizes the two used to
+    // become one.
     for (const double land_mm : {4.0, 8.0, 20.0}) {
-        CabinetPlan plan = box_plan({.width = 230, .height = 360, .depth = 270, .front = 18, .back = 15, .side = 15, .lid = 15});
+        CabinetPlan plan =
+            box_plan({.width = 230, .height = 360, .depth = 270, .front = 18, .back = 15, .side = 15, .lid = 15});
         BracePlan shelf;
         shelf.name = "shelf";
         shelf.at = (238 - land_mm - 6) * mm;

@@ -2,7 +2,7 @@
 // Random cabinets for the mesher's stress test. Repeatable: only raw numbers of the generator are used, since the
 // standard distributions differ between libraries.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "tests/mesh/mesher_cabinets.h"
 
 #include <cmath>

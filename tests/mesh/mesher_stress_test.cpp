@@ -1,7 +1,7 @@
 // Random cabinets: tapered, leaning, L-shaped and bevelled, with up to four braces that cross, slant, end in
 // mid-board and have windows, holes close to lines and to each other.
 
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/gmsh/mesher.h"
 #include "tests/mesh/mesher_random.h"
 

@@ -80,7 +80,8 @@ struct Change
     const auto thicker = [](WallPlan& w, double s) { w.layup.plies[0].thickness += s * 1e-3; };
     return {
         {"shelf moved", vary(box_with_shelf, [](Plan& p, double s) { p.braces[0].at += s * 1e-3; }), 3},
-        {"shelf thicker", vary(box_with_shelf, [](Plan& p, double s) { p.braces[0].layup = board_of((18 + s) * 1e-3); })},
+        {"shelf thicker",
+         vary(box_with_shelf, [](Plan& p, double s) { p.braces[0].layup = board_of((18 + s) * 1e-3); })},
         {"side thicker", vary(box_with_shelf, [=](Plan& p, double s) { thicker(p.walls[1], s); })},
         {"front thicker", vary(box_with_shelf, [=](Plan& p, double s) { thicker(p.walls[0], s); })},
         {"hole moved and larger", vary(box_with_shelf,

@@ -2,9 +2,9 @@
 
 #include "mesh/core/morph.h"
 
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
-#include "mesh/core/polygon.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon.h"
 #include "mesh/gmsh/mesher.h"
 #include "tests/mesh/mesher_random.h"
 #include "tests/mesh/morph_cabinets.h"
@@ -190,7 +190,8 @@ TEST_CASE("morph: every feature arrives where the changed cabinet has it", "[mes
         CAPTURE(change.name, p.mesh.quads.size());
         CHECK(has_same_elements(p.mesh, p.moved));
 
-        // Reference: planes, lines, ends, strips and rims of the changed cabinet. The counts guard against looking at nothing.
+        // Reference: planes, lines, ends, strips and rims of the changed cabinet. The counts guard against looking at
+        // nothing.
         const Worst planes = off_planes(p), lines = off_lines(p), sides = off_strip_sides(p), rims = off_rims(p);
         CHECK(planes.value < round_off);
         CHECK(lines.count > 100);
@@ -206,10 +207,11 @@ TEST_CASE("morph: every feature arrives where the changed cabinet has it", "[mes
 
         const double before = mesh_quality(p.mesh).min_scaled_jacobian;
         const MeshQuality moved = mesh_quality(p.moved), fresh = mesh_quality(mesh::mesh_shell(p.to, {0.04}));
-        // Reference: a new mesh. Tolerance: straight edges agree to round-off; a quadratic side over an arc of 30° misses 1e-4
-        // of the hole, some per cent of the whole, and the arcs are divided a little differently.
+        // Reference: a new mesh. Tolerance: straight edges agree to round-off; a quadratic side over an arc of 30°
+        // misses 1e-4 of the hole, some per cent of the whole, and the arcs are divided a little differently.
         CHECK_THAT(moved.area, WithinRel(fresh.area, 1e-5));
-        CHECK_THAT(moved.free_edge_length, WithinRel(fresh.free_edge_length, 1e-4) || Catch::Matchers::WithinAbs(0, 1e-12));
+        CHECK_THAT(moved.free_edge_length,
+                   WithinRel(fresh.free_edge_length, 1e-4) || Catch::Matchers::WithinAbs(0, 1e-12));
         // The changes are some per cent of an element's side, more beside a hole: 3 mm of about 20 mm.
         CHECK(moved.min_scaled_jacobian > 0.85 * before);
     }
@@ -224,11 +226,12 @@ TEST_CASE("morph: differences by a change are clean", "[mesh][morph]")
             return morph(mesh, from, build_cabinet(change.plan(s))).nodes - mesh.nodes;
         };
         const double step = 1e-3; // 1e-6 m
-        const Eigen::Matrix3Xd up = moved(step), down = moved(-step), half_up = moved(step / 2), half_down = moved(-step / 2);
+        const Eigen::Matrix3Xd up = moved(step), down = moved(-step), half_up = moved(step / 2),
+                               half_down = moved(-step / 2);
         CAPTURE(change.name, largest(up));
         CHECK(largest(up) > 1e-7);
-        // Reference: there and back. Tolerance: where a line ends on a rim of radius R (34 mm and more) at up to 70° from square
-        // it moves by δ tan 70° and curves by δ/(R cos³ 70°) = 7e-4 of that at worst.
+        // Reference: there and back. Tolerance: where a line ends on a rim of radius R (34 mm and more) at up to 70°
+        // from square it moves by δ tan 70° and curves by δ/(R cos³ 70°) = 7e-4 of that at worst.
         CHECK(largest(up + down) < 7e-4 * largest(up));
         // Reference: that part goes with the square of the step. Tolerance: next terms δ/R and round-off.
         CHECK(largest(up + down - 4 * (half_up + half_down)) < 1e-3 * largest(up + down) + 3e-15);
@@ -251,8 +254,8 @@ TEST_CASE("morph: random cabinets", "[mesh][morph]")
         const double size = std::max(0.035, random.element_size());
         const Pair up(plan, thicker, size), down(plan, thinner, size);
         CAPTURE(seed, up.mesh.quads.size());
-        // Points merged within 3 mm keep what they are off their lines, so only planes are looked at. Tolerance: the mesher finds
-        // ends on rims to 1e-8.
+        // Points merged within 3 mm keep what they are off their lines, so only planes are looked at. Tolerance: the
+        // mesher finds ends on rims to 1e-8.
         CHECK(off_planes(up).value < 1e-8);
         CHECK(mesh_quality(up.moved).min_scaled_jacobian > 0.8 * mesh_quality(up.mesh).min_scaled_jacobian);
         // Reference: there and back. Tolerance: δ = 0.1 mm against the least radius of 12 mm.

@@ -1,6 +1,6 @@
 // The outside of a cabinet: closed, of the right size, its cones and mouths of the right area, and economical.
-#include "mesh/core/build_hull.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/build_hull.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/outer_mesher.h"
 #include "solver/radiation/surface.h"
 #include "tests/mesh/mesher_random.h"

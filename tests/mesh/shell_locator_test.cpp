@@ -1,5 +1,5 @@
 // Points on the boards of a shell mesh: found where they were made, and nearest places beyond it against plain search.
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/core/shell_locator.h"
 #include "mesh/gmsh/mesher.h"
 #include "tests/mesh/mesher_random.h"
@@ -39,7 +39,8 @@ void check_found(const Cabinet& cabinet, const ShellMesh& mesh)
         for (double r : samples)
             for (double s : samples) {
                 const Vector3d x = place_in_space(mesh, {static_cast<int>(e), r, s, 0});
-                const ShellPlace found = locator.nearest(board, x + 0.02 * cabinet.board(board).frame.n); // off the plane: its foot counts
+                const ShellPlace found =
+                    locator.nearest(board, x + 0.02 * cabinet.board(board).frame.n); // off the plane: its foot counts
                 beyond += found.distance > 0;
                 off = std::max(off, (place_in_space(mesh, found) - x).norm());
                 if (std::abs(r) == 1 || std::abs(s) == 1) continue;
@@ -78,7 +79,8 @@ void check_nearest(const Cabinet& cabinet, const ShellMesh& mesh, int board, std
     int n_beyond = 0;
     for (int trial = 0; trial < 60; ++trial) {
         Vector2d p;
-        for (int k = 0; k < 2; ++k) p[k] = low[k] - 0.05 + (high[k] - low[k] + 0.1) * (static_cast<double>(random()) / 4294967296.0);
+        for (int k = 0; k < 2; ++k)
+            p[k] = low[k] - 0.05 + (high[k] - low[k] + 0.1) * (static_cast<double>(random()) / 4294967296.0);
         const ShellPlace found = locator.nearest(frame.to_space(p));
         const double own = (frame.to_board(place_in_space(mesh, found)) - p).norm();
         CHECK(std::abs(own - found.distance) < 1e-8);
@@ -86,7 +88,7 @@ void check_nearest(const Cabinet& cabinet, const ShellMesh& mesh, int board, std
         ++n_beyond;
         double searched = std::numeric_limits<double>::infinity();
         for (const Vector2d& q : points) searched = std::min(searched, (q - p).norm());
-        CHECK(found.distance <= searched + 1e-12);        // the samples are on the mesh: none may be nearer
+        CHECK(found.distance <= searched + 1e-12);       // the samples are on the mesh: none may be nearer
         CHECK(found.distance >= searched - 0.51 * step); // the true nearest is half a step from a sample at most
     }
     CHECK(n_beyond > 10); // the margin alone is a third of the area
@@ -128,7 +130,8 @@ TEST_CASE("points of random cabinets' meshes are found, and the nearest place be
             if (!cabinet) continue;
             const ShellMesh mesh = mesh::mesh_shell(*cabinet, {0.06});
             check_found(*cabinet, mesh);
-            for (std::size_t b = 0; b < cabinet->boards.size(); b += 2) check_nearest(*cabinet, mesh, static_cast<int>(b), random);
+            for (std::size_t b = 0; b < cabinet->boards.size(); b += 2)
+                check_nearest(*cabinet, mesh, static_cast<int>(b), random);
             ++n_cabinets;
         }
     }
@@ -162,10 +165,10 @@ TEST_CASE("beyond the mesh the nearest place is that of the side", "[mesh][locat
         CHECK(std::abs(found.s - s) < 1e-12);
         CHECK(std::abs(found.distance - distance) < 1e-14);
     };
-    check({0.15, 0.13, 0.01}, 1, 0, 1, 0.03);    // over the upper side
-    check({0.23, 0.075, 0}, 1, 1, 0.5, 0.03);    // past the right end
-    check({-0.03, -0.04, 0}, 0, -1, -1, 0.05);   // at a corner: 3, 4, 5
-    check({0.1, 0.02, 0}, 0, 1, -0.6, 0);        // on the common side: the first
+    check({0.15, 0.13, 0.01}, 1, 0, 1, 0.03);  // over the upper side
+    check({0.23, 0.075, 0}, 1, 1, 0.5, 0.03);  // past the right end
+    check({-0.03, -0.04, 0}, 0, -1, -1, 0.05); // at a corner: 3, 4, 5
+    check({0.1, 0.02, 0}, 0, 1, -0.6, 0);      // on the common side: the first
     check({0.125, 0.025, -0.3}, 1, -0.5, -0.5, 0);
     CHECK(BoardLocator(cabinet, mesh, 1).nearest({0, 0, 0}).quad == -1);
     CHECK_THROWS_AS(ShellLocator(cabinet, mesh).nearest(1, {0, 0, 0}), MeshError);

@@ -1,6 +1,7 @@
-// One consistent set from what a data sheet says. Expected numbers are worked out by hand from the relations in small_signal.h.
+// One consistent set from what a data sheet says. Expected numbers are worked out by hand from the relations in
+// small_signal.h.
 
-#include "mesh/core/small_signal.h"
+#include "mesh/cabinet/small_signal.h"
 
 #include <catch2/catch.hpp>
 
@@ -43,8 +44,8 @@ std::string refusal(const SmallSignalPlan& plan)
 
 void check_same(const SmallSignal& s)
 {
-    // Reference: woofer(). Tolerance: the sheets below repeat its figures to six or seven digits (half a unit of the last: up to
-    // 2e-6), which Qms from Qts and Qes, a small difference, multiplies by Qms/Qts = 7.
+    // Reference: woofer(). Tolerance: the sheets below repeat its figures to six or seven digits (half a unit of the
+    // last: up to 2e-6), which Qms from Qts and Qes, a small difference, multiplies by Qms/Qts = 7.
     constexpr double digits = 1.5e-5;
     CHECK_THAT(s.Mms, WithinRel(14e-3, digits));
     CHECK_THAT(s.Cms, WithinRel(1e-3, digits));
@@ -88,7 +89,8 @@ TEST_CASE("every usual sheet leads to the same driver", "[mesh][small_signal]")
     SECTION("the shortest sheet: fs, Vas, Qms, Qes, Re, Sd")
     {
         plan = {};
-        plan.Re = 5.6, plan.Sd = 132e-4, plan.fs = 42.53595, plan.Vas = 24.7098e-3, plan.Qms = 3.118048, plan.Qes = 0.4959356;
+        plan.Re = 5.6, plan.Sd = 132e-4, plan.fs = 42.53595, plan.Vas = 24.7098e-3, plan.Qms = 3.118048,
+        plan.Qes = 0.4959356;
     }
     SECTION("total and friction give the motor")
     {
@@ -142,32 +144,35 @@ TEST_CASE("figures that contradict each other by more than 5 % are refused by na
         plan.fs = 44.5; // +4.6 %
         CHECK(refusal(plan) == "accepted");
         plan.fs = 45; // +5.8 %
-        CHECK(refusal(plan) ==
-              "d.yaml:3:5: driver.fs: 45 Hz is written, but 42.54 Hz follows from Mms and Cms; correct one of them or leave fs out");
+        CHECK(refusal(plan) == "d.yaml:3:5: driver.fs: 45 Hz is written, but 42.54 Hz follows from Mms and Cms; "
+                               "correct one of them or leave fs out");
     }
     SECTION("volume")
     {
         plan.Vas = 30e-3;
-        CHECK(refusal(plan) ==
-              "d.yaml:3:5: driver.Vas: 30 l is written, but 24.71 l follows from Cms and Sd; correct one of them or leave Vas out");
+        CHECK(refusal(plan) == "d.yaml:3:5: driver.Vas: 30 l is written, but 24.71 l follows from Cms and Sd; correct "
+                               "one of them or leave Vas out");
     }
     SECTION("friction")
     {
         plan.Qms = 5;
-        CHECK(refusal(plan) ==
-              "d.yaml:3:5: driver.Qms: 5 is written, but 3.118 follows from Rms with Mms and Cms; correct one of them or leave Qms out");
+        CHECK(refusal(plan) == "d.yaml:3:5: driver.Qms: 5 is written, but 3.118 follows from Rms with Mms and Cms; "
+                               "correct one of them or leave Qms out");
     }
     SECTION("motor")
     {
         plan.Qes = 0.4;
-        CHECK(refusal(plan) == "d.yaml:3:5: driver.Qes: 0.4 is written, but 0.4959 follows from Bl and Re with Mms and Cms; correct one of "
+        CHECK(refusal(plan) == "d.yaml:3:5: driver.Qes: 0.4 is written, but 0.4959 follows from Bl and Re with Mms and "
+                               "Cms; correct one of "
                                "them or leave Qes out");
     }
     SECTION("total")
     {
         plan.Qts = 0.5;
-        CHECK(refusal(plan) == "d.yaml:3:5: driver.Qts: 0.5 is written, but 0.4279 follows from Rms and Bl with Mms and Cms; correct one "
-                               "of them or leave Qts out");
+        CHECK(
+            refusal(plan) ==
+            "d.yaml:3:5: driver.Qts: 0.5 is written, but 0.4279 follows from Rms and Bl with Mms and Cms; correct one "
+            "of them or leave Qts out");
     }
     SECTION("total above its part")
     {
@@ -194,7 +199,8 @@ TEST_CASE("what is lacking is named", "[mesh][small_signal]")
     SECTION("mass")
     {
         plan.Mms.reset();
-        CHECK(refusal(plan) == "d.yaml:3:5: driver: too few figures, still needed: one more of Mms, Cms, fs and Vas beside Cms");
+        CHECK(refusal(plan) ==
+              "d.yaml:3:5: driver: too few figures, still needed: one more of Mms, Cms, fs and Vas beside Cms");
     }
     SECTION("volume says the same as the compliance")
     {
@@ -208,15 +214,15 @@ TEST_CASE("what is lacking is named", "[mesh][small_signal]")
         CHECK(refusal(plan) == "d.yaml:3:5: driver: too few figures, still needed: Bl, Qes or Qts");
         plan.Rms.reset();
         plan.Re.reset();
-        CHECK(refusal(plan) == "d.yaml:3:5: driver: too few figures, still needed: Re; two of Qms (or Rms), Qes (or Bl) and Qts");
+        CHECK(refusal(plan) ==
+              "d.yaml:3:5: driver: too few figures, still needed: Re; two of Qms (or Rms), Qes (or Bl) and Qts");
     }
     SECTION("everything")
     {
         plan = {};
         plan.Sd = 0.01;
-        CHECK(
-            refusal(plan) ==
-            "d.yaml:3:5: driver: too few figures, still needed: two of Mms, Cms, fs and Vas; Re; two of Qms (or Rms), Qes (or Bl) and Qts");
+        CHECK(refusal(plan) == "d.yaml:3:5: driver: too few figures, still needed: two of Mms, Cms, fs and Vas; Re; "
+                               "two of Qms (or Rms), Qes (or Bl) and Qts");
     }
 }
 
@@ -227,12 +233,13 @@ TEST_CASE("a slip in a unit shows in what follows", "[mesh][small_signal]")
     plan.Mms.reset();
     plan.fs = 42.5;
     plan.Vas = 24.7; // m³ instead of litres: Cms a metre per newton, mass 14 mg
-    CHECK(refusal(plan) == "d.yaml:3:5: driver: Mms comes out as 0.01403 g, possible are 0.02 to 1e+04 g; check figures and units");
+    CHECK(refusal(plan) ==
+          "d.yaml:3:5: driver: Mms comes out as 0.01403 g, possible are 0.02 to 1e+04 g; check figures and units");
     // A disk of 132 cm² (radius 64.82 mm) moves 8/3 · 1.204 · 0.06482³ kg = 0.874 g of air along.
     plan.Vas = 1.0; // Cms 40.5 mm/N, mass 0.35 g
-    CHECK(refusal(plan) ==
-          "d.yaml:3:5: driver: Mms comes out as 0.3465 g, but the air that moves along with such a cone alone weighs 0.8744 g; "
-          "check figures and units");
+    CHECK(refusal(plan) == "d.yaml:3:5: driver: Mms comes out as 0.3465 g, but the air that moves along with such a "
+                           "cone alone weighs 0.8744 g; "
+                           "check figures and units");
     plan = woofer();
     plan.Rms = 0.0;
     CHECK(refusal(plan) == "d.yaml:3:5: driver.Rms: must be above zero");

@@ -3,7 +3,7 @@
 
 #include "tests/mesh/build_fixture.h"
 
-#include "mesh/core/build_sound.h"
+#include "mesh/cabinet/build_sound.h"
 
 namespace sound_fixture {
 
@@ -33,7 +33,8 @@ inline OpeningPlan port(OpeningPlan opening, double length_mm)
 /// Woofer of 140 mm at (120, 110), tweeter of 60 mm at (120, 280) in the front.
 inline CabinetPlan two_way(CabinetPlan plan = box_plan())
 {
-    plan.openings = {driver(hole_xz("woofer", "front", 140, 120, 110), 130e-4), driver(hole_xz("tweeter", "front", 60, 120, 280), 8e-4)};
+    plan.openings = {driver(hole_xz("woofer", "front", 140, 120, 110), 130e-4),
+                     driver(hole_xz("tweeter", "front", 60, 120, 280), 8e-4)};
     return plan;
 }
 

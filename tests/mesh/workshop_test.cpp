@@ -1,8 +1,8 @@
 // Parts as sawn, parts on boards, litres line by line, balance.
 
-#include "mesh/core/sheet_layout.h"
-#include "mesh/core/stability.h"
-#include "mesh/core/volume_lines.h"
+#include "mesh/cabinet/volume_lines.h"
+#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/stability.h"
 #include "tests/mesh/build_fixture.h"
 
 #include <algorithm>
@@ -12,7 +12,8 @@ using namespace build_fixture;
 
 namespace {
 
-SawnPart part(const std::string& name, double length_mm, double width_mm, const std::string& material = "board", bool grain = false)
+SawnPart part(const std::string& name, double length_mm, double width_mm, const std::string& material = "board",
+              bool grain = false)
 {
     SawnPart p;
     p.name = name;
@@ -56,7 +57,8 @@ void check_layout(const SheetLayout& layout, const std::vector<SawnPart>& parts,
         }
     }
     for (std::size_t p = 0; p < parts.size(); ++p) {
-        const bool is_left = std::count(layout.without_stock.begin(), layout.without_stock.end(), p) > 0 || std::count(layout.too_large.begin(), layout.too_large.end(), p) > 0;
+        const bool is_left = std::count(layout.without_stock.begin(), layout.without_stock.end(), p) > 0 ||
+                             std::count(layout.too_large.begin(), layout.too_large.end(), p) > 0;
         CHECK(count[p] == (is_left ? 0 : 1));
     }
 }
@@ -69,7 +71,8 @@ TEST_CASE("parts go on boards without meeting each other", "[workshop][layout]")
     std::uniform_real_distribution<double> side(60, 500);
     for (int round = 0; round < 30; ++round) {
         std::vector<SawnPart> parts;
-        for (int i = 0; i < 14; ++i) parts.push_back(part(std::to_string(i), side(random), side(random), "board", i % 3 == 0));
+        for (int i = 0; i < 14; ++i)
+            parts.push_back(part(std::to_string(i), side(random), side(random), "board", i % 3 == 0));
         WorkshopPlan plan = shop(1220, 610);
         plan.keeps_grain = round % 2 == 0;
         const SheetLayout layout = lay_out(parts, plan);
@@ -82,7 +85,8 @@ TEST_CASE("parts go on boards without meeting each other", "[workshop][layout]")
 TEST_CASE("four quarters fill a board when kerf and trim are counted", "[workshop][layout]")
 {
     // 2 × 300 + kerf 3 + trim 2 × 10 = 623; a millimetre less and two boards are needed.
-    const std::vector<SawnPart> parts{part("a", 300, 200), part("b", 300, 200), part("c", 300, 200), part("d", 300, 200)};
+    const std::vector<SawnPart> parts{part("a", 300, 200), part("b", 300, 200), part("c", 300, 200),
+                                      part("d", 300, 200)};
     CHECK(lay_out(parts, shop(623, 423)).sheets.size() == 1);
     CHECK(lay_out(parts, shop(622, 423)).sheets.size() == 2);
     const SheetLayout exact = lay_out(parts, shop(623, 423));
@@ -141,7 +145,9 @@ TEST_CASE("sawn sizes of a box by hand", "[workshop][parts]")
         inset.joints = {joint};
         const Cabinet with_lip = build_cabinet(inset);
         const std::vector<SawnPart> now = sawn_parts(inset, with_lip, bookkeeping(with_lip));
-        const auto of = [&](const std::string& name) { return now[static_cast<std::size_t>(with_lip.board_index(name))]; };
+        const auto of = [&](const std::string& name) {
+            return now[static_cast<std::size_t>(with_lip.board_index(name))];
+        };
         CHECK_THAT(of("back").length / mm, WithinAbs(380 - 12, 1e-6));
         CHECK_THAT(of("back").width / mm, WithinAbs(240 - 12, 1e-6));
         CHECK_THAT(std::min(of("left").length, of("left").width) / mm, WithinAbs(264 + 18, 1e-6));

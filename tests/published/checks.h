@@ -1,8 +1,8 @@
 #pragma once
 // Checks of the shell solver against values from outside. The tests run them; published_table prints them.
 
-#include "mesh/core/material.h"
-#include "solver/section/section.h"
+#include "mesh/cabinet/material.h"
+#include "solver/structure/section/section.h"
 
 #include <string>
 #include <vector>

@@ -1,10 +1,11 @@
-// Damped beams: two leaves with a film between them against the theories of constrained layers, a stiff layer against Oberst's.
+// Damped beams: two leaves with a film between them against the theories of constrained layers, a stiff layer against
+// Oberst's.
 
 #include "tests/published/checks.h"
 
-#include "solver/modes/complex_modes.h"
-#include "solver/shell/assembly.h"
-#include "solver/shell/film.h"
+#include "solver/linalg/complex_modes.h"
+#include "solver/structure/shell/assembly.h"
+#include "solver/structure/shell/film.h"
 
 #include <Eigen/Eigenvalues>
 
@@ -22,11 +23,15 @@ using solver::Section;
 /// A beam of two leaves over one mid-plane, one row of nine-node elements along x.
 struct Beam
 {
-    double length, width;           ///< [m]
+    double length, width; ///< [m]
     Material lower, upper;
     double h_lower, h_film, h_upper; ///< [m]
     double G_film, nu_film, rho_film, loss_film;
-    enum class Ends { Clamped, SimplySupported } ends = Ends::Clamped;
+    enum class Ends
+    {
+        Clamped,
+        SimplySupported
+    } ends = Ends::Clamped;
     int n_elements = 24;
 };
 
@@ -72,7 +77,8 @@ BeamModel assemble(const Beam& beam)
     for (const auto& element : elements) groups.push_back(with_upper(element));
     solver::SystemBuilder builder(2 * n, groups, true);
     for (const auto& element : elements) {
-        const auto points = solver::strain_points(ElementFamily::Quad9, solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
+        const auto points =
+            solver::strain_points(ElementFamily::Quad9, solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
         const auto lo = solver::element_matrices(ElementFamily::Quad9, points, lower);
         const auto up = solver::element_matrices(ElementFamily::Quad9, points, upper);
         const auto both = with_upper(element);
@@ -131,9 +137,11 @@ Check kienholz(double loss, std::vector<double> reference)
 {
     Check c;
     c.id = loss < 0.01 ? "cantilever, small loss" : "cantilever, film loss 1";
-    c.problem = "aluminium 1.524 mm, film 0.127 mm with G 0.69 MPa, aluminium 1.524 mm, 177.8 × 12.7 mm, five modes: f in Hz, η/η of the film";
+    c.problem = "aluminium 1.524 mm, film 0.127 mm with G 0.69 MPa, aluminium 1.524 mm, 177.8 × 12.7 mm, five modes: f "
+                "in Hz, η/η of the film";
     c.source = "beam of Johnson & Kienholz, AIAA J. 20 (1982) 1284";
-    c.confirmed = "recomputed by the sixth-order theory of DiTaranto and Mead & Markus; the print, from memory, is within 0.1 %";
+    c.confirmed =
+        "recomputed by the sixth-order theory of DiTaranto and Mead & Markus; the print, from memory, is within 0.1 %";
     c.mesh = "Quad9, 24 elements, leaves and film";
     c.reference = std::move(reference);
     c.ours = modes_of(cantilever(loss), 2600, 5);
@@ -156,7 +164,8 @@ Check rku(double loss, std::vector<double> reference)
     c.reference = std::move(reference);
     c.ours = modes_of(beam, 450, 4);
     c.tolerance = 0.004;
-    c.why = "the theory leaves out the leaves' own shear, rotary inertia and the film's change of thickness (ν 0.499 here)";
+    c.why =
+        "the theory leaves out the leaves' own shear, rotary inertia and the film's change of thickness (ν 0.499 here)";
     return c;
 }
 
@@ -165,7 +174,8 @@ Check best_film()
 {
     Check c;
     c.id = "best film";
-    c.problem = "two 10 mm leaves, geometry Y 3.5, film modulus at the optimum for film loss 0.5 and 1: largest η/η of the film";
+    c.problem = "two 10 mm leaves, geometry Y 3.5, film modulus at the optimum for film loss 0.5 and 1: largest η/η of "
+                "the film";
     c.source = "Ross, Kerwin & Ungar 1959: η = η_v Y/(2 + Y + 2/X), X = 1/√((1 + Y)(1 + η_v²))";
     c.confirmed = recomputed;
     c.mesh = "Quad9, 24 elements, leaves and film";
@@ -188,7 +198,8 @@ Check oberst()
 {
     Check c;
     c.id = "free layer";
-    c.problem = "layer on a beam, E₂/E₁ and h₂/h₁ = (0.001, 1), (0.01, 1), (0.01, 2), (0.003, 3), (0.1, 0.5), (0.1, 1), (1, 1): EI/E₁I₁, then η/η₂";
+    c.problem = "layer on a beam, E₂/E₁ and h₂/h₁ = (0.001, 1), (0.01, 1), (0.01, 2), (0.003, 3), (0.1, 0.5), (0.1, "
+                "1), (1, 1): EI/E₁I₁, then η/η₂";
     c.source = "Oberst & Frankenfeld, Acustica 2 (1952) 181; ASTM E756";
     c.confirmed = recomputed + " by the closed form and by integrating the section";
     c.mesh = "section alone";

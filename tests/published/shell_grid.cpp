@@ -1,6 +1,6 @@
 #include "tests/published/shell_grid.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <Eigen/Geometry>
 #include <Eigen/SparseCholesky>

@@ -1,7 +1,7 @@
 #pragma once
 // Shell models for the tests: blocks of mapped cells joined at coincident nodes, supports, modes and statics.
 
-#include "solver/shell/assembly.h"
+#include "solver/structure/shell/assembly.h"
 
 #include <functional>
 #include <vector>

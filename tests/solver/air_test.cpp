@@ -1,6 +1,6 @@
 // Elements of the air, and its modes between rigid walls.
-#include "mesh/core/build.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "solver/air/acoustic.h"
 #include "solver/air/air.h"

@@ -11,7 +11,10 @@ using Catch::Matchers::WithinRel;
 namespace {
 
 /// Only the modulus has a range.
-Material wood_of_range() { return make({.low = 0.8, .high = 1.25}); }
+Material wood_of_range()
+{
+    return make({.low = 0.8, .high = 1.25});
+}
 
 } // namespace
 
@@ -30,7 +33,8 @@ TEST_CASE("one loss factor everywhere is every mode's loss factor", "[solver][mo
 TEST_CASE("a modulus common to all boards moves every frequency by its root", "[solver][modes][law]")
 {
     // Reference: ω² ∝ E: the band of E from 0.8 to 1.25 times runs from √0.8 to √1.25.
-    // Tolerance: 0.3 %: the penalty on a joint's twist does not scale with E, and the derivative is a central difference.
+    // Tolerance: 0.3 %: the penalty on a joint's twist does not scale with E, and the derivative is a central
+    // difference.
     const auto result = analyse(box(wood_of_range()));
     for (const auto& mode : result.modes) {
         CAPTURE(mode.f_Hz);

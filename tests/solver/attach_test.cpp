@@ -1,7 +1,7 @@
 // Rigid bodies on rims and points on boards.
 
-#include "mesh/core/error.h"
-#include "solver/shell/attach.h"
+#include "mesh/cabinet/error.h"
+#include "solver/structure/shell/attach.h"
 
 #include <Eigen/Dense>
 #include <catch2/catch.hpp>

@@ -1,6 +1,6 @@
 // Bands of frequency and Q against drawing the figures 2,000 times.
 
-#include "solver/modes/structure.h"
+#include "solver/structure/structure.h"
 #include "tests/solver/cabinet_fixture.h"
 
 #include <algorithm>
@@ -20,13 +20,21 @@ constexpr double f_max = 700;
 CabinetPlan uncertain_box()
 {
     Material wood = make({.low = 1 / 1.15, .high = 1.15, .loss_low = 1 / 1.4, .loss_high = 1.4});
-    Material other = make({.name = "other", .E = 5e9, .rho = 680, .loss = 0.012, .low = 1 / 1.1, .high = 1.1, .loss_low = 1 / 1.5, .loss_high = 1.5});
+    Material other = make({.name = "other",
+                           .E = 5e9,
+                           .rho = 680,
+                           .loss = 0.012,
+                           .low = 1 / 1.1,
+                           .high = 1.1,
+                           .loss_low = 1 / 1.5,
+                           .loss_high = 1.5});
     wood.rho = figure(750, 750 / 1.05, 750 * 1.05);
     CabinetPlan plan = box(wood);
     plan.braces.clear();
     plan.materials.push_back(other);
-    // Two thin walls a fifth apart in frequency and well below the rest: no draw turns their order round. Where two modes lie closer than their
-    // bands they mix from draw to draw, and the loss spreads more than its first-order band says.
+    // Two thin walls a fifth apart in frequency and well below the rest: no draw turns their order round. Where two
+    // modes lie closer than their bands they mix from draw to draw, and the loss spreads more than its first-order band
+    // says.
     plan.walls[1] = wall("right", 0.008, 1);
     plan.walls[3] = wall("left", 0.0088);
     loosen_back(plan, 5e7, 2e7, 0.15);
@@ -57,8 +65,8 @@ Cabinet drawn(Cabinet cabinet, std::mt19937_64& random)
         scale({&m.eta, &m.eta2}, draw(m.eta, random));
     }
     const LineSpring& spring = *std::find_if(cabinet.junctions.begin(), cabinet.junctions.end(), [](const Junction& j) {
-        return j.spring.has_value();
-    })->spring;
+                                    return j.spring.has_value();
+                                })->spring;
     const double stiffer = draw(spring.normal, random), lossier = draw(spring.loss, random);
     for (Junction& j : cabinet.junctions) {
         if (!j.spring) continue;
@@ -120,10 +128,11 @@ TEST_CASE("bands of frequency and Q are those of 2,000 draws", "[solver][modes][
     for (std::size_t m = 0; m < n_modes; ++m) {
         const solver::Mode& mode = typical.modes[m];
         CAPTURE(m, mode.f_Hz, mode.loss);
-        // Tolerance 8 %: the deviation of 2,000 draws is itself known to 1/√4000 = 1.6 % (one in 10⁶ beyond 8 %), and first order misses some
-        // per cent of the loss's spread.
+        // Tolerance 8 %: the deviation of 2,000 draws is itself known to 1/√4000 = 1.6 % (one in 10⁶ beyond 8 %), and
+        // first order misses some per cent of the loss's spread.
         CHECK_THAT(2 * deviation(spread[m].ln_f), WithinRel(std::log(mode.f_high_Hz / mode.f_Hz), 0.08));
-        // The loss of the second lies near the back's lossy modes and mixes with them: its own check is the derivative's.
+        // The loss of the second lies near the back's lossy modes and mixes with them: its own check is the
+        // derivative's.
         if (m == 0) CHECK_THAT(2 * deviation(spread[m].ln_loss), WithinRel(std::log(mode.Q_high / mode.Q), 0.08));
     }
 }

@@ -1,6 +1,6 @@
 // Formulas of bars. References are computed here by other means than in the program (Ritz series, sums) or published.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "tests/solver/strip_ritz.h"
 
 #include <catch2/catch.hpp>

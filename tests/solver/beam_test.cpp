@@ -1,8 +1,8 @@
 // Bars: ribs and rods.
 
-#include "mesh/core/error.h"
-#include "solver/shell/assembly.h"
-#include "solver/shell/beam.h"
+#include "mesh/cabinet/error.h"
+#include "solver/structure/shell/assembly.h"
+#include "solver/structure/shell/beam.h"
 #include "tests/published/checks.h"
 #include "tests/published/shell_grid.h"
 

@@ -1,5 +1,5 @@
-// Two hundred virtual cabinets with hidden figures, measured by a finer model than the one that explains them: how often
-// the true cause stands first, and whether stated odds are what they say.
+// Two hundred virtual cabinets with hidden figures, measured by a finer model than the one that explains them: how
+// often the true cause stands first, and whether stated odds are what they say.
 
 #include "tests/solver/blind_world.h"
 
@@ -25,7 +25,8 @@ const Truth* truth_of(const World& world, const solver::ToExplain& reading)
     for (const Truth& t : world.truths) {
         const bool is_rough = t.cause == Cause::Port; // by a formula of the ends
         const double f_sd = std::hypot(0.25 / t.Q, reading.f_Hz.error / reading.f_Hz.value) + (is_rough ? 0.02 : 0.003);
-        const double off_f = std::log(t.f_Hz / reading.f_Hz.value) / f_sd, off_Q = std::log(t.Q / reading.Q.value) / 0.4,
+        const double off_f = std::log(t.f_Hz / reading.f_Hz.value) / f_sd,
+                     off_Q = std::log(t.Q / reading.Q.value) / 0.4,
                      off_h = std::log(t.ohm / reading.ohm->value) / (is_rough ? 1.0 : 0.5);
         if (std::abs(off_f) > 3) continue;
         const double distance = off_f * off_f + off_Q * off_Q + off_h * off_h;
@@ -34,9 +35,12 @@ const Truth* truth_of(const World& world, const solver::ToExplain& reading)
     return best;
 }
 
-bool is_right(const Told& told, const Eigen::MatrixXd& alike, const solver::Explanation& e, const Truth* truth, const solver::CauseOdds& cause)
+bool is_right(const Told& told, const Eigen::MatrixXd& alike, const solver::Explanation& e, const Truth* truth,
+              const solver::CauseOdds& cause)
 {
-    if (truth == nullptr || truth->cause == Cause::Nothing) return cause.background >= 0 && e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Nothing;
+    if (truth == nullptr || truth->cause == Cause::Nothing)
+        return cause.background >= 0 &&
+               e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Nothing;
     if (truth->cause == Cause::Driver && cause.background >= 0)
         return e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Driver;
     if (cause.candidate < 0) return false;
@@ -96,11 +100,13 @@ void explain_one(unsigned seed, Tally& tally, std::ofstream& csv)
         const Truth* truth = truth_of(world, r.reading);
         const bool right = is_right(t, alike, e, truth, r.causes[0]);
         tally.add(r.causes[0].odds, right);
-        const std::string said = r.causes[0].candidate >= 0 ? e.suspects.candidates[static_cast<std::size_t>(r.causes[0].candidate)].name
-                                                            : e.suspects.backgrounds[static_cast<std::size_t>(r.causes[0].background)].name;
+        const std::string said = r.causes[0].candidate >= 0
+                                     ? e.suspects.candidates[static_cast<std::size_t>(r.causes[0].candidate)].name
+                                     : e.suspects.backgrounds[static_cast<std::size_t>(r.causes[0].background)].name;
         csv << seed << ',' << r.reading.f_Hz.value << ',' << r.reading.Q.value << ',' << r.reading.ohm->value << ','
-            << (truth ? static_cast<int>(truth->cause) : -1) << ',' << (truth ? truth->f_Hz : 0) << ',' << r.causes[0].odds << ','
-            << (right ? 1 : 0) << ",\"" << said << "\",\"" << (truth ? truth->name : "") << "\"," << (truth ? truth->ohm : 0) << '\n';
+            << (truth ? static_cast<int>(truth->cause) : -1) << ',' << (truth ? truth->f_Hz : 0) << ','
+            << r.causes[0].odds << ',' << (right ? 1 : 0) << ",\"" << said << "\",\"" << (truth ? truth->name : "")
+            << "\"," << (truth ? truth->ohm : 0) << '\n';
     }
 }
 
@@ -123,8 +129,8 @@ TEST_CASE("blind: the true cause stands first, and odds are what they say", "[ex
     for (const Bin& b : tally.bins) {
         if (b.n == 0) continue;
         char line[120];
-        std::snprintf(line, sizeof line, "odds from %.2f: %d readings, stated %.3f, right %.3f\n", b.from, b.n, b.stated / b.n,
-                      static_cast<double>(b.n_right) / b.n);
+        std::snprintf(line, sizeof line, "odds from %.2f: %d readings, stated %.3f, right %.3f\n", b.from, b.n,
+                      b.stated / b.n, static_cast<double>(b.n_right) / b.n);
         table += line;
     }
     INFO(tally.n << " readings, first " << tally.n_first << "\n" << table);

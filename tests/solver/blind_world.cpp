@@ -1,8 +1,8 @@
 #include "tests/solver/blind_world.h"
 
-#include "app/commands/sound_sizes.h"
-#include "mesh/core/build.h"
-#include "mesh/core/build_sound.h"
+#include "app/workers/sound_sizes.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
 #include "mesh/core/shell_locator.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "mesh/gmsh/mesher.h"
@@ -94,7 +94,8 @@ CabinetPlan drawn_plan(Random& random)
     CabinetPlan plan;
     plan.name = "box";
     plan.materials = {fibreboard()};
-    const double width = uniform(random, 0.21, 0.28), height = uniform(random, 0.34, 0.48), depth = uniform(random, 0.21, 0.33);
+    const double width = uniform(random, 0.21, 0.28), height = uniform(random, 0.34, 0.48),
+                 depth = uniform(random, 0.21, 0.33);
     plan.outline = {{0, 0}, {width, 0}, {width, depth}, {0, depth}};
     plan.height = height;
     const double t = std::array{0.015, 0.016, 0.018, 0.019, 0.022}[static_cast<std::size_t>(uniform(random, 0, 4.99))];
@@ -109,7 +110,8 @@ CabinetPlan drawn_plan(Random& random)
     plan.top = wall("top", t);
     plan.bottom = wall("bottom", t);
 
-    OpeningPlan hole = round_hole("woofer", "front", 0.132, width / 2, std::max(0.125, height * uniform(random, 0.3, 0.42)));
+    OpeningPlan hole =
+        round_hole("woofer", "front", 0.132, width / 2, std::max(0.125, height * uniform(random, 0.3, 0.42)));
     hole.insert.kind = InsertPlan::Kind::Driver;
     hole.insert.name = "woofer";
     hole.insert.mass = uniform(random, 1.2, 2.2);
@@ -182,7 +184,8 @@ solver::SoundResult sound_of(const CabinetPlan& plan, const Cabinet& cabinet, ap
 {
     const SoundSetting setting = build_sound(plan, cabinet);
     const double top = setting.frequencies.back();
-    const double shell = std::min(solver::element_size_for(cabinet, top, app::sound_points_per_wave(accuracy)), app::largest_shell_element);
+    const double shell = std::min(solver::element_size_for(cabinet, top, app::sound_points_per_wave(accuracy)),
+                                  app::largest_shell_element);
     const ShellMesh walls = mesh::mesh_shell(cabinet, {.element_size = shell});
     const AirMesh air = mesh::mesh_air(cabinet, {.element_size = app::air_element_size(top, accuracy)});
     std::vector<OuterMesh> outer;
@@ -212,12 +215,13 @@ void add_modes(World& world)
     for (const solver::SoundMode& mode : world.built.modes) {
         if (mode.wrinkles.empty()) continue;
         const bool is_wall = mode.kind == solver::SoundMode::Kind::Wall;
-        world.truths.push_back({is_wall ? solver::Cause::Wall : solver::Cause::Air, mode.f_Hz, mode.Q, mode.wrinkles[0].ohm,
-                                mode.wall, mode.name});
+        world.truths.push_back({is_wall ? solver::Cause::Wall : solver::Cause::Air, mode.f_Hz, mode.Q,
+                                mode.wrinkles[0].ohm, mode.wall, mode.name});
     }
     for (const OpeningPlan& hole : world.drawn.openings)
         if (hole.insert.kind == InsertPlan::Kind::Port)
-            world.truths.push_back({solver::Cause::Port, 343.2 / (2 * (hole.insert.port_length + 0.73 * hole.width)), 20, 0.02, -1, {}});
+            world.truths.push_back(
+                {solver::Cause::Port, 343.2 / (2 * (hole.insert.port_length + 0.73 * hole.width)), 20, 0.02, -1, {}});
 }
 
 /// What is neither wall nor air.
@@ -225,9 +229,11 @@ void add_bumps(World& world, const SmallSignal& driver, Random& random)
 {
     std::vector<Bump> in_box, alone;
     if (happens(random, 0.6)) {
-        const Bump own{uniform(random, 350, 800), uniform(random, 4, 15), std::polar(uniform(random, 0.1, 0.5), normal(random))};
+        const Bump own{uniform(random, 350, 800), uniform(random, 4, 15),
+                       std::polar(uniform(random, 0.1, 0.5), normal(random))};
         in_box.push_back(own);
-        alone.push_back({own.f * std::exp(0.005 * normal(random)), own.Q * std::exp(0.1 * normal(random)), own.A * std::exp(0.15 * normal(random))});
+        alone.push_back({own.f * std::exp(0.005 * normal(random)), own.Q * std::exp(0.1 * normal(random)),
+                         own.A * std::exp(0.15 * normal(random))});
         world.truths.push_back({solver::Cause::Driver, own.f, own.Q, std::abs(own.A), -1, {}});
     }
     if (happens(random, 0.1)) {
@@ -295,7 +301,8 @@ Eigen::MatrixXd sampled(const Cabinet& cabinet, const solver::SoundResult& sound
             const Quad9Values N = quad9_values(at.r, at.s);
             samples.row(row).setZero();
             for (int a = 0; a < 9; ++a)
-                samples.row(row) += N[a] * (board.frame.n.transpose() * sound.shapes.middleRows<3>(3 * quad.node[static_cast<std::size_t>(a)]));
+                samples.row(row) += N[a] * (board.frame.n.transpose() *
+                                            sound.shapes.middleRows<3>(3 * quad.node[static_cast<std::size_t>(a)]));
         }
     }
     return samples.colwise().normalized();
@@ -305,7 +312,8 @@ Eigen::MatrixXd sampled(const Cabinet& cabinet, const solver::SoundResult& sound
 
 Eigen::MatrixXd likeness(const World& world, const Told& told)
 {
-    const Cabinet built = build_cabinet(world.drawn); // thicknesses differ by tenths of a millimetre: the planes are the same
+    const Cabinet built =
+        build_cabinet(world.drawn); // thicknesses differ by tenths of a millimetre: the planes are the same
     return (sampled(built, world.built).transpose() * sampled(told.cabinet, told.sound)).cwiseAbs2();
 }
 

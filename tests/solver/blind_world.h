@@ -24,15 +24,15 @@ struct World
 {
     CabinetPlan drawn; ///< what the explainer is told
     bool is_filled = false;
-    solver::SoundResult built;       ///< of the cabinet as it came out, on a finer mesh
+    solver::SoundResult built; ///< of the cabinet as it came out, on a finer mesh
     std::vector<Truth> truths;
     solver::Sweep in_box;
     std::optional<solver::Sweep> free_air;
 };
 
-/// A box of 15 to 22 mm fibreboard with one driver; half of them with a shelf, a port, a lining. As built: every modulus,
-/// density and loss drawn from its range (95 % of them inside), each board's own modulus off by 3 %, thickness by 0.1 mm,
-/// the driver's mass by 3 %; the driver has a wrinkle of its own in 6 of 10, something else in 1 of 10.
+/// A box of 15 to 22 mm fibreboard with one driver; half of them with a shelf, a port, a lining. As built: every
+/// modulus, density and loss drawn from its range (95 % of them inside), each board's own modulus off by 3 %, thickness
+/// by 0.1 mm, the driver's mass by 3 %; the driver has a wrinkle of its own in 6 of 10, something else in 1 of 10.
 [[nodiscard]] World made(unsigned seed);
 
 /// The drawn cabinet's sound up to beyond the highest wrinkle, on the coarse mesh of `draft`.

@@ -1,7 +1,7 @@
 #pragma once
 // A small box for the laws of the mode analysis. All figures invented.
 
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 #include "mesh/gmsh/mesher.h"
 #include "solver/modes/analysis.h"
 
@@ -11,8 +11,14 @@ namespace cabinet_fixture {
 
 using namespace stillwall;
 
-inline Quantity figure(double value, double low, double high) { return {value, low, high, {}, {}}; }
-inline Quantity exactly(double value) { return figure(value, value, value); }
+inline Quantity figure(double value, double low, double high)
+{
+    return {value, low, high, {}, {}};
+}
+inline Quantity exactly(double value)
+{
+    return figure(value, value, value);
+}
 
 /// Isotropic; ranges as factors on modulus and loss.
 struct Wood

@@ -1,10 +1,11 @@
 // Searching, the trade-off, and modes met again in another cabinet.
 
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 #include "mesh/gmsh/mesher.h"
 #include "solver/choose/figures.h"
 #include "solver/choose/search.h"
 #include "solver/modes/analysis.h"
+#include "solver/verdict/flag.h"
 #include "tests/solver/cabinet_fixture.h"
 
 #include <catch2/catch.hpp>
@@ -27,7 +28,9 @@ SchemeFigures rung(const CabinetPlan& plan)
     ModesOptions options;
     options.f_max = plan.f_max;
     options.quick = true;
-    return figures_of(cabinet, analyse_modes(cabinet, mesh, options));
+    ModesResult result = analyse_modes(cabinet, mesh, options);
+    judge_modes(cabinet, result);
+    return figures_of(cabinet, result);
 }
 
 } // namespace
@@ -136,7 +139,8 @@ TEST_CASE("modes are met again by shape", "[choose][signature]")
     SECTION("on a finer mesh they are the same modes")
     {
         const Cabinet cabinet = build_cabinet(plan);
-        const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = 0.7 * element_size_for(cabinet, plan.f_max, 7)});
+        const ShellMesh mesh =
+            mesh::mesh_shell(cabinet, {.element_size = 0.7 * element_size_for(cabinet, plan.f_max, 7)});
         ModesOptions options;
         options.f_max = plan.f_max;
         options.quick = true;
@@ -144,7 +148,9 @@ TEST_CASE("modes are met again by shape", "[choose][signature]")
         const std::vector<Met> met = met_again(base, fine);
         int n_met = 0;
         for (std::size_t i = 0; i < met.size(); ++i)
-            if (met[i].mode >= 0 && std::abs(fine.modes[static_cast<std::size_t>(met[i].mode)].f_Hz / base.modes[i].f_Hz - 1) < 0.01) ++n_met;
+            if (met[i].mode >= 0 &&
+                std::abs(fine.modes[static_cast<std::size_t>(met[i].mode)].f_Hz / base.modes[i].f_Hz - 1) < 0.01)
+                ++n_met;
         CHECK(n_met >= static_cast<int>(base.modes.size()) - 2); // close pairs may turn into each other
     }
     SECTION("without a common board nothing is met")
@@ -155,7 +161,8 @@ TEST_CASE("modes are met again by shape", "[choose][signature]")
     }
 }
 
-TEST_CASE("the quick analysis gives the frequencies of the full one, and its losses where they are small", "[choose][quick]")
+TEST_CASE("the quick analysis gives the frequencies of the full one, and its losses where they are small",
+          "[choose][quick]")
 {
     CabinetPlan plan = cabinet_fixture::box(cabinet_fixture::make({}));
     plan.f_max = 1500;
@@ -163,14 +170,17 @@ TEST_CASE("the quick analysis gives the frequencies of the full one, and its los
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = element_size_for(cabinet, plan.f_max, 7)});
     ModesOptions options;
     options.f_max = plan.f_max;
-    const ModesResult full = analyse_modes(cabinet, mesh, options);
+    ModesResult full = analyse_modes(cabinet, mesh, options);
     options.quick = true;
-    const ModesResult quick = analyse_modes(cabinet, mesh, options);
+    ModesResult quick = analyse_modes(cabinet, mesh, options);
+    judge_modes(cabinet, full);
+    judge_modes(cabinet, quick);
     REQUIRE(quick.modes.size() == full.modes.size());
     for (std::size_t i = 0; i < full.modes.size(); ++i) {
         CHECK_THAT(quick.modes[i].f_Hz, WithinRel(full.modes[i].f_Hz, 1e-7));
         CHECK_THAT(quick.modes[i].loss, WithinRel(full.modes[i].loss, 1e-6));
-        CHECK_THAT(quick.modes[i].rough_level_dB, WithinAbs(full.modes[i].rough_level_dB, full.modes[i].rough_level_dB < -100 ? 100 : 0.01));
+        CHECK_THAT(quick.modes[i].rough_level_dB,
+                   WithinAbs(full.modes[i].rough_level_dB, full.modes[i].rough_level_dB < -100 ? 100 : 0.01));
     }
     CHECK_FALSE(quick.is_proved);
 }

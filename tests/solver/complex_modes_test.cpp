@@ -1,7 +1,7 @@
 // Lossy modes against dense complex solutions, and the laws they obey.
 
-#include "mesh/core/error.h"
-#include "solver/modes/complex_modes.h"
+#include "mesh/cabinet/error.h"
+#include "solver/linalg/complex_modes.h"
 #include "tests/published/checks.h"
 #include "tests/published/shell_grid.h"
 
@@ -37,8 +37,8 @@ double to_Hz(Complex lambda)
     return std::sqrt(lambda.real()) / (2 * pi);
 }
 
-/// A net of unit masses, nx × ny, each joined to its neighbours, the edge held; springs of 1e6 N/m times a weight given by place
-/// (0 … 1 across and up): a membrane, λ from about 1e5 to 8e6 rad²/s².
+/// A net of unit masses, nx × ny, each joined to its neighbours, the edge held; springs of 1e6 N/m times a weight given
+/// by place (0 … 1 across and up): a membrane, λ from about 1e5 to 8e6 rad²/s².
 template <class Weight> SparseMatrix net(int nx, int ny, const Weight& weight)
 {
     std::vector<Eigen::Triplet<double>> entries;
@@ -125,7 +125,8 @@ void check_laws(const LossyProblem& problem, const ComplexModes& modes, Index fi
         const double residual = (real_part + Complex(0, 1) * loss - lambda * (problem.M * phi)).norm() / scale.norm();
         CAPTURE(k, lambda, residual);
         CHECK(residual <= 1e-6); // the tolerance asked for
-        // Tolerance: the reported residual is the same sum in another order, apart from round-off 1e-16 of terms of size 1.
+        // Tolerance: the reported residual is the same sum in another order, apart from round-off 1e-16 of terms of
+        // size 1.
         CHECK_THAT(modes.residual[k], WithinAbs(residual, 1e-11));
         // Tolerance: round-off through a dozen rounds.
         CHECK(std::abs((phi.transpose() * (problem.M * phi))(0) - 1.0) < 1e-9);
@@ -253,7 +254,8 @@ TEST_CASE("layers may couple unknowns that the stiffness does not", "[solver][mo
     // Springs between masses 30 apart.
     std::vector<Eigen::Triplet<double>> entries;
     for (int i = 0; i + 30 < n_unknowns; ++i) {
-        for (const auto& [a, b, sign] : {std::tuple{i, i, 1.0}, {i + 30, i + 30, 1.0}, {i, i + 30, -1.0}, {i + 30, i, -1.0}}) {
+        for (const auto& [a, b, sign] :
+             {std::tuple{i, i, 1.0}, {i + 30, i + 30, 1.0}, {i, i + 30, -1.0}, {i + 30, i, -1.0}}) {
             entries.emplace_back(a, b, 3e5 * sign);
         }
     }
@@ -282,7 +284,8 @@ TEST_CASE("one loss everywhere leaves real shapes", "[solver][modes][lossy]")
     CHECK(modes.n_rounds == 0);
     CHECK(modes.phi.imag().isZero(0));
     for (Index k = 0; k < 10; ++k) {
-        // Reference: K(1 + iη) has the eigenvectors of K and 1 + iη times its eigenvalues; exact but for the sum that gives η.
+        // Reference: K(1 + iη) has the eigenvectors of K and 1 + iη times its eigenvalues; exact but for the sum that
+        // gives η.
         CHECK_THAT(modes.lambda[k].imag(), WithinAbs(eta * real.lambda[k], 1e-12 * real.lambda[k]));
         CHECK(modes.lambda[k].real() == real.lambda[k]);
         CHECK_THAT(std::abs(modes.phi.col(k).real().dot(real.phi.col(k))), WithinRel(1.0, 1e-12));
@@ -321,7 +324,8 @@ TEST_CASE("free shell corner with one lossy face: rigid modes untouched", "[solv
         // The loss factor of a mode lies between those of its parts.
         CHECK(eta > 0.01);
         CHECK(eta < 0.05);
-        // Reference: shares of the real shape (Johnson & Kienholz). Tolerance: second order in the loss and the modes' gaps.
+        // Reference: shares of the real shape (Johnson & Kienholz). Tolerance: second order in the loss and the modes'
+        // gaps.
         const double first_order = real.phi.col(k).dot(K_loss * real.phi.col(k)) / real.lambda[k];
         CHECK_THAT(eta, WithinRel(first_order, 0.05));
     }

@@ -1,5 +1,5 @@
 // Elements of the air cut along planes.
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 #include "mesh/core/cut_air.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "solver/air/regions.h"

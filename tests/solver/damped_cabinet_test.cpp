@@ -13,7 +13,8 @@ using Catch::Matchers::WithinRel;
 namespace {
 
 /// The lowest mode in which a board holds more than the given share of the motion.
-const solver::Mode& first_of(const solver::ModesResult& result, const CabinetPlan& plan, const std::string& board, double share = 0.5)
+const solver::Mode& first_of(const solver::ModesResult& result, const CabinetPlan& plan, const std::string& board,
+                             double share = 0.5)
 {
     const auto index = static_cast<std::size_t>(build_cabinet(plan).board_index(board));
     const auto found = std::find_if(result.modes.begin(), result.modes.end(),
@@ -32,10 +33,12 @@ double share_of(const solver::Mode& mode, const std::string& part)
 
 } // namespace
 
-TEST_CASE("a removable back on a soft strip rings lower and shorter than the same back glued", "[solver][modes][joints]")
+TEST_CASE("a removable back on a soft strip rings lower and shorter than the same back glued",
+          "[solver][modes][joints]")
 {
-    // Practice: a screwed or gasketed back is the softest, most damped wall of a box (common practice, no source). By hand: a
-    // 200 × 300 × 12 mm panel clamped rings about twice as high as hinged; the strip puts its own loss into the joint.
+    // Practice: a screwed or gasketed back is the softest, most damped wall of a box (common practice, no source). By
+    // hand: a 200 × 300 × 12 mm panel clamped rings about twice as high as hinged; the strip puts its own loss into the
+    // joint.
     CabinetPlan glued = box(make({}));
     glued.walls[2] = wall("back", 0.012);
     CabinetPlan loose = glued;
@@ -52,8 +55,9 @@ TEST_CASE("a removable back on a soft strip rings lower and shorter than the sam
 
 TEST_CASE("line springs a thousand times stiffer than wood are as good as glue", "[solver][modes][joints]")
 {
-    // Limit: k → ∞ joins the boards' edges rigidly in translation; what is left is the turning, free here, so the back's mode lies between
-    // a hinged and a clamped plate, and the box's other modes are those of the box within a few per cent.
+    // Limit: k → ∞ joins the boards' edges rigidly in translation; what is left is the turning, free here, so the
+    // back's mode lies between a hinged and a clamped plate, and the box's other modes are those of the box within a
+    // few per cent.
     CabinetPlan glued = box(make({}));
     CabinetPlan stiff = glued;
     loosen_back(stiff, 1e13, 1e13, 0);
@@ -68,8 +72,9 @@ TEST_CASE("line springs a thousand times stiffer than wood are as good as glue",
 
 TEST_CASE("a back on very soft springs moves as a rigid plate on them", "[solver][modes][joints]")
 {
-    // Reference by hand: the back, mass m_b, against the rest, m_r, on k per metre over its edge line: ω² = k L (1/m_b + 1/m_r). The
-    // springs sit on the mid-lines of the box: 2 (182 + 282) mm. Tolerance 3 %: the plate bends a little, and the wood beyond the line is lumped on it.
+    // Reference by hand: the back, mass m_b, against the rest, m_r, on k per metre over its edge line: ω² = k L (1/m_b
+    // + 1/m_r). The springs sit on the mid-lines of the box: 2 (182 + 282) mm. Tolerance 3 %: the plate bends a little,
+    // and the wood beyond the line is lumped on it.
     CabinetPlan plan = box(make({}));
     plan.braces.clear();
     const double k = 2e5;
@@ -82,7 +87,8 @@ TEST_CASE("a back on very soft springs moves as a rigid plate on them", "[solver
     const double line = 2 * (0.182 + 0.282);
     const double f = std::sqrt(k * line * (1 / m_back + 1 / (books.mass - m_back))) / (2 * std::numbers::pi);
     const auto result = analyse(plan, 400);
-    // Six motions of the back on its springs come below the first wall mode; the one straight out has the hand's frequency.
+    // Six motions of the back on its springs come below the first wall mode; the one straight out has the hand's
+    // frequency.
     const auto nearest = std::min_element(result.modes.begin(), result.modes.end(), [f](const auto& a, const auto& b) {
         return std::abs(a.f_Hz - f) < std::abs(b.f_Hz - f);
     });
@@ -92,8 +98,9 @@ TEST_CASE("a back on very soft springs moves as a rigid plate on them", "[solver
 
 TEST_CASE("a soft-mounted driver bounces on its gasket", "[solver][modes][mount]")
 {
-    // Reference by hand: ω² = k (1/m + 1/M) for a rigid box of mass M; the baffle is stiff at this frequency. Tolerance 3 %: what the
-    // baffle yields in series: about 1e7 N/m in the middle, by the clamped plate's formula, takes 1 % off.
+    // Reference by hand: ω² = k (1/m + 1/M) for a rigid box of mass M; the baffle is stiff at this frequency. Tolerance
+    // 3 %: what the baffle yields in series: about 1e7 N/m in the middle, by the clamped plate's formula, takes 1 %
+    // off.
     CabinetPlan plan = box(make({}));
     plan.braces.clear();
     add_driver(plan, 2.0);
@@ -110,8 +117,9 @@ TEST_CASE("a soft-mounted driver bounces on its gasket", "[solver][modes][mount]
     CHECK_THAT(nearest->f_Hz, WithinRel(f, 0.03));
     CHECK_THAT(nearest->loss, WithinRel(0.2, 0.1));
     CHECK(share_of(*nearest, "woofer") > 0.9);
-    // f ∝ √k and Q ∝ 1/loss, since the gasket holds nearly all of the strain; nothing else has a range. Tolerances 3 and 5 %: what the
-    // baffle yields: by hand 2e5/1e7 = 2 % of the energy, to which the frequency's exponent falls short of 1/2; Q follows the loss itself.
+    // f ∝ √k and Q ∝ 1/loss, since the gasket holds nearly all of the strain; nothing else has a range. Tolerances 3
+    // and 5 %: what the baffle yields: by hand 2e5/1e7 = 2 % of the energy, to which the frequency's exponent falls
+    // short of 1/2; Q follows the loss itself.
     CHECK_THAT(nearest->f_low_Hz, WithinRel(nearest->f_Hz * std::sqrt(0.5), 0.03));
     CHECK_THAT(nearest->f_high_Hz, WithinRel(nearest->f_Hz * std::sqrt(3.0), 0.03));
     CHECK_THAT(nearest->Q_low, WithinRel(nearest->Q / 2, 0.05));
@@ -120,8 +128,8 @@ TEST_CASE("a soft-mounted driver bounces on its gasket", "[solver][modes][mount]
 
 TEST_CASE("a cabinet on feet carries their range", "[solver][modes][mount]")
 {
-    // f ∝ √k for a rigid box that bounces on feet: their range 0.25 to 4 gives f/2 to 2 f. Tolerance 1 %: feet of 5e4 N/m against
-    // boards of 1e7 N/m.
+    // f ∝ √k for a rigid box that bounces on feet: their range 0.25 to 4 gives f/2 to 2 f. Tolerance 1 %: feet of 5e4
+    // N/m against boards of 1e7 N/m.
     CabinetPlan plan = box(make({}));
     SupportPlan feet;
     feet.name = "feet";
@@ -138,7 +146,8 @@ TEST_CASE("a cabinet on feet carries their range", "[solver][modes][mount]")
     for (const solver::Mode& mode : result.modes) {
         CAPTURE(mode.f_Hz);
         if (!mode.moves_whole) {
-            // Walls ring far above: of their energy the feet hold about (f of the feet/f)², by hand 0.2 % at 500 Hz. Tolerance 1 %.
+            // Walls ring far above: of their energy the feet hold about (f of the feet/f)², by hand 0.2 % at 500 Hz.
+            // Tolerance 1 %.
             CHECK_THAT(mode.f_high_Hz, WithinRel(mode.f_low_Hz, 0.01));
             continue;
         }
@@ -165,8 +174,8 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
     // The woofer's bounce on the baffle goes up: the tie works in parallel with the baffle's own stiffness.
     const solver::Mode &free = first_of(a, plan, "front"), &held = first_of(b, plan, "front");
     CHECK(held.f_Hz > 1.05 * free.f_Hz);
-    // And with it comes the tie's range; without it nothing has one. A spring of half to twice the stiffness that holds part of the
-    // energy moves f by less than √2.
+    // And with it comes the tie's range; without it nothing has one. A spring of half to twice the stiffness that holds
+    // part of the energy moves f by less than √2.
     CHECK_THAT(free.f_high_Hz, WithinRel(free.f_low_Hz, 1e-9));
     CHECK(held.f_high_Hz > 1.01 * held.f_Hz);
     CHECK(held.f_high_Hz < std::sqrt(2.0) * held.f_Hz);
@@ -174,8 +183,9 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
 
 TEST_CASE("a stiff sheet bonded to all of a board is a thicker board", "[solver][modes][layers]")
 {
-    // Law: 12 mm of wood with 6 mm of the same wood as a layer on its clear face against 18 mm outright: the same section between
-    // the neighbours. Tolerance 4 %: the layer ends at the neighbours' faces, and inner sizes differ by half the layer.
+    // Law: 12 mm of wood with 6 mm of the same wood as a layer on its clear face against 18 mm outright: the same
+    // section between the neighbours. Tolerance 4 %: the layer ends at the neighbours' faces, and inner sizes differ by
+    // half the layer.
     CabinetPlan layered = box(make({}));
     layered.braces.clear();
     layered.walls[1] = wall("right", 0.012);
@@ -191,15 +201,16 @@ TEST_CASE("a stiff sheet bonded to all of a board is a thicker board", "[solver]
 
 TEST_CASE("bitumen on a thin wall damps as Oberst's formula says", "[solver][modes][layers]")
 {
-    // Reference: Oberst & Frankenfeld, Acustica 2 (1952) 181: a uniform free layer gives all bending of the wall the same loss, that of the
-    // layered section; what the mode strains elsewhere loses 0.01. Tolerance 10 %: near its edges the wall is held by joints, whose strips are stretched and
-    // sheared as well as bent.
+    // Reference: Oberst & Frankenfeld, Acustica 2 (1952) 181: a uniform free layer gives all bending of the wall the
+    // same loss, that of the layered section; what the mode strains elsewhere loses 0.01. Tolerance 10 %: near its
+    // edges the wall is held by joints, whose strips are stretched and sheared as well as bent.
     CabinetPlan plan = box(make({.loss = 0.01}));
     plan.materials.push_back(make({.name = "bitumen", .E = 1e9, .rho = 1700, .loss = 0.3}));
     plan.walls[1] = wall("right", 0.009);
     add_layer(plan, "right", {{1, 0.004, 0}});
     const double e = 1.0 / 3, h = 4.0 / 9, E1 = 3e9, t = 0.009;
-    const double z = E1 * t * t * (-(e * h * (1 + h)) / (2 * (1 + e * h))) * -1 / (E1 * t); // neutral plane above the wall's middle
+    const double z =
+        E1 * t * t * (-(e * h * (1 + h)) / (2 * (1 + e * h))) * -1 / (E1 * t); // neutral plane above the wall's middle
     const double D1 = E1 * t * t * t / 12 + E1 * t * z * z;
     const double D2 = e * E1 * (std::pow(h * t, 3) / 12 + h * t * std::pow(t * (1 + h) / 2 - z, 2));
     const double oberst = (0.01 * D1 + 0.3 * D2) / (D1 + D2);
@@ -213,8 +224,9 @@ TEST_CASE("bitumen on a thin wall damps as Oberst's formula says", "[solver][mod
 
 TEST_CASE("a constrained layer trades frequency for loss", "[solver][modes][layers]")
 {
-    // Derived from Ross, Kerwin & Ungar 1959 for spans of 0.2 to 0.3 m: two equal 9 mm leaves over a 0.5 mm film of G about 1 MPa peak near η = 0.3 η of the film,
-    // and ring at 0.65 to 0.76 of a solid wall of the same thickness. In a cabinet the neighbours take part: a wider range is allowed.
+    // Derived from Ross, Kerwin & Ungar 1959 for spans of 0.2 to 0.3 m: two equal 9 mm leaves over a 0.5 mm film of G
+    // about 1 MPa peak near η = 0.3 η of the film, and ring at 0.65 to 0.76 of a solid wall of the same thickness. In a
+    // cabinet the neighbours take part: a wider range is allowed.
     CabinetPlan solid = box(make({}));
     solid.braces.clear();
     CabinetPlan damped = solid;
@@ -235,8 +247,9 @@ TEST_CASE("a constrained layer trades frequency for loss", "[solver][modes][laye
 
 TEST_CASE("a thin foil on soft mastic has no modes of its own in the band", "[solver][modes][layers]")
 {
-    // Reference by hand: the foil slides on the mastic at √(G/(h m))/2π with its own mass and half the mastic's, 0.27 + 1.6 kg/m²: 1.4 kHz. Below
-    // 900 Hz the box with the foil has the modes of the bare box, each within 3 %: mass 1 % of the box, stiffness 2 %.
+    // Reference by hand: the foil slides on the mastic at √(G/(h m))/2π with its own mass and half the mastic's, 0.27
+    // + 1.6 kg/m²: 1.4 kHz. Below 900 Hz the box with the foil has the modes of the bare box, each within 3 %: mass 1 %
+    // of the box, stiffness 2 %.
     CabinetPlan bare = box(make({}));
     CabinetPlan foiled = bare;
     foiled.materials.push_back(make({.name = "mastic", .E = 2 * 1.49 * 0.3e6, .rho = 1600, .loss = 0.7, .nu = 0.49}));
@@ -259,7 +272,7 @@ TEST_CASE("the loss of every mode is told part by part", "[solver][modes][law]")
         double sum = 0;
         for (const auto& loss : mode.losses) sum += loss.share;
         CHECK_THAT(sum, WithinAbs(1, 1e-9)); // definition
-        CHECK(mode.loss > 0.015);            // no part loses less than 0.02 of its energy but the slivers under a patch's edge
+        CHECK(mode.loss > 0.015); // no part loses less than 0.02 of its energy but the slivers under a patch's edge
         CHECK_THAT(mode.T60_s, WithinRel(2.2 * mode.Q / mode.f_Hz, 1e-12));
     }
 }

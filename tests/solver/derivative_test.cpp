@@ -15,7 +15,8 @@ namespace {
 
 constexpr double f_max = 800, element_size = 0.08;
 
-/// Something of everything: two woods, a stiff sheet, a film under a sheet whose modulus grows with frequency, a loose back, a driver on a gasket, feet.
+/// Something of everything: two woods, a stiff sheet, a film under a sheet whose modulus grows with frequency, a loose
+/// back, a driver on a gasket, feet.
 CabinetPlan cabinet_with_everything()
 {
     CabinetPlan plan = box(make({}));
@@ -89,9 +90,10 @@ void check_knob(const Variation& variation)
         f_scale = std::max(f_scale, std::abs(slope.ln_f));
         loss_scale = std::max(loss_scale, std::abs(slope.loss));
     }
-    // Tolerance 1e-4 of the largest slope among the modes: the difference's own truncation, up to (step/scale)² of about 1e-5 with modes
-    // that lie close together. A knob whose largest effect is below 1e-9 per unit is only round-off.
-    // The cabinet's motions as a whole on its feet are left out: there λ is 1e-8 of the stiffness, and the difference of two solutions is round-off.
+    // Tolerance 1e-4 of the largest slope among the modes: the difference's own truncation, up to (step/scale)² of
+    // about 1e-5 with modes that lie close together. A knob whose largest effect is below 1e-9 per unit is only
+    // round-off. The cabinet's motions as a whole on its feet are left out: there λ is 1e-8 of the stiffness, and the
+    // difference of two solutions is round-off.
     for (std::size_t m = 0; m < slopes.size(); ++m) {
         if (base.result.modes[m].moves_whole) continue;
         CAPTURE(base.result.modes[m].f_Hz);
@@ -111,19 +113,23 @@ TEST_CASE("every knob has a derivative, and it is that of the solution", "[solve
     // One knob of each kind and part of interest; their code paths are all there are.
     for (const Variation& v : solver::internal::variations_of(base.plan, base.cabinet)) {
         const bool is_board = v.knob.kind <= Knob::Kind::Loss;
-        if (!is_board || v.knob.part == "left" || (v.knob.part == "shelf" && v.knob.kind == Knob::Kind::Thickness)) check_knob(v);
+        if (!is_board || v.knob.part == "left" || (v.knob.part == "shelf" && v.knob.kind == Knob::Kind::Thickness))
+            check_knob(v);
     }
 }
 
-TEST_CASE("a thicker wall, a lighter driver and a shelf in the middle do what they do in practice", "[solver][modes][worth]")
+TEST_CASE("a thicker wall, a lighter driver and a shelf in the middle do what they do in practice",
+          "[solver][modes][worth]")
 {
-    // Reference: signs known beforehand. Mass lowers frequencies; a wall's own thickness raises the mode it moves in most.
+    // Reference: signs known beforehand. Mass lowers frequencies; a wall's own thickness raises the mode it moves in
+    // most.
     const auto& result = solved().result;
     for (std::size_t k = 0; k < result.worth->knobs.size(); ++k) {
         const Knob& knob = result.worth->knobs[k];
         for (std::size_t m = 0; m < result.modes.size(); ++m) {
             CAPTURE(knob.part, result.modes[m].f_Hz);
-            if (knob.kind == Knob::Kind::DriverMass || knob.kind == Knob::Kind::Density) CHECK(result.worth->slopes[k][m].ln_f < 1e-12);
+            if (knob.kind == Knob::Kind::DriverMass || knob.kind == Knob::Kind::Density)
+                CHECK(result.worth->slopes[k][m].ln_f < 1e-12);
             if (knob.kind == Knob::Kind::Loss) CHECK(result.worth->slopes[k][m].loss > 0);
         }
     }

@@ -1,6 +1,6 @@
 // Small-signal figures from made-up sweeps: published relations, round trips, errors.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/driver_figures.h"
 #include "tests/solver/sweep_circuits.h"
 
@@ -32,7 +32,8 @@ const std::vector<double>& grid()
 
 TEST_CASE("driver figures: the relations of Thiele and Small", "[measured][driver]")
 {
-    // Closed forms recomputed by hand: A. N. Thiele, J. Audio Eng. Soc. 19 (1971) 382; R. H. Small, ibid. 20 (1972) 383.
+    // Closed forms recomputed by hand: A. N. Thiele, J. Audio Eng. Soc. 19 (1971) 382; R. H. Small, ibid. 20 (1972)
+    // 383.
     const Sweep sweep = swept(moving_coil(), grid());
     const DriverFigures d = driver_figures(sweep);
     CHECK_THAT(d.fs.value, WithinRel(39.78874, 1e-6)); // digits of the reference
@@ -59,7 +60,7 @@ TEST_CASE("driver figures: added mass and known box", "[measured][driver]")
     CHECK_THAT(moving.Rms.value, WithinRel(1.2, 1e-6));
     CHECK_THAT(moving.Bl.value, WithinRel(7.5, 1e-6));
     REQUIRE(moving.Vas);
-    CHECK_THAT(moving.Vas->value, WithinRel(54.9152e-3, 2e-4)); // ρ 1.204 here, 1.2041 there
+    CHECK_THAT(moving.Vas->value, WithinRel(54.9152e-3, 2e-4));              // ρ 1.204 here, 1.2041 there
     CHECK_THAT(moving.Mms.error / moving.Mms.value, WithinRel(0.005, 0.01)); // that of the mass
 
     Circuit boxed = moving_coil();
@@ -84,12 +85,14 @@ TEST_CASE("driver figures: added mass and known box", "[measured][driver]")
 
 TEST_CASE("driver figures: vented alignments go in and come out", "[measured][driver]")
 {
-    // Fourth-order Butterworth (h, QT, α) without losses and with leaks: Thiele (1961/1971); Small, J. Audio Eng. Soc. 21 (1973).
+    // Fourth-order Butterworth (h, QT, α) without losses and with leaks: Thiele (1961/1971); Small, J. Audio Eng. Soc.
+    // 21 (1973).
     struct Alignment
     {
         double Q_leak, QT, alpha;
     };
-    for (const Alignment& a : {Alignment{0, 0.382683, 1.414214}, {10, 0.397911, 1.162901}, {7, 0.404814, 1.061318}, {5, 0.4144, 0.931588}}) {
+    for (const Alignment& a :
+         {Alignment{0, 0.382683, 1.414214}, {10, 0.397911, 1.162901}, {7, 0.404814, 1.061318}, {5, 0.4144, 0.931588}}) {
         Circuit c;
         c.Le = 0;
         c.Rms = 1e-9; // QT is the motor's
@@ -106,7 +109,8 @@ TEST_CASE("driver figures: vented alignments go in and come out", "[measured][dr
         };
         const double top = far(100 * c.fs()) * (1 + 1e-16);
         for (const double x : {0.5, 0.8, 1.0, 1.5, 3.0})
-            CHECK_THAT(far(x * c.fs()) / top, WithinRel(1 / (1 + std::pow(x, -8)), 2e-4)); // six digits of the alignment
+            CHECK_THAT(far(x * c.fs()) / top,
+                       WithinRel(1 / (1 + std::pow(x, -8)), 2e-4)); // six digits of the alignment
         // Its impedance is two humps exactly; the tuning is where their sum is least.
         Circuit measured = c;
         measured.Rms = w * c.Mms / 5;

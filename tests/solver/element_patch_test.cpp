@@ -1,6 +1,6 @@
 // Patch tests: states of constant strain on distorted meshes.
 
-#include "solver/shell/assembly.h"
+#include "solver/structure/shell/assembly.h"
 #include "tests/published/checks.h"
 #include "tests/published/shell_grid.h"
 

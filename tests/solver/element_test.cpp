@@ -1,7 +1,7 @@
 // Laws of a single shell element of each family.
 
-#include "mesh/core/error.h"
-#include "solver/shell/element.h"
+#include "mesh/cabinet/error.h"
+#include "solver/structure/shell/element.h"
 #include "tests/published/checks.h"
 #include "tests/published/shell_grid.h"
 

@@ -39,7 +39,8 @@ double largest_misfit(const Sweep& sweep, const ImpedanceFit& fit)
 
 TEST_CASE("smooth fit: exact circuits come back", "[measured][features]")
 {
-    // The model holds a driver in free air and a vented box with leaks and port losses exactly, so only round-off stays.
+    // The model holds a driver in free air and a vented box with leaks and port losses exactly, so only round-off
+    // stays.
     const auto f = log_grid(10, 20000, 48);
     Circuit free_air;
     const Sweep sweep = swept(free_air, f);
@@ -108,7 +109,8 @@ TEST_CASE("wrinkles: 0.1 ohm on 6 ohm at Q 30 among others", "[measured][feature
             CHECK_THAT(found.f_Hz.value, WithinRel(bumps[i].f, 3e-3)); // what the job asks
             // 3.5 standard deviations, with 3 % for the warming, which no window's parabola takes up wholly.
             CHECK_THAT(found.Q.value, WithinAbs(bumps[i].Q, 3.5 * found.Q.error + 0.03 * bumps[i].Q));
-            CHECK_THAT(found.ohm.value, WithinAbs(std::abs(bumps[i].A), 3.5 * found.ohm.error + 0.03 * found.ohm.value));
+            CHECK_THAT(found.ohm.value,
+                       WithinAbs(std::abs(bumps[i].A), 3.5 * found.ohm.error + 0.03 * found.ohm.value));
         }
     }
 }
@@ -148,7 +150,8 @@ TEST_CASE("wrinkles: stated errors are those of many draws; detection is where i
                 }
                 height = relative * half;
                 const Bump bump{420 * std::exp(0.002 * (draw - n_draws / 2)), Q, std::polar(height, 0.3)};
-                for (Eigen::Index i = 0; i < sweep.size(); ++i) sweep.Z[i] += bump.at(sweep.f_Hz[static_cast<std::size_t>(i)]);
+                for (Eigen::Index i = 0; i < sweep.size(); ++i)
+                    sweep.Z[i] += bump.at(sweep.f_Hz[static_cast<std::size_t>(i)]);
                 disturb(sweep, {.warming = 0, .n_pickups = 0}, 6, random);
                 for (const Feature& f : find_features(sweep).features) {
                     if (std::abs(std::log(f.f_Hz.value / bump.f)) > 0.5 / Q) continue;
@@ -164,8 +167,8 @@ TEST_CASE("wrinkles: stated errors are those of many draws; detection is where i
             found_at.emplace_back(relative, share);
         }
         CAPTURE(Q, half, found_at[0].second, found_at[1].second, found_at[2].second, found_at[3].second);
-        // Half-chance height: known to 10 % at best from one noise estimate, so 0.7 and 1.4 of it must lie on its sides;
-        // the counting error of 24 draws is 0.1.
+        // Half-chance height: known to 10 % at best from one noise estimate, so 0.7 and 1.4 of it must lie on its
+        // sides; the counting error of 24 draws is 0.1.
         CHECK(found_at[0].second < 0.25);
         CHECK(found_at[1].second < 0.5);
         CHECK(found_at[3].second > 0.5);

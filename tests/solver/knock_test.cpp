@@ -1,6 +1,6 @@
 // Knocks made up of decaying sines: frequencies, Qs, faults.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/knock.h"
 
 #include <catch2/catch.hpp>
@@ -34,7 +34,8 @@ Recording knocked(const std::vector<Tone>& tones, double rate, std::mt19937_64& 
     Recording r{"knock.wav", rate, VectorXd::Zero(at(6)), 0};
     for (const double start : {0.5, 2.3, 4.1})
         for (const Tone& tone : tones) {
-            const double w = 2 * pi * tone.f, a = tone.level * (0.5 + uniform(random)), phase = 2 * pi * uniform(random);
+            const double w = 2 * pi * tone.f, a = tone.level * (0.5 + uniform(random)),
+                         phase = 2 * pi * uniform(random);
             const double contact = 1e-3 + 1e-3 * uniform(random);
             for (Eigen::Index i = 0; i < at(1.7); ++i) {
                 const double t = static_cast<double>(i) / rate;
@@ -53,10 +54,10 @@ std::vector<Tone> drawn_tones(int n, std::mt19937_64& random)
     std::uniform_real_distribution<double> uniform(0, 1);
     std::vector<Tone> tones;
     while (static_cast<int>(tones.size()) < n) {
-        const Tone tone{80 * std::pow(1500.0 / 80, uniform(random)), 10 * std::pow(8, uniform(random)), std::pow(10, -uniform(random))};
-        const bool is_apart = std::none_of(tones.begin(), tones.end(), [&](const Tone& t) {
-            return std::abs(std::log(t.f / tone.f)) < 0.04;
-        });
+        const Tone tone{80 * std::pow(1500.0 / 80, uniform(random)), 10 * std::pow(8, uniform(random)),
+                        std::pow(10, -uniform(random))};
+        const bool is_apart = std::none_of(tones.begin(), tones.end(),
+                                           [&](const Tone& t) { return std::abs(std::log(t.f / tone.f)) < 0.04; });
         if (is_apart) tones.push_back(tone);
     }
     return tones;
@@ -106,8 +107,8 @@ TEST_CASE("knocks of six to ten modes at 20 dB over the noise", "[measured][knoc
             ++n_all;
             const bool is_found = mode != nullptr && std::abs(mode->f_Hz.value / tone.f - 1) < 0.015;
             n_matched += is_found ? 1 : 0;
-            // Cramér–Rao: a decay of a few milliseconds holds no 0.2 % of frequency, whatever the method. Asked of those
-            // that ring for over 15 ms (1/α) at over −15 dB.
+            // Cramér–Rao: a decay of a few milliseconds holds no 0.2 % of frequency, whatever the method. Asked of
+            // those that ring for over 15 ms (1/α) at over −15 dB.
             const double alpha = pi * tone.f / tone.Q;
             const bool is_asked = alpha < 65 && tone.level > 0.18;
             n_asked += is_asked ? 1 : 0;
@@ -190,8 +191,9 @@ TEST_CASE("knocks: recordings that are none are said to be so", "[measured][knoc
     Recording music = good; // notes that swell and overlap
     for (Eigen::Index i = 0; i < music.samples.size(); ++i) {
         const double t = static_cast<double>(i) / 48000, beat = std::fmod(t, 0.25);
-        music.samples[i] = 0.1 * std::sin(2 * pi * (220 + 55 * std::floor(4 * t)) * t) * (0.5 + 0.5 * std::cos(8 * pi * beat)) +
-                           0.05 * std::sin(2 * pi * 110 * t) + 0.01 * normal(random);
+        music.samples[i] =
+            0.1 * std::sin(2 * pi * (220 + 55 * std::floor(4 * t)) * t) * (0.5 + 0.5 * std::cos(8 * pi * beat)) +
+            0.05 * std::sin(2 * pi * 110 * t) + 0.01 * normal(random);
     }
     CHECK_THAT(complaint(music), Contains("no single knock"));
 

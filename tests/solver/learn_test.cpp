@@ -1,6 +1,6 @@
 // Moduli and losses from frequencies and Qs of models whose secrets are known.
 
-#include "mesh/core/learned.h"
+#include "mesh/cabinet/learned.h"
 #include "solver/explain/learn.h"
 #include "solver/explain/track.h"
 #include "tests/solver/cabinet_fixture.h"
@@ -28,7 +28,11 @@ struct Springs
         a.f_Hz.resize(4);
         a.Q.resize(4);
         Sensitivity& s = a.sensitivity;
-        s.figures = {{Kind::InPlane, "front"}, {Kind::InPlane, "sides"}, {Kind::Density, "front"}, {Kind::Loss, "front"}, {Kind::Loss, "sides"}};
+        s.figures = {{Kind::InPlane, "front"},
+                     {Kind::InPlane, "sides"},
+                     {Kind::Density, "front"},
+                     {Kind::Loss, "front"},
+                     {Kind::Loss, "sides"}};
         s.ln_f = s.ln_loss = Eigen::MatrixXd::Zero(4, 5);
         for (Eigen::Index i = 0; i < 4; ++i) {
             const double k0 = shares(i, 0) * p(0), k1 = shares(i, 1) * p(1), k = k0 + k1;
@@ -51,7 +55,8 @@ std::vector<ModeMeasured> measured(const ModelAnswer& truth, int n, double error
     std::normal_distribution<double> normal;
     std::vector<ModeMeasured> readings;
     for (int i = 0; i < n; ++i)
-        readings.push_back({i, {truth.f_Hz[i] * std::exp(error * normal(random)), 1e-3 * truth.f_Hz[i]},
+        readings.push_back({i,
+                            {truth.f_Hz[i] * std::exp(error * normal(random)), 1e-3 * truth.f_Hz[i]},
                             Known{truth.Q[i] * std::exp(0.1 * normal(random)), 0.02 * truth.Q[i]}});
     return readings;
 }
@@ -69,14 +74,16 @@ TEST_CASE("learn: hidden moduli and losses come back within the stated errors", 
     double squares = 0, squares_loss = 0;
     int n = 0, n_loss = 0;
     for (int draw = 0; draw < 200; ++draw) {
-        const std::vector<double> truth{std::exp(0.12 * normal(random)), std::exp(0.12 * normal(random)), std::exp(0.01 * normal(random)),
-                                        std::exp(0.4 * normal(random)), std::exp(0.4 * normal(random))};
+        const std::vector<double> truth{std::exp(0.12 * normal(random)), std::exp(0.12 * normal(random)),
+                                        std::exp(0.01 * normal(random)), std::exp(0.4 * normal(random)),
+                                        std::exp(0.4 * normal(random))};
         const LearnResult r = learn(measured(springs.at(truth), 4, 0.005, random), model, exact);
         for (std::size_t k = 0; k < 2; ++k) {
             const LearnedFigure& f = r.stiffness.figures[k];
             if (f.is_learned) squares += std::pow((std::log(f.factor) - std::log(truth[k])) / f.error, 2), ++n;
             const LearnedFigure& l = r.loss.figures[k];
-            if (l.is_learned) squares_loss += std::pow((std::log(l.factor) - std::log(truth[3 + k])) / l.error, 2), ++n_loss;
+            if (l.is_learned)
+                squares_loss += std::pow((std::log(l.factor) - std::log(truth[3 + k])) / l.error, 2), ++n_loss;
         }
         CHECK(r.stiffness.misfit_after < 0.03);
     }

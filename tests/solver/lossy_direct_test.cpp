@@ -1,6 +1,7 @@
-// Frequency and loss of damped cabinets against a direct complex solution: inverse iteration with a general sparse LU of K*(f) − σM.
+// Frequency and loss of damped cabinets against a direct complex solution: inverse iteration with a general sparse LU
+// of K*(f) − σM.
 
-#include "solver/modes/structure.h"
+#include "solver/structure/structure.h"
 #include "tests/solver/cabinet_fixture.h"
 
 #include <Eigen/SparseLU>
@@ -58,8 +59,9 @@ void compare(const CabinetPlan& plan, double f_max, std::vector<std::size_t> whi
         const Complex ours = std::pow(2 * std::numbers::pi * mode.f_Hz, 2) * Complex(1, mode.loss);
         const Complex direct = nearest_eigenvalue(stiffness_at(matrices, mode.f_Hz), M, 1.0001 * ours);
         CAPTURE(mode.f_Hz, mode.loss);
-        // Tolerance: λ is good to the square of the residual, 1e-6; what is left is round-off of a cabinet's matrices, 1e-16 of entries
-        // 1e5 times the λ sought. The loss printed is a sum of energy shares: the same number by another way.
+        // Tolerance: λ is good to the square of the residual, 1e-6; what is left is round-off of a cabinet's matrices,
+        // 1e-16 of entries 1e5 times the λ sought. The loss printed is a sum of energy shares: the same number by
+        // another way.
         CHECK_THAT(std::sqrt(direct.real()) / (2 * std::numbers::pi), WithinRel(mode.f_Hz, 1e-7));
         CHECK_THAT(direct.imag() / direct.real(), WithinRel(mode.loss, 1e-5));
     }
@@ -67,7 +69,8 @@ void compare(const CabinetPlan& plan, double f_max, std::vector<std::size_t> whi
 
 } // namespace
 
-TEST_CASE("loss by energy shares is that of the complex solution: bitumen on a wall, a loose back", "[solver][modes][lossy]")
+TEST_CASE("loss by energy shares is that of the complex solution: bitumen on a wall, a loose back",
+          "[solver][modes][lossy]")
 {
     CabinetPlan plan = box(make({}));
     plan.materials.push_back(make({.name = "bitumen", .E = 1e9, .rho = 1700, .loss = 0.3}));
@@ -76,7 +79,8 @@ TEST_CASE("loss by energy shares is that of the complex solution: bitumen on a w
     compare(plan, 900, {0, 1, 2});
 }
 
-TEST_CASE("loss by energy shares is that of the complex solution: a constrained layer that stiffens with frequency", "[solver][modes][lossy]")
+TEST_CASE("loss by energy shares is that of the complex solution: a constrained layer that stiffens with frequency",
+          "[solver][modes][lossy]")
 {
     CabinetPlan plan = box(make({}));
     plan.materials.push_back(film(0.4e6, 1.5e6, 0.9));

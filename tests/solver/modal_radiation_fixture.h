@@ -12,8 +12,8 @@ namespace stillwall::test {
 
 inline const Vector3d cabinet_size(0.22, 0.38, 0.30); ///< [m]
 
-/// sin sin on each side with 1 … m by 1 … n half waves, the six sides of each kind mixed like the walls of a cabinet's mode; then a
-/// disc of 130 mm in the side x+, and the six sides moving as one outward.
+/// sin sin on each side with 1 … m by 1 … n half waves, the six sides of each kind mixed like the walls of a cabinet's
+/// mode; then a disc of 130 mm in the side x+, and the six sides moving as one outward.
 inline solver::RadiatingLevel cabinet_level(const std::array<int, 3>& panels, int m, int n, double f_top)
 {
     const solver::PanelSurface surface = box(cabinet_size, panels);

@@ -1,6 +1,6 @@
 // Modal radiation over a band against direct solutions and the laws of low frequencies.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/radiation/modal_radiation.h"
 #include "tests/solver/modal_radiation_fixture.h"
 
@@ -41,7 +41,8 @@ struct Errors
     double Z, T, power, asymmetry;
 };
 
-Errors errors(const ModalRadiation& modal, const RadiatingLevel& level, const solver::RadiationSetting& setting, double frequency)
+Errors errors(const ModalRadiation& modal, const RadiatingLevel& level, const solver::RadiationSetting& setting,
+              double frequency)
 {
     const auto solved = ExteriorRadiation(level.surface, setting).at(frequency);
     const MatrixXcd S = level.shapes.cast<Complex>(), p = solved.surface_pressure(S);
@@ -58,7 +59,8 @@ Errors errors(const ModalRadiation& modal, const RadiatingLevel& level, const so
         e.T = std::max(e.T, (miss.row(i) * size.asDiagonal()).norm() / (T.row(i) * size.asDiagonal()).norm());
     std::mt19937 random(5);
     std::normal_distribution<double> normal;
-    // Shapes in phase: out of phase the part of Z that is not symmetric would give a false power, jX v_i* v_j, to solved.power().
+    // Shapes in phase: out of phase the part of Z that is not symmetric would give a false power, jX v_i* v_j, to
+    // solved.power().
     const VectorXd v = VectorXd::NullaryExpr(S.cols(), [&] { return normal(random); });
     const MatrixXcd motion = S * v;
     const double W = solved.power(motion, p * v)[0];
@@ -78,13 +80,14 @@ RadiatingLevel breathing_and_moving(const solver::PanelSurface& surface, double 
 
 TEST_CASE("modal radiation: error within its own estimate", "[solver][radiation]")
 {
-    // Reference: direct solutions of `combined` at frequencies that are no nodes, where its equation is the one used inside (plain
-    // below 473 Hz, α = j/k above 946 Hz); 1063 and 1427 Hz are resonances of the inside. Free, and over a floor 0.4 m below, where
-    // the image doubles the volume (so plain to 375 Hz and j/k from 750 Hz).
-    // Claim: the true error is below the estimate, the estimate below the tolerance. Z is made symmetric by up to the panels' error:
-    // 2 % with panels of 54 mm at 1 kHz; 3 % as head-room. Power of one motion, held to the tolerance: Re Z may err by more than
-    // |Z| does where it is small.
-    const std::vector<RadiatingLevel> levels{test::cabinet_level({4, 7, 6}, 2, 2, 950), test::cabinet_level({6, 11, 9}, 2, 2, 1500)};
+    // Reference: direct solutions of `combined` at frequencies that are no nodes, where its equation is the one used
+    // inside (plain below 473 Hz, α = j/k above 946 Hz); 1063 and 1427 Hz are resonances of the inside. Free, and over
+    // a floor 0.4 m below, where the image doubles the volume (so plain to 375 Hz and j/k from 750 Hz). Claim: the true
+    // error is below the estimate, the estimate below the tolerance. Z is made symmetric by up to the panels' error: 2
+    // % with panels of 54 mm at 1 kHz; 3 % as head-room. Power of one motion, held to the tolerance: Re Z may err by
+    // more than |Z| does where it is small.
+    const std::vector<RadiatingLevel> levels{test::cabinet_level({4, 7, 6}, 2, 2, 950),
+                                             test::cabinet_level({6, 11, 9}, 2, 2, 1500)};
     for (const bool has_floor : {false, true}) {
         solver::RadiationSetting setting{.air = air, .plane = {}};
         if (has_floor) setting.plane = solver::RigidPlane{{0, 0, -0.4}, {0, 0, 1}};
@@ -127,11 +130,13 @@ TEST_CASE("modal radiation: a smaller tolerance takes more solves and errs less"
 
 TEST_CASE("modal radiation: only some shapes loaded", "[solver][radiation]")
 {
-    // Reference: Z and T of the same shapes all loaded. Tolerance: the two runs may choose different nodes, each within 2e-3.
+    // Reference: Z and T of the same shapes all loaded. Tolerance: the two runs may choose different nodes, each within
+    // 2e-3.
     const std::vector<RadiatingLevel> levels{test::cabinet_level({4, 7, 6}, 1, 1, 700)};
     const Index n_shapes = levels[0].shapes.cols(), n_loaded = 3;
     const ModalRadiation all(levels, {.air = air, .plane = {}}, listeners(), {.f_high = 700, .tolerance = 1e-3});
-    const ModalRadiation few(levels, {.air = air, .plane = {}}, listeners(), {.f_high = 700, .tolerance = 1e-3, .n_loaded = n_loaded});
+    const ModalRadiation few(levels, {.air = air, .plane = {}}, listeners(),
+                             {.f_high = 700, .tolerance = 1e-3, .n_loaded = n_loaded});
     REQUIRE(few.impedance(100).rows() == n_loaded);
     REQUIRE(few.transfer(100).cols() == n_shapes);
     const MatrixXcd Z = all.impedance(315).topLeftCorner(n_loaded, n_loaded), T = all.transfer(315);
@@ -141,12 +146,12 @@ TEST_CASE("modal radiation: only some shapes loaded", "[solver][radiation]")
 
 TEST_CASE("modal radiation over a slit", "[solver][radiation]")
 {
-    // Reference: direct solutions. A cabinet on feet of 10 mm: the air in the slit rings sharply, near c/2/0.38 m = 451 Hz first (no
-    // loss but radiation), so that the stretch must be cut. Claim: as before. The asymmetry is not judged: panels of 54 mm are coarse
-    // beside 10 mm.
+    // Reference: direct solutions. A cabinet on feet of 10 mm: the air in the slit rings sharply, near c/2/0.38 m = 451
+    // Hz first (no loss but radiation), so that the stretch must be cut. Claim: as before. The asymmetry is not judged:
+    // panels of 54 mm are coarse beside 10 mm.
     const std::vector<RadiatingLevel> levels{test::cabinet_level({4, 7, 6}, 1, 1, 600)};
-    const solver::RadiationSetting setting{.air = air, .plane = solver::RigidPlane{{0, 0, -0.01}, {0, 0, 1}},
-                                           .equation = solver::BoundaryEquation::plain};
+    const solver::RadiationSetting setting{
+        .air = air, .plane = solver::RigidPlane{{0, 0, -0.01}, {0, 0, 1}}, .equation = solver::BoundaryEquation::plain};
     const ModalRadiation modal(levels, setting, listeners(), {.f_high = 600});
     CAPTURE(modal.frequencies(), modal.error_estimate());
     CHECK(modal.error_estimate() <= 2e-2);
@@ -162,8 +167,9 @@ TEST_CASE("modal radiation over a slit", "[solver][radiation]")
 TEST_CASE("modal radiation of a small breathing box is a monopole's", "[solver][radiation][reference]")
 {
     // Reference: p = jωρU e^{−jkr}/(4πr), Re Z = ρc k²A²/(4π) with U = A v; on a rigid floor twice both.
-    // Tolerance: kL = 0.05 at 10 Hz with L = 0.265 m, half the diagonal; what is neglected is of order (kL)²/2 = 0.1 % and, for the
-    // quadrupole at 20 m, (L/r)² = 0.02 %. 0.5 % is left for the panels. On the floor the image is up to 0.3 m off: k 0.3 = 0.055.
+    // Tolerance: kL = 0.05 at 10 Hz with L = 0.265 m, half the diagonal; what is neglected is of order (kL)²/2 = 0.1 %
+    // and, for the quadrupole at 20 m, (L/r)² = 0.02 %. 0.5 % is left for the panels. On the floor the image is up to
+    // 0.3 m off: k 0.3 = 0.055.
     const auto box = test::box(test::cabinet_size, {4, 7, 6});
     const double A = areas(box).sum(), k = 2 * pi * 10 / air.sound_speed, r = 20;
     const Points point = 0.5 * test::cabinet_size + r * Vector3d(0.6, 0.8, 0);
@@ -182,17 +188,17 @@ TEST_CASE("modal radiation of a small breathing box is a monopole's", "[solver][
 
 TEST_CASE("modal radiation of a cube moving to and fro", "[solver][radiation][reference]")
 {
-    // References: (1) the added mass Im Z/ω is at least the ball's of the same volume, ½ρV: of all bodies of a volume the ball has the
-    // smallest mean added mass (Schiffer and Szegő, Trans. AMS 67 (1949) 130), and a cube has the same along all axes. Above:
-    // V + M/ρ grows with the body, so it is below the circumscribed ball's 1.5 · 4π/3 · (√3/2)³ a³ = 4.08 a³, M < 3.08 ρV.
-    // (2) about 0.67 ρV (from memory), 5 % for memory and panels. (3) the sound is a dipole of momentum (ρV + M) v, along z:
-    // p = jω (ρV + M)(jk + 1/r) e^{−jkr}/(4πr): independent of M's own value. Tolerance 2 %: (ka)² = 0.3 % at 10 Hz and the panels'
-    // error of M at sharp edges, which (3) meets once through M and once through T. (4) Re Z = (ωk)²(ρV + M)²/(12π ρ c), the power
-    // of that dipole; likewise 4 %.
+    // References: (1) the added mass Im Z/ω is at least the ball's of the same volume, ½ρV: of all bodies of a volume
+    // the ball has the smallest mean added mass (Schiffer and Szegő, Trans. AMS 67 (1949) 130), and a cube has the same
+    // along all axes. Above: V + M/ρ grows with the body, so it is below the circumscribed ball's 1.5 · 4π/3 · (√3/2)³
+    // a³ = 4.08 a³, M < 3.08 ρV. (2) about 0.67 ρV (from memory), 5 % for memory and panels. (3) the sound is a dipole
+    // of momentum (ρV + M) v, along z: p = jω (ρV + M)(jk + 1/r) e^{−jkr}/(4πr): independent of M's own value.
+    // Tolerance 2 %: (ka)² = 0.3 % at 10 Hz and the panels' error of M at sharp edges, which (3) meets once through M
+    // and once through T. (4) Re Z = (ωk)²(ρV + M)²/(12π ρ c), the power of that dipole; likewise 4 %.
     const double a = 0.3, V = a * a * a, omega = 2 * pi * 10, k = omega / air.sound_speed, r = 20;
     const Points point = Vector3d(0.5 * a, 0.5 * a, 0.5 * a + r);
-    const ModalRadiation modal({breathing_and_moving(test::box({a, a, a}, {10, 10, 10}), 200)}, {.air = air, .plane = {}}, point,
-                               {.f_low = 10, .f_high = 200});
+    const ModalRadiation modal({breathing_and_moving(test::box({a, a, a}, {10, 10, 10}), 200)},
+                               {.air = air, .plane = {}}, point, {.f_low = 10, .f_high = 200});
     const Complex Z = modal.impedance(10)(1, 1);
     const double M = Z.imag() / omega, momentum = air.density * V + M;
     CAPTURE(M / (air.density * V));
@@ -210,7 +216,8 @@ TEST_CASE("modal radiation of a cube moving to and fro", "[solver][radiation][re
 TEST_CASE("modal radiation: what it refuses", "[solver][radiation]")
 {
     const auto level = test::cabinet_level({2, 4, 3}, 1, 1, 500);
-    const auto make = [&](const std::vector<RadiatingLevel>& levels, const Points& points, const solver::ModalBand& band) {
+    const auto make = [&](const std::vector<RadiatingLevel>& levels, const Points& points,
+                          const solver::ModalBand& band) {
         return ModalRadiation(levels, {.air = air, .plane = {}}, points, band);
     };
     const solver::ModalBand band{.f_high = 500};

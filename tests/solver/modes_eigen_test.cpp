@@ -1,5 +1,5 @@
-#include "mesh/core/error.h"
-#include "solver/modes/eigen.h"
+#include "mesh/cabinet/error.h"
+#include "solver/linalg/eigen.h"
 #include "tests/bench/shell_like.h"
 
 #include <Eigen/Dense>
@@ -37,7 +37,9 @@ double limit_after(const VectorXd& lambda, int n)
 
 VectorXd dense_eigenvalues(const SparseMatrix& K, const SparseMatrix& M)
 {
-    return Eigen::GeneralizedSelfAdjointEigenSolver<MatrixXd>(MatrixXd(K), MatrixXd(M), Eigen::EigenvaluesOnly | Eigen::Ax_lBx).eigenvalues();
+    return Eigen::GeneralizedSelfAdjointEigenSolver<MatrixXd>(MatrixXd(K), MatrixXd(M),
+                                                              Eigen::EigenvaluesOnly | Eigen::Ax_lBx)
+        .eigenvalues();
 }
 
 // A band matrix with random entries, K of rank n − n_null and M positive definite; λ between 0 and about 10⁶ rad²/s².
@@ -119,7 +121,9 @@ void check_against(const EigenResult& found, const VectorXd& expected, int n, do
 
 double orthonormality_error(const EigenResult& found, const SparseMatrix& M)
 {
-    return (found.phi.transpose() * (M * found.phi) - MatrixXd::Identity(found.phi.cols(), found.phi.cols())).cwiseAbs().maxCoeff();
+    return (found.phi.transpose() * (M * found.phi) - MatrixXd::Identity(found.phi.cols(), found.phi.cols()))
+        .cwiseAbs()
+        .maxCoeff();
 }
 
 } // namespace
@@ -129,7 +133,8 @@ TEST_CASE("lowest modes of random pairs agree with a dense solver", "[solver][mo
     const int n = GENERATE(40, 151, 600);
     const int n_null = GENERATE(0, 6);
     const auto [K, M] = random_pair(n, n_null, 7 * n + n_null);
-    // Reference: Eigen's dense generalised solver (Cholesky of M, tridiagonal QL), another algorithm on the same matrices.
+    // Reference: Eigen's dense generalised solver (Cholesky of M, tridiagonal QL), another algorithm on the same
+    // matrices.
     const VectorXd expected = dense_eigenvalues(K, M);
     const int wanted = GENERATE(7, 20, 39);
     EigenOptions options{.f_max = limit_after(expected, wanted), .f_shift = 20};
@@ -141,7 +146,8 @@ TEST_CASE("lowest modes of random pairs agree with a dense solver", "[solver][mo
     CAPTURE(n, n_null, wanted, options.block_size);
     CHECK(found.n_below == wanted);
     CHECK(found.is_proved);
-    // Tolerance: round-off 1e-16 times the ratio of the largest to the wanted eigenvalues, up to 1e4 here, times head-room.
+    // Tolerance: round-off 1e-16 times the ratio of the largest to the wanted eigenvalues, up to 1e4 here, times
+    // head-room.
     check_against(found, expected, wanted, 1e-10);
     // Tolerance: full reorthogonalisation keeps the basis at round-off times √n.
     CHECK(orthonormality_error(found, M) < 1e-10);
@@ -154,7 +160,8 @@ TEST_CASE("six null vectors come out as six eigenvalues at zero", "[solver][mode
     const auto [K, M] = random_pair(300, 6, 5);
     const EigenResult found = solver::lowest_modes(K, M, {.f_max = 60, .f_shift = 20, .nodes_dof = 1});
     REQUIRE(found.lambda.size() > 6);
-    // Reference: K = BᵀB with six empty rows in B. Tolerance: round-off of K (‖K‖ ~ 1e8) over the smallest mass, 1e-8·‖K‖/‖K‖.
+    // Reference: K = BᵀB with six empty rows in B. Tolerance: round-off of K (‖K‖ ~ 1e8) over the smallest mass,
+    // 1e-8·‖K‖/‖K‖.
     CHECK(found.lambda.head(6).cwiseAbs().maxCoeff() < 1e-4);
     CHECK(found.lambda[6] > 1);
 }
@@ -189,7 +196,8 @@ TEST_CASE("identical separate parts: eigenvalues of multiplicity eight", "[solve
     std::vector<Eigen::Triplet<double>> k;
     for (int p = 0; p < parts; ++p) {
         for (int j = 0; j < one.K.outerSize(); ++j) {
-            for (SparseMatrix::InnerIterator it(one.K, j); it; ++it) k.emplace_back(p * n * n + it.row(), p * n * n + j, it.value());
+            for (SparseMatrix::InnerIterator it(one.K, j); it; ++it)
+                k.emplace_back(p * n * n + it.row(), p * n * n + j, it.value());
         }
     }
     SparseMatrix K(parts * n * n, parts * n * n), M(parts * n * n, parts * n * n);
@@ -200,7 +208,8 @@ TEST_CASE("identical separate parts: eigenvalues of multiplicity eight", "[solve
     for (int i = 0; i < expected.size(); ++i) expected[i] = single[i / parts];
 
     // More copies than the block has vectors: the Sturm count keeps the search going until all are there.
-    const EigenResult found = solver::lowest_modes(K, M, {.f_max = to_Hz(0.5), .f_shift = to_Hz(0.02), .block_size = 3, .nodes_dof = 1});
+    const EigenResult found =
+        solver::lowest_modes(K, M, {.f_max = to_Hz(0.5), .f_shift = to_Hz(0.02), .block_size = 3, .nodes_dof = 1});
 
     const int below = static_cast<int>((expected.array() < 0.5).count());
     CHECK(found.n_below == below);
@@ -215,7 +224,8 @@ TEST_CASE("the whole spectrum of a small pair", "[solver][modes][eigen]")
     const auto [K, M] = random_pair(9, 2, 3);
     const VectorXd expected = dense_eigenvalues(K, M);
     const int block = GENERATE(1, 4, 6, 9, 50);
-    const EigenResult found = solver::lowest_modes(K, M, {.f_max = 1e5, .f_shift = 20, .block_size = block, .nodes_dof = 1});
+    const EigenResult found =
+        solver::lowest_modes(K, M, {.f_max = 1e5, .f_shift = 20, .block_size = block, .nodes_dof = 1});
     CAPTURE(block);
     REQUIRE(found.lambda.size() == 9);
     CHECK(found.n_below == 9);
@@ -239,13 +249,16 @@ TEST_CASE("many small pairs with wide spectra, half of them doubled", "[solver][
         }
         // Reference: Eigen's dense generalised solver.
         const VectorXd expected = dense_eigenvalues(K, M);
-        const int index = std::min(static_cast<int>(K.rows()) - 1, 14 + static_cast<int>(random() % 40)); // above the null space
+        const int index =
+            std::min(static_cast<int>(K.rows()) - 1, 14 + static_cast<int>(random() % 40)); // above the null space
         const double limit = expected[index] * 1.0001;
         const int block = 1 + static_cast<int>(random() % 8);
-        const EigenResult found = solver::lowest_modes(K, M, {.f_max = to_Hz(limit), .f_shift = 0.1 * to_Hz(limit), .block_size = block, .nodes_dof = 1});
+        const EigenResult found = solver::lowest_modes(
+            K, M, {.f_max = to_Hz(limit), .f_shift = 0.1 * to_Hz(limit), .block_size = block, .nodes_dof = 1});
         CAPTURE(seed, K.rows(), block);
         REQUIRE(found.lambda.size() == (expected.array() < limit).count());
-        // Tolerance: round-off of K in either solver, ε ‖K‖ over the smallest mass (≥ 1 here), and the iteration's own 1e-9.
+        // Tolerance: round-off of K in either solver, ε ‖K‖ over the smallest mass (≥ 1 here), and the iteration's own
+        // 1e-9.
         const double round_off = 10 * std::numeric_limits<double>::epsilon() * MatrixXd(K).norm();
         CHECK((found.lambda - expected.head(found.lambda.size())).cwiseAbs().maxCoeff() < 1e-9 * limit + round_off);
         CHECK(orthonormality_error(found, M) < 1e-8);
@@ -260,7 +273,8 @@ TEST_CASE("Krylov space smaller than the space", "[solver][modes][eigen]")
     M.setIdentity();
     for (int i = 0; i < n; ++i) K.insert(i, i) = 1 + i % 3;
     K.makeCompressed();
-    const EigenResult found = solver::lowest_modes(K, M, {.f_max = to_Hz(2.5), .f_shift = to_Hz(0.5), .block_size = 2, .nodes_dof = 1});
+    const EigenResult found =
+        solver::lowest_modes(K, M, {.f_max = to_Hz(2.5), .f_shift = to_Hz(0.5), .block_size = 2, .nodes_dof = 1});
     REQUIRE(found.lambda.size() == 20);
     // Reference: by construction. Tolerance: round-off.
     CHECK((found.lambda.head(10).array() - 1).abs().maxCoeff() < 1e-12);
@@ -315,7 +329,8 @@ TEST_CASE("shell-like box: six rigid modes, residuals, agreement with Spectra", 
     const EigenResult found = solver::lowest_modes(K, M, options);
     REQUIRE(found.is_proved);
     REQUIRE(found.lambda.size() > 30);
-    // Reference: a free body has six. Tolerance: 0.01 Hz, round-off of K (1e10 N/m) against the masses (1e-3 kg) is 1e-3 (rad/s)².
+    // Reference: a free body has six. Tolerance: 0.01 Hz, round-off of K (1e10 N/m) against the masses (1e-3 kg) is
+    // 1e-3 (rad/s)².
     CHECK(to_Hz(std::abs(found.lambda[5])) < 0.01);
     CHECK(to_Hz(found.lambda[6]) > 50);
     CHECK(found.residual.maxCoeff() < 1e-8);
@@ -367,7 +382,8 @@ TEST_CASE("the same digits on every run", "[solver][modes][eigen]")
 TEST_CASE("no mode below the limit is a result, not an error", "[solver][modes][eigen]")
 {
     const auto [K, M] = laplace_square(10);
-    const EigenResult found = solver::lowest_modes(K, M, {.f_max = to_Hz(0.01), .f_shift = to_Hz(0.01), .nodes_dof = 1});
+    const EigenResult found =
+        solver::lowest_modes(K, M, {.f_max = to_Hz(0.01), .f_shift = to_Hz(0.01), .nodes_dof = 1});
     CHECK(found.lambda.size() == 0);
     CHECK(found.phi.rows() == 100);
     CHECK(found.n_below == 0);
@@ -403,7 +419,8 @@ TEST_CASE("unsound matrices are refused", "[solver][modes][eigen][error]")
     SECTION("a value that is not finite")
     {
         SparseMatrix& broken = GENERATE(true, false) ? K : M;
-        broken.coeffRef(7, 7) = GENERATE(std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity());
+        broken.coeffRef(7, 7) =
+            GENERATE(std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity());
         CHECK_THROWS_AS(solver::lowest_modes(K, M, options), DomainError);
         CHECK_THROWS_AS(solver::count_below(K, M, 1, 1), DomainError);
         CHECK_THROWS_AS(solver::lowest_modes_spectra(K, M, 3, options), DomainError);

@@ -77,9 +77,10 @@ TEST_CASE("odds of one reading are Bayes' rule", "[explain]")
     const double f_error = 1e-3 * std::sqrt(1.01); // 0.01 % of the reading, 0.1 % that any has
     const auto weight = [&](const Candidate& c) {
         const double off_Q = std::log(35 / c.Q), off_h = std::log(0.15 / c.ohm) - off_Q;
-        const double unseen = 1 - 0.97 * 0.5 * std::erfc(-std::log(c.ohm / 0.02) / std::sqrt(0.25 + 0.09 + 0.09) / std::numbers::sqrt2);
-        return density(std::log(405 / c.f_Hz), std::hypot(c.f_band, f_error)) * long_tailed(off_Q, std::hypot(0.3, 0.05)) *
-               long_tailed(off_h, std::hypot(0.5, 0.05)) / unseen;
+        const double unseen =
+            1 - 0.97 * 0.5 * std::erfc(-std::log(c.ohm / 0.02) / std::sqrt(0.25 + 0.09 + 0.09) / std::numbers::sqrt2);
+        return density(std::log(405 / c.f_Hz), std::hypot(c.f_band, f_error)) *
+               long_tailed(off_Q, std::hypot(0.3, 0.05)) * long_tailed(off_h, std::hypot(0.5, 0.05)) / unseen;
     };
     const double a = weight(s.candidates[0]), b = weight(s.candidates[1]);
     const double none = 0.08 * density(std::log(35.0 / 12), 1) * density(std::log(1.5), 1.2);
@@ -90,22 +91,25 @@ TEST_CASE("odds of one reading are Bayes' rule", "[explain]")
 
 TEST_CASE("odds: one modulus moves all modes together", "[explain]")
 {
-    // Two walls 8 % too high in the model; between them a third mode near the upper reading. Each reading alone could be
-    // the nearer mode; together they must be the pair that a soft board explains.
+    // Two walls 8 % too high in the model; between them a third mode near the upper reading. Each reading alone could
+    // be the nearer mode; together they must be the pair that a soft board explains.
     const Suspects s = suspects({wall(200, 40, 0.1), wall(435, 40, 0.1), wall(400, 40, 0.1)});
     const Evidence both{{sweep()}, {reading(184, 40, 0.1), reading(400.2, 40, 0.1)}};
     const OddsResult result = odds_of(s, both);
     CHECK(odds_for(result.readings[0], 0) > 0.9);
-    CHECK(odds_for(result.readings[1], 1) > odds_for(odds_of(s, {{sweep()}, {reading(400.2, 40, 0.1)}}).readings[0], 1) + 0.2);
+    CHECK(odds_for(result.readings[1], 1) >
+          odds_for(odds_of(s, {{sweep()}, {reading(400.2, 40, 0.1)}}).readings[0], 1) + 0.2);
     // θ in its own deviations: −8.2 % at 5 % each, held back a little by its prior and the modes' own 2 %.
     CHECK_THAT(result.theta[0], WithinAbs(-1.6, 0.35));
 
     // With covariance written out: weight of the pair (0, 1) against (0, 2).
     const auto pair_density = [&](double x0, double x1) {
         const double v = 0.05 * 0.05 + 0.02 * 0.02 + 1.01e-6, c = 0.05 * 0.05, det = v * v - c * c;
-        return std::exp(-0.5 * (v * x0 * x0 - 2 * c * x0 * x1 + v * x1 * x1) / det) / (2 * std::numbers::pi * std::sqrt(det));
+        return std::exp(-0.5 * (v * x0 * x0 - 2 * c * x0 * x1 + v * x1 * x1) / det) /
+               (2 * std::numbers::pi * std::sqrt(det));
     };
-    const double p01 = pair_density(std::log(184.0 / 200), std::log(400.2 / 435)), p02 = pair_density(std::log(184.0 / 200), std::log(400.2 / 400));
+    const double p01 = pair_density(std::log(184.0 / 200), std::log(400.2 / 435)),
+                 p02 = pair_density(std::log(184.0 / 200), std::log(400.2 / 400));
     const double ratio = odds_for(result.readings[1], 1) / odds_for(result.readings[1], 2);
     CHECK_THAT(ratio / (p01 / p02), WithinAbs(1, 0.02)); // what else explains the first reading: under 1 %
 }

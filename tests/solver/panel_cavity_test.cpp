@@ -1,13 +1,13 @@
-// A simply supported panel closing a rigid rectangular cavity: a direct solution of panel and air together, and the modes of each put
-// together, both through air_coupling() on meshes that do not match.
+// A simply supported panel closing a rigid rectangular cavity: a direct solution of panel and air together, and the
+// modes of each put together, both through air_coupling() on meshes that do not match.
 //
-// Reference: the classical problem (A. J. Pretlove, J. Sound Vib. 2 (1965) 197; brass panel on a cubic box after R. W. Guy &
-// M. C. Bhattacharya, J. Sound Vib. 27 (1973) 207; pages from memory). Frequencies are an own series solution, not published: sines on a
-// thin plate, cosines across the cavity, the depth in closed form p = −ρω² cot(k_z d)/k_z w, zeros of the determinant by counting signs;
-// the panel's outer face in vacuo. Converged to the digits given.
+// Reference: the classical problem (A. J. Pretlove, J. Sound Vib. 2 (1965) 197; brass panel on a cubic box after R. W.
+// Guy & M. C. Bhattacharya, J. Sound Vib. 27 (1973) 207; pages from memory). Frequencies are an own series solution,
+// not published: sines on a thin plate, cosines across the cavity, the depth in closed form p = −ρω² cot(k_z d)/k_z w,
+// zeros of the determinant by counting signs; the panel's outer face in vacuo. Converged to the digits given.
 
 #include "solver/air/acoustic.h"
-#include "solver/coupling/skin.h"
+#include "solver/drive/skin.h"
 
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
@@ -40,13 +40,49 @@ struct Case
 };
 
 const std::vector<Case> cases = {
-    {"brass on a cube", 0.2, 0.2, 0.2, 0.9144e-3, 104e9, 0.37, 8500, 1.21, 340,
+    {"brass on a cube",
+     0.2,
+     0.2,
+     0.2,
+     0.9144e-3,
+     104e9,
+     0.37,
+     8500,
+     1.21,
+     340,
      {86.7361, 194.4216, 194.4216, 311.4238, 389.4751, 389.7583, 506.3614, 506.3614, 662.1462}},
-    {"aluminium, 0.1 m deep", 0.3, 0.2, 0.1, 1e-3, 70e9, 0.33, 2700, 1.21, 343,
+    {"aluminium, 0.1 m deep",
+     0.3,
+     0.2,
+     0.1,
+     1e-3,
+     70e9,
+     0.33,
+     2700,
+     1.21,
+     343,
      {127.173, 166.572, 268.519, 304.967, 350.011, 485.562, 489.822}},
-    {"aluminium, 0.05 m deep", 0.5, 0.4, 0.05, 1e-3, 70e9, 0.33, 2700, 1.21, 343,
+    {"aluminium, 0.05 m deep",
+     0.5,
+     0.4,
+     0.05,
+     1e-3,
+     70e9,
+     0.33,
+     2700,
+     1.21,
+     343,
      {50.6706, 67.5092, 91.1843, 97.2902, 127.1728, 146.2502, 167.0636, 167.573, 173.3685}},
-    {"steel on a room", 1, 1, 2, 5e-3, 210e9, 0.3, 7800, 1.2, 340,
+    {"steel on a room",
+     1,
+     1,
+     2,
+     5e-3,
+     210e9,
+     0.3,
+     7800,
+     1.2,
+     340,
      {25.0587, 61.4286, 61.4286, 85.3031, 98.3952, 123.0596}}};
 
 /// Elements: the panel's and the air's sides have no common divisor, so that no nodes but the corners' meet.
@@ -95,8 +131,9 @@ ShellMesh panel_mesh(const Case& test)
     return mesh;
 }
 
-/// Six tetrahedra to a brick (Kuhn's division: one for each way along the edges from a corner to the opposite one), so that mid-edges are
-/// the points of a lattice twice as fine. Only the panel's faces are listed: the other walls are rigid.
+/// Six tetrahedra to a brick (Kuhn's division: one for each way along the edges from a corner to the opposite one), so
+/// that mid-edges are the points of a lattice twice as fine. Only the panel's faces are listed: the other walls are
+/// rigid.
 AirMesh cavity_mesh(const Case& test)
 {
     const double size = std::max(test.a / air_x, test.b / air_y);
@@ -207,7 +244,8 @@ public:
             using Matrix = std::decay_t<decltype(matrix)>;
             for (Index k = 0; k < matrix.outerSize(); ++k)
                 for (typename Matrix::InnerIterator it(matrix, k); it; ++it)
-                    list.emplace_back(static_cast<int>(row + it.row()), static_cast<int>(column + it.col()), factor * it.value());
+                    list.emplace_back(static_cast<int>(row + it.row()), static_cast<int>(column + it.col()),
+                                      factor * it.value());
         };
         put(A, SparseMatrix(p.free.transpose() * p.panel.K * p.free), 0, 0, 1);
         put(A, RowMatrix(C.transpose()), 0, nu, -1);
@@ -234,7 +272,8 @@ private:
 /// Frequencies [Hz] of the whole pencil by Arnoldi's method, not restarted, and a general dense eigen-solver.
 std::vector<double> direct(const Problem& problem, int n)
 {
-    const double sigma = std::pow(two_pi * 0.6 * problem.test.exact_Hz.front(), 2); // between 0, the air at rest, and the first
+    const double sigma =
+        std::pow(two_pi * 0.6 * problem.test.exact_Hz.front(), 2); // between 0, the air at rest, and the first
     const ShiftedPencil pencil(problem, sigma);
     const Index m = 60;
     MatrixXd V(pencil.size(), m + 1), h = MatrixXd::Zero(m + 1, m);
@@ -274,7 +313,8 @@ struct Basis
     MatrixXd phi;
 };
 
-/// Modes of the two put together. With generalised coordinates a of the panel, λ_s = Ω², and b of the air, G = φ_aᵀ C φ_s, y = √ρ Ω a:
+/// Modes of the two put together. With generalised coordinates a of the panel, λ_s = Ω², and b of the air, G = φ_aᵀ C
+/// φ_s, y = √ρ Ω a:
 ///     [Ω²         −√ρ Ω Gᵀ  ] [y]     [y]
 ///     [−√ρ G Ω    Λ + ρ G Gᵀ] [b] = λ [b]        symmetric, positive semidefinite
 std::vector<double> synthesis(const Basis& panel, const Basis& air, const RowMatrix& C, double rho, int n)
@@ -294,7 +334,8 @@ std::vector<double> synthesis(const Basis& panel, const Basis& air, const RowMat
     return f_Hz;
 }
 
-/// Modes of (A, B) and its answers (A + sB)⁻¹ load to what the other side's modes do to it, made into modes of that space.
+/// Modes of (A, B) and its answers (A + sB)⁻¹ load to what the other side's modes do to it, made into modes of that
+/// space.
 Basis with_answers(const SparseMatrix& A, const SparseMatrix& B, const MatrixXd& modes, const MatrixXd& loads, double s)
 {
     const Eigen::SimplicialLDLT<SparseMatrix> factor(SparseMatrix(A + s * B));
@@ -343,26 +384,32 @@ TEST_CASE("panel on a cavity, direct and from the modes of each", "[solver][skin
         const double top = test.exact_Hz.back();
         const auto whole = direct(problem, n);
         CAPTURE(test.name);
-        // Tolerance 0.15 %: at worst the panel has 3.5 elements to the half wave and the air 1.2; measured 0.024, 0.050, 0.089, 0.020 %.
-        // What is left on finer meshes, −0.03 %, is the panel's rotary inertia and shear, which the series does not have.
+        // Tolerance 0.15 %: at worst the panel has 3.5 elements to the half wave and the air 1.2; measured 0.024,
+        // 0.050, 0.089, 0.020 %. What is left on finer meshes, −0.03 %, is the panel's rotary inertia and shear, which
+        // the series does not have.
         CHECK(worst(whole, test.exact_Hz) < 1.5e-3);
 
         // Against the direct solution, the modes of both to twice the highest frequency, measured in %:
         //                                  cube     0.1 m    0.05 m   room
         //     modes alone                  0.211    0.917    5.05     0.236
-        //     air's modes to 6 times       0.068    0.297    0.81     0.078     as 1/f: the air's near field at the panel converges slowly
-        //     air's answers added          0.0003   0.009    0.25     0.003     with no more than its few modes
-        //     both sides' answers          0.0001   0.003    0.002    0.001
-        const auto error = [&](const Basis& p, const Basis& a) { return worst(synthesis(p, a, problem.C, test.rho, n), whole); };
+        //     air's modes to 6 times       0.068    0.297    0.81     0.078     as 1/f: the air's near field at the
+        //     panel converges slowly air's answers added          0.0003   0.009    0.25     0.003     with no more
+        //     than its few modes both sides' answers          0.0001   0.003    0.002    0.001
+        const auto error = [&](const Basis& p, const Basis& a) {
+            return worst(synthesis(p, a, problem.C, test.rho, n), whole);
+        };
         const auto air_to = [&](double f) { return modes_below(problem.air.H, problem.air.Q, f * top, 1); };
         const Basis panel = modes_below(problem.panel.K, problem.panel.M, 2 * top, 6), air = air_to(2);
         const double s = std::pow(two_pi * 0.3 * top, 2);
         const Basis full_air = with_answers(problem.air.H, problem.air.Q, air.phi, problem.C * panel.phi, s);
-        const Basis full_panel = with_answers(problem.panel.K, problem.panel.M, panel.phi, problem.C.transpose() * air.phi, 0);
+        const Basis full_panel =
+            with_answers(problem.panel.K, problem.panel.M, panel.phi, problem.C.transpose() * air.phi, 0);
         const double alone = error(panel, air), many = error(panel, air_to(6)), answers = error(panel, full_air);
         CHECK(alone < 0.06);
         CHECK(many < 0.4 * alone);
-        CHECK(answers < 0.5 * many); // few modes and answers beat many modes; 0.31 for the shallow box, whose panel lacks modes too
+        CHECK(answers <
+              0.5 *
+                  many); // few modes and answers beat many modes; 0.31 for the shallow box, whose panel lacks modes too
         // Tolerance: of second order in what the bases miss of the shapes.
         CHECK(error(full_panel, full_air) < 1e-4);
     }

@@ -1,5 +1,5 @@
 // Porous filling: Miki's figures, and a layer before a hard end, by formula and by finite elements.
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/air/porous.h"
 #include "tests/solver/air_duct.h"
 #include "tests/solver/air_response.h"

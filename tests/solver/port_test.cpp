@@ -1,6 +1,6 @@
 // A port as a line: mass, losses, flares, resonances.
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
 #include "solver/air/port.h"
 
 #include <catch2/catch.hpp>
@@ -69,8 +69,10 @@ double resonance(const Port& port, double low, double high, bool is_shut)
     const double ratio = (std::sqrt(5.0) - 1) / 2;
     while (high - low > 1e-6 * high) {
         const double a = high - ratio * (high - low), b = low + ratio * (high - low);
-        if (impedance(port, a, is_shut) < impedance(port, b, is_shut)) high = b;
-        else low = a;
+        if (impedance(port, a, is_shut) < impedance(port, b, is_shut))
+            high = b;
+        else
+            low = a;
     }
     return (low + high) / 2;
 }

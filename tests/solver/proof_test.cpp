@@ -41,7 +41,8 @@ TEST_CASE("proof: putty lowers the one mode and leaves the other", "[explain]")
     const Modes bare = modes_of(plan);
     REQUIRE(bare.sound.modes.size() >= 3);
     const SoundMode &a = bare.sound.modes[0], &b = bare.sound.modes[2];
-    const Proof proof = proof_between(bare.cabinet, bare.sound, {Cause::Wall, &a}, {Cause::Wall, &b}, a.f_Hz, 30, false);
+    const Proof proof =
+        proof_between(bare.cabinet, bare.sound, {Cause::Wall, &a}, {Cause::Wall, &b}, a.f_Hz, 30, false);
     REQUIRE(proof.kind == Proof::Kind::Putty);
     const Board& board = bare.cabinet.board(proof.board);
     CHECK(board.kind == Board::Kind::Wall);
@@ -58,9 +59,12 @@ TEST_CASE("proof: putty lowers the one mode and leaves the other", "[explain]")
         one = at - (is_along ? side / 2 : 0);
         two = at + (is_along ? side / 2 : 0);
     };
-    if (std::abs(board.frame.n.x()) > 0.7) set(lump.y1, lump.y2, proof.at.y(), true), set(lump.z1, lump.z2, proof.at.z(), false);
-    if (std::abs(board.frame.n.y()) > 0.7) set(lump.x1, lump.x2, proof.at.x(), true), set(lump.z1, lump.z2, proof.at.z(), false);
-    if (std::abs(board.frame.n.z()) > 0.7) set(lump.x1, lump.x2, proof.at.x(), true), set(lump.y1, lump.y2, proof.at.y(), false);
+    if (std::abs(board.frame.n.x()) > 0.7)
+        set(lump.y1, lump.y2, proof.at.y(), true), set(lump.z1, lump.z2, proof.at.z(), false);
+    if (std::abs(board.frame.n.y()) > 0.7)
+        set(lump.x1, lump.x2, proof.at.x(), true), set(lump.z1, lump.z2, proof.at.z(), false);
+    if (std::abs(board.frame.n.z()) > 0.7)
+        set(lump.x1, lump.x2, proof.at.x(), true), set(lump.y1, lump.y2, proof.at.y(), false);
     lump.width = lump.height = side;
     lump.inside = false;
     lump.material = static_cast<int>(plan.materials.size()) - 1;
@@ -68,8 +72,8 @@ TEST_CASE("proof: putty lowers the one mode and leaves the other", "[explain]")
     const Modes loaded = modes_of(plan);
     const double fell_a = loaded.sound.modes[0].f_Hz / a.f_Hz, said = proof.first_falls_to / a.f_Hz;
     CAPTURE(proof.mass, board.name, fell_a, said, loaded.sound.modes[2].f_Hz / b.f_Hz, proof.second_falls_to / a.f_Hz);
-    // Rayleigh's quotient of the old shape is an upper bound (0.2 % for the lump's own stiffness); the shape gives way and
-    // adds up to half of the fall.
+    // Rayleigh's quotient of the old shape is an upper bound (0.2 % for the lump's own stiffness); the shape gives way
+    // and adds up to half of the fall.
     CHECK(fell_a < said + 0.002);
     CHECK(1 - fell_a < 1.5 * (1 - said));
     CHECK(std::abs(loaded.sound.modes[2].f_Hz / b.f_Hz - 1) < 0.002);
@@ -79,7 +83,9 @@ TEST_CASE("proof: which test for which pair", "[explain]")
 {
     const Cabinet none;
     const SoundResult sound;
-    const auto kind = [&](Cause a, Cause b, bool has_free_air) { return proof_between(none, sound, {a, nullptr}, {b, nullptr}, 400, 30, has_free_air).kind; };
+    const auto kind = [&](Cause a, Cause b, bool has_free_air) {
+        return proof_between(none, sound, {a, nullptr}, {b, nullptr}, 400, 30, has_free_air).kind;
+    };
     using Kind = Proof::Kind;
     CHECK(kind(Cause::Air, Cause::Driver, true) == Kind::Filling);
     CHECK(kind(Cause::Port, Cause::Air, true) == Kind::BlockPort);

@@ -1,9 +1,9 @@
 // Boundary elements on boxes: against a field known outside, Rayleigh's integral, and the laws of radiation.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/radiation/boundary.h"
-#include "solver/radiation/rayleigh.h"
 #include "tests/solver/radiation_fixture.h"
+#include "tests/solver/rayleigh.h"
 
 #include <catch2/catch.hpp>
 
@@ -105,10 +105,9 @@ PanelSurface moved(PanelSurface surface, const Vector3d& by)
 
 TEST_CASE("box with the field of a source inside", "[solver][radiation][reference]")
 {
-    // Reference: exact, p = e^{−jkr}/r outside a surface that moves as the field of a point source inside. 792.6 and 990.6 Hz
-    // are the first two resonances of the inside (walls p = 0).
-    // Tolerance: measured on 376 panels of 50 mm, with a third head-room: surface 1.8 % up to 1 kHz (panels λ/7),
-    // field 1.7 %, power 0.7 %.
+    // Reference: exact, p = e^{−jkr}/r outside a surface that moves as the field of a point source inside. 792.6 and
+    // 990.6 Hz are the first two resonances of the inside (walls p = 0). Tolerance: measured on 376 panels of 50 mm,
+    // with a third head-room: surface 1.8 % up to 1 kHz (panels λ/7), field 1.7 %, power 0.7 %.
     for (const double frequency : {20.0, 400.0, 792.6, 990.6}) {
         const SourceErrors e = source_errors(2, frequency);
         CAPTURE(frequency, e.surface, e.field, e.power);
@@ -128,11 +127,13 @@ TEST_CASE("box: order of convergence", "[solver][radiation]")
     CHECK(std::log2(coarse.field / fine.field) > 1.6);
 }
 
-TEST_CASE("piston in a box: half the baffled power at low, the whole at high frequency", "[solver][radiation][reference]")
+TEST_CASE("piston in a box: half the baffled power at low, the whole at high frequency",
+          "[solver][radiation][reference]")
 {
-    // Reference: W → ½ ρ c k² Q²/4π as k → 0 (free monopole), half of the baffled one; at high ka the piston does not see the
-    // edges. Tolerance: 1 % at 10 Hz, where k times the size is 0.1 and its square enters; 3 % at 1.9 kHz, where the piston's
-    // half width is ka = 3.5: the wave scattered back by the edges, whose ripple falls slowly; measured 0.7 %.
+    // Reference: W → ½ ρ c k² Q²/4π as k → 0 (free monopole), half of the baffled one; at high ka the piston does not
+    // see the edges. Tolerance: 1 % at 10 Hz, where k times the size is 0.1 and its square enters; 3 % at 1.9 kHz,
+    // where the piston's half width is ka = 3.5: the wave scattered back by the edges, whose ripple falls slowly;
+    // measured 0.7 %.
     const PanelSurface surface = test::box({0.5, 0.5, 0.3}, {20, 20, 6});
     const VectorXcd v = patch(surface, {0.15, 0.15, 0.3}, {0.35, 0.35, 0.3});
     PanelSurface piston;
@@ -154,11 +155,10 @@ TEST_CASE("piston in a box: half the baffled power at low, the whole at high fre
 
 TEST_CASE("box: reciprocity and power through a far sphere", "[solver][radiation]")
 {
-    // Reference: F_b of a unit motion of a equals F_a of a unit motion of b; W from the surface = ∫ |p|²/2ρc over r = 100 m,
-    // where the far field is off by 1/(kr)² < 1e-4.
-    // Tolerance 3 % and 2 %, measured 2.3 % and 1.5 %: pressure has a steep slope where the velocity jumps, and patches of 6 by
-    // 10 panels of 25 mm see it coarsely. The far sphere adds no error of its own: 16 × 32 points integrate the field of a body
-    // of kR = 6.5 to 1e-6.
+    // Reference: F_b of a unit motion of a equals F_a of a unit motion of b; W from the surface = ∫ |p|²/2ρc over r =
+    // 100 m, where the far field is off by 1/(kr)² < 1e-4. Tolerance 3 % and 2 %, measured 2.3 % and 1.5 %: pressure
+    // has a steep slope where the velocity jumps, and patches of 6 by 10 panels of 25 mm see it coarsely. The far
+    // sphere adds no error of its own: 16 × 32 points integrate the field of a body of kR = 6.5 to 1e-6.
     const PanelSurface surface = test::box(size, {12, 16, 20});
     const VectorXd A = areas(surface);
     MatrixXcd v(surface.size(), 2);
@@ -196,20 +196,22 @@ TEST_CASE("box: reciprocity and power through a far sphere", "[solver][radiation
 
 TEST_CASE("rigid floor by images", "[solver][radiation]")
 {
-    // Reference: the same box with its mirror image as a second body moving likewise; and a box standing on the floor, open
-    // below, as the upper half of a box twice as high. Same numbers by another way.
-    // Tolerance 1e-9: round-off of 1,000 unknowns.
+    // Reference: the same box with its mirror image as a second body moving likewise; and a box standing on the floor,
+    // open below, as the upper half of a box twice as high. Same numbers by another way. Tolerance 1e-9: round-off of
+    // 1,000 unknowns.
     const PanelSurface above = moved(test::box({0.2, 0.3, 0.3}, {4, 6, 6}), {0, 0, 0.07});
     const solver::RigidPlane floor{Vector3d::Zero(), {0, 0, 2}};
     const Points listener = Vector3d(1.5, 0.4, 0.9);
     VectorXcd v = patch(above, {0, 0, 0.37}, {0.1, 0.3, 0.37});
     VectorXcd twice(2 * v.size());
     twice << v, v;
-    const auto pressure = [&](const PanelSurface& surface, std::optional<solver::RigidPlane> plane, const VectorXcd& velocity) {
+    const auto pressure = [&](const PanelSurface& surface, std::optional<solver::RigidPlane> plane,
+                              const VectorXcd& velocity) {
         const auto solved = ExteriorRadiation(surface, {.air = air, .plane = plane}).at(600);
         return solved.pressure_at(listener, velocity, solved.surface_pressure(velocity))(0, 0);
     };
-    const Complex by_image = pressure(above, floor, v), by_pair = pressure(joined(above, mirrored(above, floor)), {}, twice);
+    const Complex by_image = pressure(above, floor, v),
+                  by_pair = pressure(joined(above, mirrored(above, floor)), {}, twice);
     CAPTURE(by_image, by_pair);
     CHECK_THAT(std::abs(by_image / by_pair - 1.0), WithinAbs(0, 1e-9));
 
@@ -219,7 +221,8 @@ TEST_CASE("rigid floor by images", "[solver][radiation]")
         if (panel.centroid.z() > 0) standing.panels.push_back(panel);
     }
     const VectorXcd top = patch(standing, {0, 0, 0.3}, {0.2, 0.3, 0.3});
-    const VectorXcd both_ends = patch(whole, {0, 0, 0.3}, {0.2, 0.3, 0.3}) + patch(whole, {0, 0, -0.3}, {0.2, 0.3, -0.3});
+    const VectorXcd both_ends =
+        patch(whole, {0, 0, 0.3}, {0.2, 0.3, 0.3}) + patch(whole, {0, 0, -0.3}, {0.2, 0.3, -0.3});
     const Complex on_floor = pressure(standing, floor, top), in_air = pressure(whole, {}, both_ends);
     CAPTURE(on_floor, in_air);
     CHECK_THAT(std::abs(on_floor / in_air - 1.0), WithinAbs(0, 1e-9));
@@ -236,9 +239,11 @@ TEST_CASE("radiation: what it refuses", "[solver][radiation]")
     CHECK_THROWS_AS(ExteriorRadiation(open), DomainError);
     CHECK_THROWS_AS(ExteriorRadiation(turned), DomainError);
     CHECK_THROWS_AS(ExteriorRadiation(box, {.air = {0, 343}, .plane = {}}), DomainError);
-    CHECK_THROWS_AS(ExteriorRadiation(box, {.air = air, .plane = solver::RigidPlane{{0, 0, 0.1}, {0, 0, 1}}}), DomainError);
+    CHECK_THROWS_AS(ExteriorRadiation(box, {.air = air, .plane = solver::RigidPlane{{0, 0, 0.1}, {0, 0, 1}}}),
+                    DomainError);
     // The bottom touches the plane but is not left out.
-    CHECK_THROWS_AS(ExteriorRadiation(box, {.air = air, .plane = solver::RigidPlane{{0, 0, 0}, {0, 0, 1}}}), DomainError);
+    CHECK_THROWS_AS(ExteriorRadiation(box, {.air = air, .plane = solver::RigidPlane{{0, 0, 0}, {0, 0, 1}}}),
+                    DomainError);
     const ExteriorRadiation radiation(box);
     CHECK_THROWS_AS(radiation.at(0), DomainError);
     const auto solved = radiation.at(100);
@@ -250,5 +255,6 @@ TEST_CASE("radiation: what it refuses", "[solver][radiation]")
     CHECK_THROWS_AS(solver::make_panel_surface(x, {{0, 1, 2, 3}}), DomainError);  // not flat
     CHECK_THROWS_AS(solver::make_panel_surface(x, {{0, 1, 2, 9}}), DomainError);  // no such corner
     CHECK_THROWS_AS(solver::make_panel_surface(x, {{0, 0, 1, -1}}), DomainError); // no area
-    CHECK_THROWS_AS(solver::make_panel_surface({{0, 0, 0}, {1, 0, 0}, {0.2, 0.2, 0}, {0, 1, 0}}, {{0, 1, 2, 3}}), DomainError);
+    CHECK_THROWS_AS(solver::make_panel_surface({{0, 0, 0}, {1, 0, 0}, {0.2, 0.2, 0}, {0, 1, 0}}, {{0, 1, 2, 3}}),
+                    DomainError);
 }

@@ -61,8 +61,10 @@ inline solver::PanelSurface box(const Vector3d& size, const std::array<int, 3>& 
         for (int i = 0; i < n[u]; ++i) {
             for (int j = 0; j < n[v]; ++j) {
                 const int p = start + i * (n[v] + 1) + j, q = p + n[v] + 1;
-                if (is_far) faces.push_back({p, q, q + 1, p + 1});
-                else faces.push_back({p, p + 1, q + 1, q});
+                if (is_far)
+                    faces.push_back({p, q, q + 1, p + 1});
+                else
+                    faces.push_back({p, p + 1, q + 1, q});
             }
         }
     }

@@ -1,8 +1,8 @@
 // Rayleigh's integral: baffled piston and the radiation efficiency of panel modes.
 
-#include "mesh/core/error.h"
-#include "solver/radiation/rayleigh.h"
+#include "mesh/cabinet/error.h"
 #include "tests/solver/radiation_fixture.h"
+#include "tests/solver/rayleigh.h"
 
 #include <catch2/catch.hpp>
 
@@ -30,13 +30,16 @@ solver::PanelSurface disc(int n_rings, int n_sectors)
     std::vector<solver::PanelCorners> faces;
     for (int ring = 1; ring <= n_rings; ++ring) {
         for (int s = 0; s < n_sectors; ++s)
-            x.push_back(r * ring / n_rings * Vector3d(std::cos(2 * pi * s / n_sectors), std::sin(2 * pi * s / n_sectors), 0));
+            x.push_back(r * ring / n_rings *
+                        Vector3d(std::cos(2 * pi * s / n_sectors), std::sin(2 * pi * s / n_sectors), 0));
     }
     for (int ring = 0; ring < n_rings; ++ring) {
         for (int s = 0; s < n_sectors; ++s) {
             const int a = 1 + (ring - 1) * n_sectors + s, b = 1 + (ring - 1) * n_sectors + (s + 1) % n_sectors;
-            if (ring == 0) faces.push_back({0, 1 + s, 1 + (s + 1) % n_sectors, -1});
-            else faces.push_back({a, a + n_sectors, b + n_sectors, b});
+            if (ring == 0)
+                faces.push_back({0, 1 + s, 1 + (s + 1) % n_sectors, -1});
+            else
+                faces.push_back({a, a + n_sectors, b + n_sectors, b});
         }
     }
     return solver::make_panel_surface(x, faces);
@@ -80,9 +83,9 @@ struct Plate
     }
 };
 
-/// A sine averaged over panels loses (mπ/n)²/24 of its amplitude along an axis, so its mean square loses (mπ/n)²/12. The power
-/// loses nothing at low k, where only the volume flow counts, and as much as the mean square far above: σ comes out high by
-/// between 0 and this.
+/// A sine averaged over panels loses (mπ/n)²/24 of its amplitude along an axis, so its mean square loses (mπ/n)²/12.
+/// The power loses nothing at low k, where only the volume flow counts, and as much as the mean square far above: σ
+/// comes out high by between 0 and this.
 double averaging_error(const std::array<int, 2>& mode, int n)
 {
     return (mode[0] * mode[0] + mode[1] * mode[1]) * pi * pi / (12.0 * n * n);
@@ -92,8 +95,8 @@ double averaging_error(const std::array<int, 2>& mode, int n)
 
 TEST_CASE("baffled piston: impedance and pressure on the axis", "[solver][radiation][reference]")
 {
-    // Reference: R₁ = 1 − J₁(2ka)/ka, X₁ = H₁(2ka)/ka; on the axis 2|sin(k/2 (√(z²+a²) − z))| (Rayleigh; Kinsler et al.).
-    // Tolerance 0.6 % of the impedance: means over panels of a/12, second order; 0.5 % on the axis.
+    // Reference: R₁ = 1 − J₁(2ka)/ka, X₁ = H₁(2ka)/ka; on the axis 2|sin(k/2 (√(z²+a²) − z))| (Rayleigh; Kinsler et
+    // al.). Tolerance 0.6 % of the impedance: means over panels of a/12, second order; 0.5 % on the axis.
     const solver::PanelSurface piston = disc(12, 48);
     const MatrixXcd velocity = MatrixXcd::Ones(piston.size(), 1);
     solver::Points centroids(3, piston.size());
@@ -111,7 +114,8 @@ TEST_CASE("baffled piston: impedance and pressure on the axis", "[solver][radiat
     }
     solver::Points axis(3, 4);
     axis << 0, 0, 0, 0, 0, 0, 0, 0, 0.5, 1, 2, 5;
-    const double on_axis[][5] = {{5, 1.999339, 1.72027, 1.113004, 0.490056}, {10, 0.1028, 1.754905, 1.849471, 0.950235}};
+    const double on_axis[][5] = {{5, 1.999339, 1.72027, 1.113004, 0.490056},
+                                 {10, 0.1028, 1.754905, 1.849471, 0.950235}};
     for (const auto& row : on_axis) {
         const MatrixXcd p = solver::baffled_pressure(piston, unit_gas, row[0] / (2 * pi), velocity, axis);
         for (Index i = 0; i < axis.cols(); ++i) {
@@ -123,8 +127,8 @@ TEST_CASE("baffled piston: impedance and pressure on the axis", "[solver][radiat
 
 TEST_CASE("radiation efficiency of a simply supported square panel in a baffle", "[solver][radiation][reference]")
 {
-    // Reference: Wallace's integral (J. Acoust. Soc. Am. 51 (1972) 946), evaluated by 300 × 300 Gauss points, γ = k/k_b.
-    // Tolerance: see averaging_error; 1e-3 more for the panels' finite size beside a wavelength (kh up to 0.7).
+    // Reference: Wallace's integral (J. Acoust. Soc. Am. 51 (1972) 946), evaluated by 300 × 300 Gauss points, γ =
+    // k/k_b. Tolerance: see averaging_error; 1e-3 more for the panels' finite size beside a wavelength (kh up to 0.7).
     const std::vector<std::array<int, 2>> modes{{1, 1}, {1, 2}, {2, 2}, {1, 3}, {2, 3}, {3, 3}};
     const double gammas[] = {0.1, 0.3, 0.5, 0.8, 1.0, 1.2, 2.0};
     const double sigma[6][7] = {{0.020513, 0.17566, 0.44203, 0.89317, 1.1291, 1.2685, 1.1631},
@@ -148,7 +152,8 @@ TEST_CASE("radiation efficiency at fixed k", "[solver][radiation][reference]")
 {
     // Reference: as above; ka = kb = 1 on a square, and kb = 1, ka = 2 on a 2:1 panel (m along the long side).
     // Tolerance: averaging_error, and 5e-4 (longer waves).
-    const std::vector<std::array<int, 2>> modes{{1, 1}, {1, 2}, {2, 2}, {1, 3}, {3, 3}}, oblong_modes{{1, 1}, {1, 2}, {2, 1}};
+    const std::vector<std::array<int, 2>> modes{{1, 1}, {1, 2}, {2, 2}, {1, 3}, {3, 3}},
+        oblong_modes{{1, 1}, {1, 2}, {2, 1}};
     const double square[] = {0.101323, 0.00211608, 2.6479e-5, 0.0106002, 0.00110732};
     const double oblong[] = {0.193418, 0.00411531, 0.0159626};
     const Eigen::VectorXd by_square = Plate(1, 1, 40, modes).efficiency(1);
@@ -169,5 +174,6 @@ TEST_CASE("baffled panel: what it refuses", "[solver][radiation]")
     const MatrixXcd fitting = MatrixXcd::Ones(piston.size(), 1);
     CHECK_THROWS_AS(solver::baffled_power(piston, unit_gas, 0, fitting), DomainError);
     CHECK_THROWS_AS(solver::baffled_pressure(piston, unit_gas, 1, fitting, Vector3d(0, 0, -1)), DomainError);
-    CHECK_THROWS_AS(solver::radiation_efficiency(unit_gas, areas(piston), 0 * fitting, Eigen::VectorXd::Ones(1)), DomainError);
+    CHECK_THROWS_AS(solver::radiation_efficiency(unit_gas, areas(piston), 0 * fitting, Eigen::VectorXd::Ones(1)),
+                    DomainError);
 }

@@ -84,7 +84,8 @@ TEST_CASE("breathing and swinging sphere: impedance", "[solver][radiation][refer
     for (const Row& row : rows) {
         const Eigen::Vector2cd z = sphere.impedances(row.ka);
         CAPTURE(row.ka, z[0], row.breathing, miss(z[0], row.breathing), z[1], row.swinging, miss(z[1], row.swinging));
-        CHECK_THAT(miss(breathing(row.ka), row.breathing), WithinAbs(0, 1e-6)); // the closed form against the printed number
+        CHECK_THAT(miss(breathing(row.ka), row.breathing),
+                   WithinAbs(0, 1e-6)); // the closed form against the printed number
         CHECK_THAT(miss(swinging(row.ka), row.swinging), WithinAbs(0, 1e-6));
         CHECK_THAT(miss(z[0], row.breathing), WithinAbs(0, 0.02));
         CHECK_THAT(miss(z[1], row.swinging), WithinAbs(0, 0.02));
@@ -117,10 +118,12 @@ TEST_CASE("sphere at the resonances of its inside", "[solver][radiation][referen
     CAPTURE(miss(plain.impedances(first)[0], breathing(first)), miss(plain.impedances(second)[1], swinging(second)));
     CHECK(miss(plain.impedances(first)[0], breathing(first)) > 0.1);
     CHECK(miss(plain.impedances(second)[1], swinging(second)) > 0.1);
-    CAPTURE(miss(combined.impedances(first)[0], breathing(first)), miss(combined.impedances(second)[1], swinging(second)));
+    CAPTURE(miss(combined.impedances(first)[0], breathing(first)),
+            miss(combined.impedances(second)[1], swinging(second)));
     CHECK_THAT(miss(combined.impedances(first)[0], breathing(first)), WithinAbs(0, 0.02));
     CHECK_THAT(miss(combined.impedances(second)[1], swinging(second)), WithinAbs(0, 0.02));
-    // A sweep over the first five (5.7634592, 6.28318531, 6.987932): no spike anywhere between (3 %, the waves being shorter).
+    // A sweep over the first five (5.7634592, 6.28318531, 6.987932): no spike anywhere between (3 %, the waves being
+    // shorter).
     for (double ka = 3; ka < 7.1; ka += 0.11) {
         const Eigen::Vector2cd z = combined.impedances(ka);
         CAPTURE(ka, miss(z[0], breathing(ka)), miss(z[1], swinging(ka)));
@@ -145,8 +148,9 @@ TEST_CASE("sphere: no digits lost at low frequency", "[solver][radiation]")
 
 TEST_CASE("sphere with one moving half", "[solver][radiation][reference]")
 {
-    // Reference: series p(r, θ) = −jρc Σ v_n h_n(kr)/h_n'(ka) P_n(cos θ), v_n = ½[P_{n−1}(0) − P_{n+1}(0)], h of the second kind.
-    // Tolerance 2.5 % of the pressure in front: 2,048 panels, second order but for the jump of velocity at the equator.
+    // Reference: series p(r, θ) = −jρc Σ v_n h_n(kr)/h_n'(ka) P_n(cos θ), v_n = ½[P_{n−1}(0) − P_{n+1}(0)], h of the
+    // second kind. Tolerance 2.5 % of the pressure in front: 2,048 panels, second order but for the jump of velocity at
+    // the equator.
     const UnitSphere sphere(4);
     MatrixXcd velocity(sphere.surface.size(), 1);
     for (Index i = 0; i < velocity.rows(); ++i) velocity(i, 0) = sphere.surface.panels[i].centroid.z() > 0 ? 1 : 0;

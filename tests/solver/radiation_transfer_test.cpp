@@ -31,8 +31,8 @@ Points listeners()
     return points;
 }
 
-/// Relative, the worst listener, weighted so that it does not depend on the panels: E² = Σ|ΔT_j|²/A_j / Σ|T_j|²/A_j. For shapes of one
-/// panel each that is ModalRadiation's error of T, written out.
+/// Relative, the worst listener, weighted so that it does not depend on the panels: E² = Σ|ΔT_j|²/A_j / Σ|T_j|²/A_j.
+/// For shapes of one panel each that is ModalRadiation's error of T, written out.
 double row_error(const MatrixXcd& rows, const MatrixXcd& exact, const VectorXd& area)
 {
     double worst = 0;
@@ -51,8 +51,8 @@ double row_error(const MatrixXcd& rows, const MatrixXcd& exact, const VectorXd& 
 
 TEST_CASE("transfer rows give what the direct solution gives", "[solver][radiation]")
 {
-    // Reference: the direct solution of three random velocities. Tolerance 1e-10: the same matrices, transposed; round-off of
-    // some hundred unknowns. Free and over a floor, below and above the switch to the combined equation.
+    // Reference: the direct solution of three random velocities. Tolerance 1e-10: the same matrices, transposed;
+    // round-off of some hundred unknowns. Free and over a floor, below and above the switch to the combined equation.
     std::mt19937 random(7);
     std::normal_distribution<double> normal;
     const auto surface = test::box({0.2, 0.3, 0.4}, {3, 5, 6});
@@ -60,7 +60,8 @@ TEST_CASE("transfer rows give what the direct solution gives", "[solver][radiati
         solver::RadiationSetting setting{.air = air, .plane = {}};
         if (has_floor) setting.plane = solver::RigidPlane{{0, 0, -0.1}, {0, 0, 1}};
         const ExteriorRadiation radiation(surface, setting);
-        const MatrixXcd v = MatrixXcd::NullaryExpr(surface.size(), 3, [&] { return Complex(normal(random), normal(random)); });
+        const MatrixXcd v =
+            MatrixXcd::NullaryExpr(surface.size(), 3, [&] { return Complex(normal(random), normal(random)); });
         for (const double frequency : {50.0, 700.0, 1500.0}) {
             const auto solved = radiation.at(frequency);
             const MatrixXcd direct = solved.pressure_at(listeners(), v, solved.surface_pressure(v));
@@ -73,8 +74,9 @@ TEST_CASE("transfer rows give what the direct solution gives", "[solver][radiati
 
 TEST_CASE("transfer rows over a band: error within its own estimate", "[solver][radiation]")
 {
-    // Each panel a shape of its own, none of them loaded. Reference: rows solved directly at random frequencies, by the equation used
-    // inside: plain below kr = 0.8 π. Claim: the true error is below the estimate everywhere, and the estimate below the tolerance.
+    // Each panel a shape of its own, none of them loaded. Reference: rows solved directly at random frequencies, by the
+    // equation used inside: plain below kr = 0.8 π. Claim: the true error is below the estimate everywhere, and the
+    // estimate below the tolerance.
     const Vector3d size(0.2, 0.3, 0.4);
     const auto surface = test::box(size, {4, 6, 8});
     const solver::RadiatingLevel level{surface, MatrixXd::Identity(surface.size(), surface.size()), 2000};

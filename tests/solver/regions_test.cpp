@@ -1,6 +1,6 @@
 // Regions of the air, its absorbing faces, and what pushes it.
-#include "mesh/core/build.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "solver/air/internal/filling_shape.h"
 #include "solver/air/port.h"

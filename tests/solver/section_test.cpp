@@ -1,7 +1,7 @@
 // Laws that a laminate's section obeys whatever its plies. Numbers from outside: tests/published/sections.cpp.
 
-#include "mesh/core/error.h"
-#include "solver/section/section.h"
+#include "mesh/cabinet/error.h"
+#include "solver/structure/section/section.h"
 #include "tests/published/checks.h"
 
 #include <Eigen/Dense>

@@ -1,8 +1,8 @@
 // The slice through a joint.
 
-#include "mesh/core/error.h"
-#include "solver/joint/piece.h"
-#include "solver/joint/strip_law.h"
+#include "mesh/cabinet/error.h"
+#include "solver/structure/joint/piece.h"
+#include "solver/structure/joint/strip_law.h"
 
 #include <Eigen/Dense>
 #include <catch2/catch.hpp>
@@ -179,7 +179,8 @@ TEST_CASE("impossible joints are refused", "[solver][joint]")
 TEST_CASE("a corner's strips yield as the solid corner does", "[solver][joint][law]")
 {
     // Reference: the slice itself, six numbers a corner, of which twelve free entries can meet all.
-    // Tolerance 0.1 %: the slight pull that settles what the loads leave open costs 0.02 % (measured for 12, 18 and 30 mm).
+    // Tolerance 0.1 %: the slight pull that settles what the loads leave open costs 0.02 % (measured for 12, 18 and 30
+    // mm).
     for (const double t_row : {0.012, 0.018, 0.030}) {
         CAPTURE(t_row);
         CHECK(solver::strip_law(corner(t_row, 0.018, wood)).misfit < 1e-3);

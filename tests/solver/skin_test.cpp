@@ -1,10 +1,10 @@
 // Motion of the boards' faces: rigid bodies, volume changes and integrals by hand.
 
-#include "mesh/core/build_hull.h"
+#include "mesh/cabinet/build_hull.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "mesh/gmsh/mesher.h"
-#include "solver/coupling/skin.h"
-#include "solver/internal/face_points.h"
+#include "solver/air/face_points.h"
+#include "solver/drive/skin.h"
 #include "tests/mesh/morph_cabinets.h"
 
 #include <catch2/catch.hpp>
@@ -79,13 +79,14 @@ Motion rigid(const Vector3d& x)
     return {shift + turn.cross(x), turn};
 }
 
-/// What the contract promises at a face's point under the rigid motion: the point's own motion on boards, the centre of mass's along the
-/// axis on inserts.
+/// What the contract promises at a face's point under the rigid motion: the point's own motion on boards, the centre of
+/// mass's along the axis on inserts.
 double promised(const Cabinet& cabinet, const SkinPoint& point)
 {
     const Board& board = cabinet.board(point.board);
     const Opening* opening = point.opening < 0 ? nullptr : &board.openings[static_cast<std::size_t>(point.opening)];
-    if (opening == nullptr || opening->insert.kind == InsertPlan::Kind::None) return point.normal.dot(rigid(point.at).u);
+    if (opening == nullptr || opening->insert.kind == InsertPlan::Kind::None)
+        return point.normal.dot(rigid(point.at).u);
     const Vector3d centre = board.frame.to_space(opening->centre) - opening->insert.offset * board.frame.n;
     return point.normal.dot(board.frame.n) * board.frame.n.dot(rigid(centre).u);
 }
@@ -99,7 +100,8 @@ std::map<On, int> check_rigid(const Model& model)
         ++count[face.on];
         if (face.on == On::Rod || face.on == On::Mouth) continue;
         const int opening = face.on == On::Hole || face.on == On::Body ? face.opening : -1;
-        for (const auto& p : internal::face_points(model.air, face)) points.push_back({p.at, p.dA.normalized(), face.board, opening});
+        for (const auto& p : internal::face_points(model.air, face))
+            points.push_back({p.at, p.dA.normalized(), face.board, opening});
     }
     const VectorXd v = model.unknowns(rigid);
     const VectorXd motion = normal_motion(model.cabinet, model.shell, model.structure, points) * v;
@@ -154,7 +156,8 @@ TEST_CASE("the triangle's rule integrates every monomial to degree 8", "[solver]
     for (int a = 0; a <= 8; ++a)
         for (int b = 0; a + b <= 8; ++b) {
             double sum = 0;
-            for (const auto& [r, s, weight] : internal::triangle_rule_8()) sum += weight * std::pow(r, a) * std::pow(s, b);
+            for (const auto& [r, s, weight] : internal::triangle_rule_8())
+                sum += weight * std::pow(r, a) * std::pow(s, b);
             CAPTURE(a, b);
             // Reference: a! b! / (a + b + 2)!, the beta integral. Tolerance: figures to 15 digits.
             CHECK_THAT(sum, WithinRel(factorial(a) * factorial(b) / factorial(a + b + 2), 1e-12));
@@ -197,20 +200,21 @@ TEST_CASE("a closed cavity carried along keeps its volume", "[solver][skin]")
 
 TEST_CASE("a box blown up about a corner gains the volume its walls sweep", "[solver][skin]")
 {
-    // u = x: a wall whose mid-plane lies at distance m from the origin moves outwards by m. By hand: inner faces w d h, opposite mid-planes
-    // w + t, d + t, h + t apart.
+    // u = x: a wall whose mid-plane lies at distance m from the origin moves outwards by m. By hand: inner faces w d h,
+    // opposite mid-planes w + t, d + t, h + t apart.
     const double t = 0.018, w = 0.204, d = 0.264, h = 0.344;
     const Model model(box(0.24, 0.30, 0.38, t));
     const VectorXd v = model.unknowns([](const Vector3d& x) { return Motion{x, Vector3d::Zero()}; });
     CHECK_THAT(model.volume_change(v), WithinRel((w + t) * d * h + (d + t) * w * h + (h + t) * w * d, 1e-11));
     // The force of a unit pressure does the same work: it pushes the walls apart.
-    CHECK_THAT(v.dot(model.coupling().transpose() * VectorXd::Ones(model.air.n_nodes())), WithinRel(model.volume_change(v), 1e-12));
+    CHECK_THAT(v.dot(model.coupling().transpose() * VectorXd::Ones(model.air.n_nodes())),
+               WithinRel(model.volume_change(v), 1e-12));
 }
 
 TEST_CASE("quadratic pressure times linear and quadratic motion, by hand", "[solver][skin]")
 {
-    // p = x² − 2 x z in the cabinet's axes. Only front and back move, u_y = −f(x, z) y: uₙ is f t/2 on the front's mid-plane and
-    // −f (D − t/2) on the back's, so Σ = (t − D) ∫ p f dx dz over the inner face.
+    // p = x² − 2 x z in the cabinet's axes. Only front and back move, u_y = −f(x, z) y: uₙ is f t/2 on the front's
+    // mid-plane and −f (D − t/2) on the back's, so Σ = (t − D) ∫ p f dx dz over the inner face.
     const double W = 0.24, D = 0.30, H = 0.38, t = 0.018;
     const Model model(box(W, D, H, t));
     const RowMatrix C = model.coupling();
@@ -218,10 +222,14 @@ TEST_CASE("quadratic pressure times linear and quadratic motion, by hand", "[sol
     const VectorXd p = (X * X - 2 * X * Z).matrix().transpose();
     // M(a, b) = ∫∫ x^a z^b over the inner face
     const auto M = [&](int a, int b) {
-        const auto power = [](double from, double to, int n) { return (std::pow(to, n + 1) - std::pow(from, n + 1)) / (n + 1); };
+        const auto power = [](double from, double to, int n) {
+            return (std::pow(to, n + 1) - std::pow(from, n + 1)) / (n + 1);
+        };
         return power(t, W - t, a) * power(t, H - t, b);
     };
-    const VectorXd linear = model.unknowns([](const Vector3d& x) { return Motion{{0, -(x.x() + 3 * x.z()) * x.y(), 0}, {}}; });
+    const VectorXd linear = model.unknowns([](const Vector3d& x) {
+        return Motion{{0, -(x.x() + 3 * x.z()) * x.y(), 0}, {}};
+    });
     const double by_hand_1 = M(3, 0) + 3 * M(2, 1) - 2 * M(2, 1) - 6 * M(1, 2);
     CHECK_THAT(p.dot(C * linear), WithinRel((t - D) * by_hand_1, 1e-10));
     const VectorXd quadratic = model.unknowns([](const Vector3d& x) {
@@ -241,7 +249,8 @@ TEST_CASE("a shelf pushes the air with both faces and the edges of its window", 
     const double face_area = 0.204 * 0.264 - 0.10 * 0.14;
     const VectorXd up = model.translation(Vector3d::UnitZ());
     for (int side : {-1, 1}) {
-        const RowMatrix C = model.coupling_of([&](const auto& f) { return f.on == On::Board && f.board == board && f.side == side; });
+        const RowMatrix C =
+            model.coupling_of([&](const auto& f) { return f.on == On::Board && f.board == board && f.side == side; });
         // Out of the air is into the wood: the upper face moves away from its air, −n there is −z.
         const double n_z = model.cabinet.board(board).frame.n.z();
         CHECK_THAT((C * up).sum(), WithinRel(-side * n_z * face_area, 1e-9));
@@ -263,12 +272,13 @@ TEST_CASE("a driver's body and hole move with the driver", "[solver][skin]")
     REQUIRE(tap.nodes.size() == 1); // soft mounted: a node of its own
     VectorXd v = VectorXd::Zero(6 * model.structure.nodes.cols());
     v.segment<3>(6 * tap.nodes[0]) = model.cabinet.board(0).frame.n;
-    // Only it moves, by 1 outwards: the air gains the hole's area, whatever the body's shape. Tolerance: the air's mesh follows the
-    // circle by parabolas over at most 45°.
+    // Only it moves, by 1 outwards: the air gains the hole's area, whatever the body's shape. Tolerance: the air's mesh
+    // follows the circle by parabolas over at most 45°.
     CHECK_THAT(model.volume_change(v), WithinRel(std::numbers::pi * 0.075 * 0.075, 3e-3));
     Vector3d area = Vector3d::Zero();
     for (const AirMesh::Face& face : model.air.faces)
-        if ((face.on == On::Body || face.on == On::Hole) && face.board == 0 && face.opening == 0) area += area_vector(model.air, face);
+        if ((face.on == On::Body || face.on == On::Hole) && face.board == 0 && face.opening == 0)
+            area += area_vector(model.air, face);
     CHECK_THAT(model.volume_change(v), WithinRel(area.dot(model.cabinet.board(0).frame.n), 1e-11));
 }
 
@@ -297,7 +307,8 @@ TEST_CASE("outer facets move by their mean", "[solver][skin]")
     plan.openings[0] = with_insert(plan.openings[0], InsertPlan::Kind::Driver, 0, 0.03);
     const Model model(plan);
     const Hull hull = make_hull(model.cabinet.boards, Hull::Surface::Outer);
-    OuterMesh outer; // the four upright walls as one facet each, the back as two triangles, and the front once more for the driver
+    OuterMesh outer; // the four upright walls as one facet each, the back as two triangles, and the front once more for
+                     // the driver
     for (const auto& corner : hull.corners) outer.vertices.insert(outer.vertices.end(), corner.begin(), corner.end());
     for (int w = 0; w < 4; ++w) {
         const int a = 2 * w, b = 2 * ((w + 1) % 4);

@@ -111,8 +111,9 @@ void compare(const Stage& stage, const std::vector<double>& frequencies)
         const double walls = gap(stage, u, direct.u), air = (a - found).norm() / a.norm(),
                      cone = std::abs(motion.sources(0, 0) / direct.r - 1.0);
         INFO(f << " Hz: walls " << walls << ", air " << air << ", cone " << cone);
-        // At the very top of the range the first modes left out, at 1.2 of it and with a lining at 0.9, answer not yet statically:
-        // 0.4 dB. Two thirds of an octave lower that has fallen below 0.15 dB, and it falls with the square of frequency and more.
+        // At the very top of the range the first modes left out, at 1.2 of it and with a lining at 0.9, answer not yet
+        // statically: 0.4 dB. Two thirds of an octave lower that has fallen below 0.15 dB, and it falls with the square
+        // of frequency and more.
         const bool is_top = f > 0.8 * stage.setting.frequencies.back();
         CHECK(walls < (is_top ? 0.05 : 0.015));
         CHECK(air < (is_top ? 0.03 : 0.015));

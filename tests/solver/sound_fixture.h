@@ -3,11 +3,11 @@
 
 #include "cabinet_fixture.h"
 
-#include "mesh/core/build_sound.h"
+#include "mesh/cabinet/build_sound.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "mesh/gmsh/outer_mesher.h"
-#include "solver/coupling/skin.h"
 #include "solver/drive/internal/build_player.h"
+#include "solver/drive/skin.h"
 #include "solver/drive/sound.h"
 
 namespace sound_fixture {

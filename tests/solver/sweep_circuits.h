@@ -18,11 +18,11 @@ inline constexpr double pi = std::numbers::pi, rho = 1.2041, c = 343.2;
 
 struct Circuit
 {
-    double Re = 6, Le = 0.5e-3, n = 0.7;                       ///< [ohm], [H] at 1 kHz, exponent
+    double Re = 6, Le = 0.5e-3, n = 0.7; ///< [ohm], [H] at 1 kHz, exponent
     double Bl = 7.5, Mms = 20e-3, Cms = 0.8e-3, Rms = 1.2, Sd = 220e-4;
-    double volume = 0;                                         ///< [m³]; 0: free air
-    double f_box = 0;                                          ///< [Hz] tuning; 0: closed
-    double Q_leak = 0, Q_port = 0, Q_fill = 0;                 ///< 0: lossless
+    double volume = 0;                         ///< [m³]; 0: free air
+    double f_box = 0;                          ///< [Hz] tuning; 0: closed
+    double Q_leak = 0, Q_port = 0, Q_fill = 0; ///< 0: lossless
 
     [[nodiscard]] double fs() const { return 1 / (2 * pi * std::sqrt(Mms * Cms)); }
     [[nodiscard]] double Qms() const { return 2 * pi * fs() * Mms / Rms; }
@@ -73,7 +73,8 @@ inline std::vector<double> log_grid(double from, double to, int per_octave)
     return f;
 }
 
-inline stillwall::solver::Sweep swept(const Circuit& circuit, const std::vector<double>& f, const std::vector<Bump>& bumps = {})
+inline stillwall::solver::Sweep swept(const Circuit& circuit, const std::vector<double>& f,
+                                      const std::vector<Bump>& bumps = {})
 {
     stillwall::solver::Sweep sweep{"made up", f, Eigen::VectorXcd(static_cast<Eigen::Index>(f.size())), true};
     for (std::size_t i = 0; i < f.size(); ++i) {
@@ -87,11 +88,11 @@ inline stillwall::solver::Sweep swept(const Circuit& circuit, const std::vector<
 /// What a real measurement adds.
 struct Disturbance
 {
-    double share = 1e-3;      ///< white noise, per component, of |Z|
-    double floor = 2e-3;      ///< [ohm] white noise besides
-    double warming = 3e-3;    ///< of Re, over the sweep, as the coil warms: half of it even, half by chance steps
-    int n_pickups = 2;        ///< single points near multiples of 50 Hz
-    double pickup = 0.02;     ///< of |Z|, at most
+    double share = 1e-3;   ///< white noise, per component, of |Z|
+    double floor = 2e-3;   ///< [ohm] white noise besides
+    double warming = 3e-3; ///< of Re, over the sweep, as the coil warms: half of it even, half by chance steps
+    int n_pickups = 2;     ///< single points near multiples of 50 Hz
+    double pickup = 0.02;  ///< of |Z|, at most
 };
 
 inline void disturb(stillwall::solver::Sweep& sweep, const Disturbance& d, double Re, std::mt19937_64& random)

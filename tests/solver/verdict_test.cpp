@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/verdict/flag.h"
 #include "solver/verdict/verdict.h"
 
@@ -13,7 +13,10 @@ using Catch::Matchers::WithinAbs;
 
 namespace {
 
-Heard mode(double level_dB, double Q, double f_Hz = 300, double T60_s = 0) { return {level_dB, Q, f_Hz, T60_s}; }
+Heard mode(double level_dB, double Q, double f_Hz = 300, double T60_s = 0)
+{
+    return {level_dB, Q, f_Hz, T60_s};
+}
 
 } // namespace
 
@@ -25,43 +28,60 @@ TEST_CASE("detection levels: the table of both fits", "[solver][verdict]")
     };
     // Reference: −25 + 10 lg Q and −14.6 + 7.2 lg Q worked out by hand, rounded to a tenth.
     // Tolerance: 0.05 dB is half the last figure; 0.001 more for round-off at a half.
-    const auto row = GENERATE(values<Row>({{3, -20.2, -11.2}, {6, -17.2, -9.0}, {10, -15.0, -7.4}, {20, -12.0, -5.2},
-                                           {33, -9.8, -3.7}, {50, -8.0, -2.4}, {100, -5.0, -0.2}}));
+    const auto row = GENERATE(values<Row>({{3, -20.2, -11.2},
+                                           {6, -17.2, -9.0},
+                                           {10, -15.0, -7.4},
+                                           {20, -12.0, -5.2},
+                                           {33, -9.8, -3.7},
+                                           {50, -8.0, -2.4},
+                                           {100, -5.0, -0.2}}));
     CAPTURE(row.Q);
     CHECK_THAT(strict_detection_dB(row.Q), WithinAbs(row.strict, 0.051));
     CHECK_THAT(lenient_detection_dB(row.Q), WithinAbs(row.lenient, 0.051));
 }
 
-TEST_CASE("detection levels: what the fits were made for and what they were checked with", "[solver][verdict][reference]")
+TEST_CASE("detection levels: what the fits were made for and what they were checked with",
+          "[solver][verdict][reference]")
 {
-    // Reference: a resonance that adds in phase lifts the response by 1.5, 3, 5 dB when its own level is 20 lg(10^(lift/20) − 1):
-    // Toole & Olive, J. Audio Eng. Soc. 36 (1988) 122, as reported: just noticed in popular music at Q = 1, 10, 50.
-    // Tolerance: 0.35 dB, the residual of a straight line through three points (0.29 dB at Q = 10, worked out by hand).
+    // Reference: a resonance that adds in phase lifts the response by 1.5, 3, 5 dB when its own level is 20
+    // lg(10^(lift/20) − 1): Toole & Olive, J. Audio Eng. Soc. 36 (1988) 122, as reported: just noticed in popular music
+    // at Q = 1, 10, 50. Tolerance: 0.35 dB, the residual of a straight line through three points (0.29 dB at Q = 10,
+    // worked out by hand).
     const auto own_level = [](double lift_dB) { return 20 * std::log10(std::pow(10, lift_dB / 20) - 1); };
     CHECK_THAT(lenient_detection_dB(1), WithinAbs(own_level(1.5), 0.35));
     CHECK_THAT(lenient_detection_dB(10), WithinAbs(own_level(3), 0.35));
     CHECK_THAT(lenient_detection_dB(50), WithinAbs(own_level(5), 0.35));
 
-    // Moulana 1975 (second-hand, not used for the fit): peaks of 1 dB at Q 6 and of 2.7 dB at Q 25 were heard, so neither may count as
-    // inaudible. By hand: −18.3 dB over −17.2 − 10 and −8.8 dB over −11.0 − 5.
+    // Moulana 1975 (second-hand, not used for the fit): peaks of 1 dB at Q 6 and of 2.7 dB at Q 25 were heard, so
+    // neither may count as inaudible. By hand: −18.3 dB over −17.2 − 10 and −8.8 dB over −11.0 − 5.
     CHECK(judge_heard(mode(own_level(1.0), 6)).word == Audibility::Borderline);
     CHECK(judge_heard(mode(own_level(2.7), 25)).word == Audibility::Borderline);
 }
 
 TEST_CASE("verdict: words on both sides of both lines", "[solver][verdict]")
 {
-    // At Q = 100 the lines lie at −5.0 − 5 and −0.2 dB, at Q = 10 at −15 − 10 and −7.4 dB, at Q = 1 at −25 − 10 and −14.6 dB.
+    // At Q = 100 the lines lie at −5.0 − 5 and −0.2 dB, at Q = 10 at −15 − 10 and −7.4 dB, at Q = 1 at −25 − 10 and
+    // −14.6 dB.
     struct Case
     {
         double level, Q;
         Audibility word;
     };
     using enum Audibility;
-    const auto c = GENERATE(values<Case>({{-0.1, 100, Audible}, {-0.3, 100, Borderline}, {-9.9, 100, Borderline}, {-10.1, 100, Inaudible},
-                                          {-7.3, 10, Audible}, {-7.5, 10, Borderline}, {-24.9, 10, Borderline}, {-25.1, 10, Inaudible},
-                                          {-14.5, 1, Audible}, {-34.9, 1, Borderline}, {-35.1, 1, Inaudible},
+    const auto c = GENERATE(values<Case>({{-0.1, 100, Audible},
+                                          {-0.3, 100, Borderline},
+                                          {-9.9, 100, Borderline},
+                                          {-10.1, 100, Inaudible},
+                                          {-7.3, 10, Audible},
+                                          {-7.5, 10, Borderline},
+                                          {-24.9, 10, Borderline},
+                                          {-25.1, 10, Inaudible},
+                                          {-14.5, 1, Audible},
+                                          {-34.9, 1, Borderline},
+                                          {-35.1, 1, Inaudible},
                                           // Below Q = 1 nothing is known: held.
-                                          {-34.9, 0.3, Borderline}, {-35.1, 0.3, Inaudible}}));
+                                          {-34.9, 0.3, Borderline},
+                                          {-35.1, 0.3, Inaudible}}));
     CAPTURE(c.level, c.Q);
     CHECK(judge_heard(mode(c.level, c.Q)).word == c.word);
 }
@@ -75,14 +95,14 @@ TEST_CASE("verdict: margin, distance and how far 8 dB could turn it", "[solver][
     const Verdict between = judge_heard(mode(-16, 10));
     // Tolerance: round-off.
     CHECK_THAT(between.over_strict_dB, WithinAbs(-1, 1e-12));
-    CHECK(between.at_best == Audibility::Borderline); // −24
+    CHECK(between.at_best == Audibility::Borderline);  // −24
     CHECK(between.at_worst == Audibility::Borderline); // −8
     const Verdict wide = judge_heard(mode(-15, 10));
     CHECK(wide.at_best == Audibility::Borderline); // −23
     CHECK(wide.at_worst == Audibility::Audible);   // −7
     const Verdict low = judge_heard(mode(-30, 10));
     CHECK(low.word == Audibility::Inaudible);
-    CHECK(low.at_worst == Audibility::Borderline); // −22
+    CHECK(low.at_worst == Audibility::Borderline);                     // −22
     CHECK(judge_heard(mode(0, 10)).at_best == Audibility::Borderline); // −8
     CHECK(judge_heard(mode(1, 10)).at_best == Audibility::Audible);    // −7
 }
@@ -93,8 +113,9 @@ TEST_CASE("verdict: long tails, low confidence, the sensitive band", "[solver][v
     {
         double f_Hz, limit_s;
     };
-    // Reference: the reported points; between them the geometric mean of two limits at the geometric mean of their frequencies:
-    // √(32 · 100) = 56.57 Hz, √(0.85 · 0.3) = 0.50498 s; √(100 · 200) = 141.42 Hz, √(0.3 · 0.2) = 0.24495 s.
+    // Reference: the reported points; between them the geometric mean of two limits at the geometric mean of their
+    // frequencies: √(32 · 100) = 56.57 Hz, √(0.85 · 0.3) = 0.50498 s; √(100 · 200) = 141.42 Hz, √(0.3 · 0.2) = 0.24495
+    // s.
     const auto c = GENERATE(values<Case>(
         {{20, 0.85}, {32, 0.85}, {56.5685, 0.504975}, {100, 0.3}, {141.4214, 0.244949}, {200, 0.2}, {3000, 0.2}}));
     CAPTURE(c.f_Hz);

@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "viz/internal/child_process.h"
 
 #include <catch2/catch.hpp>

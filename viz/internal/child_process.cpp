@@ -1,6 +1,6 @@
 #include "viz/internal/child_process.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/core.h>
 

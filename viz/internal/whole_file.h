@@ -1,7 +1,7 @@
 #pragma once
 // A file appears complete or not at all.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <filesystem>
 #include <functional>

@@ -75,14 +75,16 @@ std::string_view trimmed(std::string_view text)
 bool is_comment(std::string_view trimmed_line)
 {
     return std::string_view("#*%!;").find(trimmed_line.front()) != std::string_view::npos ||
-           trimmed_line.starts_with("//") || (trimmed_line.front() == '"' && trimmed_line.size() > 1 &&
-                                              std::isdigit(static_cast<unsigned char>(trimmed_line[1])) == 0);
+           trimmed_line.starts_with("//") ||
+           (trimmed_line.front() == '"' && trimmed_line.size() > 1 &&
+            std::isdigit(static_cast<unsigned char>(trimmed_line[1])) == 0);
 }
 
 bool starts_with_number(std::string_view text)
 {
     std::size_t i = 0;
-    while (i < text.size() && (text[i] == '"' || text[i] == '+' || text[i] == '-' || text[i] == '.' || text[i] == ',')) ++i;
+    while (i < text.size() && (text[i] == '"' || text[i] == '+' || text[i] == '-' || text[i] == '.' || text[i] == ','))
+        ++i;
     return i < text.size() && std::isdigit(static_cast<unsigned char>(text[i])) != 0;
 }
 
@@ -101,7 +103,8 @@ Layout layout_of(std::string_view row)
     // A comma between two digits while blanks part the fields is a decimal comma.
     bool is_tight = true;
     for (std::size_t i = 0; i < row.size(); ++i)
-        if (row[i] == ',' && (i + 1 == row.size() || std::isdigit(static_cast<unsigned char>(row[i + 1])) == 0)) is_tight = false;
+        if (row[i] == ',' && (i + 1 == row.size() || std::isdigit(static_cast<unsigned char>(row[i + 1])) == 0))
+            is_tight = false;
     const bool has_blanks = trimmed(row).find(' ') != std::string_view::npos;
     return is_tight && has_blanks && !has('.') ? Layout{' ', true} : Layout{',', false};
 }
@@ -116,7 +119,8 @@ std::vector<Field> fields_of(std::string_view row, const Layout& layout)
 {
     std::vector<Field> fields;
     std::size_t at = 0;
-    const std::string_view ends = layout.separator == ' ' ? std::string_view(" \t") : std::string_view(&layout.separator, 1);
+    const std::string_view ends =
+        layout.separator == ' ' ? std::string_view(" \t") : std::string_view(&layout.separator, 1);
     while (at <= row.size()) {
         const std::size_t end = std::min(row.find_first_of(ends, at), row.size());
         const std::string_view raw = row.substr(at, end - at), text = trimmed(raw);
@@ -148,7 +152,9 @@ NumberRow row_of(const Line& line, const Layout& layout, const std::string& file
         if (field.text.empty()) throw InputError(where, "", "a value is missing here");
         const std::optional<double> value = number_of(field.text, layout.has_decimal_comma);
         if (!value && field.text.find(',') != std::string_view::npos && field.text.find('.') != std::string_view::npos)
-            throw InputError(where, "", fmt::format("'{}' has a comma and a point; write numbers without thousands separators", field.text));
+            throw InputError(
+                where, "",
+                fmt::format("'{}' has a comma and a point; write numbers without thousands separators", field.text));
         if (!value) throw InputError(where, "", fmt::format("'{}' is not a number", field.text.substr(0, 40)));
         row.values.push_back(*value);
         row.columns.push_back(field.column);
@@ -186,7 +192,9 @@ NumberColumns parse_columns(std::string_view bytes, const std::string& file)
         }
         if (!starts_with_number(content)) {
             if (!columns.rows.empty())
-                throw InputError({file, line.number, 1}, "", fmt::format("'{}' stands between the numbers; put a # before remarks", content.substr(0, 40)));
+                throw InputError(
+                    {file, line.number, 1}, "",
+                    fmt::format("'{}' stands between the numbers; put a # before remarks", content.substr(0, 40)));
             ++columns.n_comments;
             columns.header = std::string(content);
             continue;
@@ -195,7 +203,8 @@ NumberColumns parse_columns(std::string_view bytes, const std::string& file)
         columns.rows.push_back(row_of(line, *layout, file));
         const std::size_t n = columns.rows.back().values.size(), wanted = columns.rows.front().values.size();
         if (n != wanted)
-            throw InputError({file, line.number, 0}, "", fmt::format("{} columns, but {} in line {}", n, wanted, columns.rows.front().line));
+            throw InputError({file, line.number, 0}, "",
+                             fmt::format("{} columns, but {} in line {}", n, wanted, columns.rows.front().line));
     }
     if (layout) {
         columns.separator = layout->separator;
@@ -213,7 +222,8 @@ std::vector<std::string> header_words(const std::string& header)
     while (at <= header.size()) {
         const std::size_t end = std::min(header.find_first_of(ends, at), header.size());
         std::string word(trimmed(std::string_view(header).substr(at, end - at)));
-        std::transform(word.begin(), word.end(), word.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+        std::transform(word.begin(), word.end(), word.begin(),
+                       [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
         if (!word.empty()) {
             const bool is_unit = !has_separator && (word.front() == '(' || word.front() == '[') && !words.empty();
             if (is_unit)

@@ -1,7 +1,7 @@
 #pragma once
 // Columns of numbers in a text, whatever program wrote it.
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <string>
 #include <string_view>
@@ -18,7 +18,7 @@ struct NumberRow
 
 struct NumberColumns
 {
-    std::string header; ///< the last line of words before the numbers, without its comment sign; may be empty
+    std::string header;          ///< the last line of words before the numbers, without its comment sign; may be empty
     std::vector<NumberRow> rows; ///< all of one length
     char separator = ' ';        ///< tab, ';', ',' or blank
     bool has_decimal_comma = false;

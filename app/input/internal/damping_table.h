@@ -2,7 +2,7 @@
 // Tables of a soft layer's modulus and loss over temperature and frequency.
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/material.h"
+#include "mesh/cabinet/material.h"
 
 namespace stillwall::app {
 

@@ -1,6 +1,6 @@
 #include "app/input/internal/figure_reader.h"
 
-#include "mesh/core/units.h"
+#include "mesh/cabinet/units.h"
 
 #include <algorithm>
 

@@ -82,7 +82,8 @@ void read_fixing_file(const std::filesystem::path& file, std::vector<Fixing>& fi
         fixing.family = root.at("family").text();
         if (const auto caution = root.find("caution")) fixing.caution = caution->text();
         fixing.title = entry.value.at("title").text();
-        fixing.use = static_cast<Fixing::Use>(entry.value.at("use").choice({"screw", "strip", "mount", "support", "filling"}));
+        fixing.use =
+            static_cast<Fixing::Use>(entry.value.at("use").choice({"screw", "strip", "mount", "support", "filling"}));
         if (const auto note = entry.value.find("note")) fixing.note = note->text();
         fixing.figures = read_group(entry.value.at("figures"), "");
         check_figures(entry.value, fixing);

@@ -2,8 +2,8 @@
 
 #include "app/input/internal/nearest.h"
 #include "app/input/material_file.h"
-#include "mesh/core/units.h"
-#include "solver/section/section.h"
+#include "mesh/cabinet/units.h"
+#include "solver/structure/section/section.h"
 
 #include <Eigen/Dense>
 #include <fmt/format.h>

@@ -2,7 +2,7 @@
 
 #include "app/input/internal/damping_table.h"
 #include "app/input/internal/figure_reader.h"
-#include "mesh/core/units.h"
+#include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
 

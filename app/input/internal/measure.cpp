@@ -1,7 +1,7 @@
 #include "app/input/internal/measure.h"
 
 #include "app/input/internal/measure_units.h"
-#include "mesh/core/units.h"
+#include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
 

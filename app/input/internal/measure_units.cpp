@@ -1,6 +1,6 @@
 #include "app/input/internal/measure_units.h"
 
-#include "mesh/core/units.h"
+#include "mesh/cabinet/units.h"
 
 #include <numbers>
 
@@ -19,7 +19,8 @@ constexpr Unit mass_units[] = {{"kg", 1}, {"g", 1e-3}, {"lb", pound}, {"oz", pou
 constexpr Unit volume_units[] = {{"l", 1e-3},         {"ml", 1e-6},       {"cm3", 1e-6},        {"m3", 1},
                                  {"in3", cubic_inch}, {"L", 1e-3, false}, {"cm³", 1e-6, false}, {"m³", 1, false}};
 constexpr Unit frequency_units[] = {{"Hz", 1}, {"kHz", 1e3}};
-constexpr Unit modulus_units[] = {{"GPa", 1e9}, {"MPa", 1e6}, {"N/mm2", 1e6}, {"kPa", 1e3}, {"Pa", 1}, {"N/mm²", 1e6, false}};
+constexpr Unit modulus_units[] = {{"GPa", 1e9}, {"MPa", 1e6}, {"N/mm2", 1e6},
+                                  {"kPa", 1e3}, {"Pa", 1},    {"N/mm²", 1e6, false}};
 constexpr Unit density_units[] = {
     {"kg/m3", 1}, {"g/cm3", 1e3}, {"lb/ft3", pound / (foot * foot * foot)}, {"kg/m³", 1, false}, {"g/cm³", 1e3, false}};
 constexpr Unit stiffness_units[] = {{"N/m", 1}, {"N/mm", 1e3}, {"kN/m", 1e3}, {"MN/m", 1e6}};
@@ -31,13 +32,16 @@ constexpr Unit inertia_units[] = {{"kg.m2", 1},        {"kg.cm2", 1e-4},    {"g.
 // Nought of the scales: 273.15 K and 32 °F are 0 °C, exact by definition.
 constexpr Unit temperature_units[] = {
     {"degC", 1}, {"C", 1}, {"degF", 5.0 / 9, true, -160.0 / 9}, {"K", 1, true, -273.15}, {"°C", 1, false}};
-constexpr Unit area_units[] = {{"cm2", 1e-4},        {"mm2", 1e-6},        {"m2", 1},       {"in2", units::inch* units::inch},
-                               {"cm²", 1e-4, false}, {"mm²", 1e-6, false}, {"m²", 1, false}};
+constexpr Unit area_units[] = {
+    {"cm2", 1e-4},        {"mm2", 1e-6},        {"m2", 1},       {"in2", units::inch* units::inch},
+    {"cm²", 1e-4, false}, {"mm²", 1e-6, false}, {"m²", 1, false}};
 constexpr Unit resistance_units[] = {{"ohm", 1}, {"Ω", 1, false}, {"Ohm", 1, false}};
 constexpr Unit inductance_units[] = {{"mH", 1e-3}, {"uH", 1e-6}, {"H", 1}, {"µH", 1e-6, false}, {"μH", 1e-6, false}};
 constexpr Unit force_factor_units[] = {{"N/A", 1}, {"T.m", 1}, {"T m", 1, false}, {"Tm", 1, false}, {"T·m", 1, false}};
-constexpr Unit compliance_units[] = {{"mm/N", 1e-3}, {"um/N", 1e-6}, {"m/N", 1}, {"µm/N", 1e-6, false}, {"μm/N", 1e-6, false}};
-constexpr Unit mechanical_resistance_units[] = {{"kg/s", 1}, {"N.s/m", 1}, {"N s/m", 1, false}, {"Ns/m", 1, false}, {"N·s/m", 1, false}};
+constexpr Unit compliance_units[] = {
+    {"mm/N", 1e-3}, {"um/N", 1e-6}, {"m/N", 1}, {"µm/N", 1e-6, false}, {"μm/N", 1e-6, false}};
+constexpr Unit mechanical_resistance_units[] = {
+    {"kg/s", 1}, {"N.s/m", 1}, {"N s/m", 1, false}, {"Ns/m", 1, false}, {"N·s/m", 1, false}};
 constexpr Unit flow_resistivity_units[] = {{"Pa.s/m2", 1},        {"kPa.s/m2", 1e3},    {"Pa s/m2", 1, false},
                                            {"Pa·s/m²", 1, false}, {"N.s/m4", 1, false}, {"N·s/m⁴", 1, false}};
 constexpr Unit voltage_units[] = {{"V", 1}, {"mV", 1e-3}};

@@ -1,6 +1,6 @@
 #include "app/input/internal/nearest.h"
 
-#include "mesh/core/names.h"
+#include "mesh/cabinet/names.h"
 
 namespace stillwall::app {
 

@@ -2,7 +2,7 @@
 // A material written in the cabinet file.
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/material.h"
+#include "mesh/cabinet/material.h"
 
 namespace stillwall::app {
 

@@ -2,7 +2,7 @@
 // Names of parts and places on boards.
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/plan.h"
+#include "mesh/cabinet/plan.h"
 
 #include <set>
 

@@ -4,7 +4,7 @@
 
 #include "app/input/internal/stock_reader.h"
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/plan.h"
+#include "mesh/cabinet/plan.h"
 
 namespace stillwall::app {
 

@@ -2,7 +2,7 @@
 // Figures of a cabinet file: one value, or [low, typical, high].
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/material.h"
+#include "mesh/cabinet/material.h"
 
 namespace stillwall::app {
 

@@ -21,8 +21,10 @@ void read_material(const YamlNode& node, const MaterialLibrary& library, Filling
     if (node.is_map()) {
         node.only_keys({"flow_resistivity", "density"});
         filling.material = "own";
-        filling.flow_resistivity = read_quantity(node.at("flow_resistivity"), Dimension::FlowResistivity, resistivity_limits);
-        if (const auto density = node.find("density")) filling.density = read_quantity(*density, Dimension::Density, density_limits);
+        filling.flow_resistivity =
+            read_quantity(node.at("flow_resistivity"), Dimension::FlowResistivity, resistivity_limits);
+        if (const auto density = node.find("density"))
+            filling.density = read_quantity(*density, Dimension::Density, density_limits);
         return;
     }
     filling.material = node.text();
@@ -46,7 +48,8 @@ void read_corner(const YamlNode& node, std::optional<double>& x, std::optional<d
 
 void read_region(const YamlNode& part, FillingPlan& filling)
 {
-    if (const auto thickness = part.find("thickness")) thickness->fail("belongs to a lining; name its board, or give from and to instead");
+    if (const auto thickness = part.find("thickness"))
+        thickness->fail("belongs to a lining; name its board, or give from and to instead");
     const auto from = part.find("from"), to = part.find("to");
     if (from) read_corner(*from, filling.x_from, filling.y_from, filling.z_from);
     if (to) read_corner(*to, filling.x_to, filling.y_to, filling.z_to);
@@ -91,7 +94,8 @@ void read_air(const YamlNode& air, const MaterialLibrary& library, CabinetPlan& 
 {
     air.only_keys({"leakage", "wall_absorption", "filling"});
     if (const auto leakage = air.find("leakage")) plan.sound.leakage_Q = leakage->number(leakage_limits);
-    if (const auto absorption = air.find("wall_absorption")) plan.sound.wall_absorption = absorption->ratio(absorption_limits);
+    if (const auto absorption = air.find("wall_absorption"))
+        plan.sound.wall_absorption = absorption->ratio(absorption_limits);
     const auto filling = air.find("filling");
     if (!filling) return;
     std::set<std::string> taken;

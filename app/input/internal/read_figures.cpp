@@ -53,7 +53,8 @@ SmallSignal read_figures(const YamlNode& node, bool has_motor)
     SmallSignalPlan plan;
     plan.has_motor = has_motor;
     for (const FigureKey& figure : figure_keys)
-        if (const auto found = node.find(figure.key)) plan.*figure.member = found->measure(figure.dimension, figure.limits);
+        if (const auto found = node.find(figure.key))
+            plan.*figure.member = found->measure(figure.dimension, figure.limits);
     return resolve_small_signal(plan, node.where(), node.path());
 }
 

@@ -2,7 +2,7 @@
 // The small-signal figures of a driver or passive radiator.
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/small_signal.h"
+#include "mesh/cabinet/small_signal.h"
 
 #include <string_view>
 

@@ -3,7 +3,7 @@
 #include "app/input/internal/place.h"
 #include "app/input/internal/quantity.h"
 #include "app/input/internal/read_figures.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 
 #include <fmt/format.h>
 
@@ -41,7 +41,8 @@ void read_mount(const YamlNode& node, const MaterialLibrary& library, InsertPlan
     if (const auto loss = node.find("loss")) insert.mount_loss = read_loss_quantity(*loss);
 }
 
-void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards, InsertPlan& insert)
+void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards,
+               InsertPlan& insert)
 {
     node.only_keys({"touches", "depth", "stiffness", "loss"});
     insert.rear_tie = read_reference(node.at("touches"), boards, "board");
@@ -57,8 +58,10 @@ void read_body(const YamlNode& node, InsertPlan& insert)
     if (const auto n = node.find("volume")) insert.volume = n->measure(Dimension::Volume, volume_limits);
     if (const auto n = node.find("offset")) insert.offset = n->length(offset_limits);
     if (const auto n = node.find("rim_stiffness")) insert.rim_EI = n->measure(Dimension::BendingStiffness, rim_limits);
-    if (const auto n = node.find("inertia_axial")) insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
-    if (const auto n = node.find("inertia_radial")) insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
+    if (const auto n = node.find("inertia_axial"))
+        insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
+    if (const auto n = node.find("inertia_radial"))
+        insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
 }
 
 double board_thickness(const CabinetPlan& plan, const std::string& board)
@@ -88,15 +91,16 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
     if (const auto length = node.find("length")) {
         insert.port_length = length->length(tube_limits);
         if (insert.port_length < thickness - same_length)
-            length->fail(
-                fmt::format("must not be less than the thickness of '{}', {}, got {}", opening.board, told(thickness), length->text()));
+            length->fail(fmt::format("must not be less than the thickness of '{}', {}, got {}", opening.board,
+                                     told(thickness), length->text()));
         if (!node.has("volume")) insert.volume = hole_area(opening) * std::max(0.0, insert.port_length - thickness);
     }
     if (const auto flare = node.find("flare")) {
         insert.flare = flare->length(flare_limits);
         const double longest = (insert.port_length > 0 ? insert.port_length : thickness) / 2;
         if (insert.flare > longest + same_length)
-            flare->fail(fmt::format("must not exceed half the port's length, {}, got {}", told(longest), flare->text()));
+            flare->fail(
+                fmt::format("must not exceed half the port's length, {}, got {}", told(longest), flare->text()));
     }
 }
 
@@ -134,12 +138,14 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
                                "Sd"});
     case Kind::Passive:
         for (std::string_view key : {"Re", "Le", "Le_exponent", "Bl", "Qes", "Qts"})
-            if (const auto found = node.find(key)) found->fail("belongs to drivers only, a passive radiator has no motor");
-        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "Mms", "Cms", "fs", "Vas",
-                               "Rms", "Qms", "Sd"});
+            if (const auto found = node.find(key))
+                found->fail("belongs to drivers only, a passive radiator has no motor");
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "Mms",
+                               "Cms", "fs", "Vas", "Rms", "Qms", "Sd"});
     case Kind::Port:
         refuse_figures(node, "a port");
-        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "length", "flare"});
+        return node.only_keys(
+            {"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "length", "flare"});
     default:
         refuse_figures(node, "a plate");
         return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial"});
@@ -148,7 +154,8 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
 
 } // namespace
 
-InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan, const MaterialLibrary& library)
+InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan,
+                       const MaterialLibrary& library)
 {
     using Kind = InsertPlan::Kind;
     constexpr std::pair<std::string_view, Kind> kinds[] = {
@@ -164,7 +171,8 @@ InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const C
         read_body(*found, insert);
         if (kind == Kind::Port) read_tube(*found, opening, plan, insert);
         if (const auto closed = found->find("closed_back")) insert.closed_back = closed->choice({"no", "yes"}) == 1;
-        if (kind == Kind::Passive || has_figures(*found)) insert.small_signal = read_figures(*found, kind == Kind::Driver);
+        if (kind == Kind::Passive || has_figures(*found))
+            insert.small_signal = read_figures(*found, kind == Kind::Driver);
         if (const auto mount = found->find("mount")) read_mount(*mount, library, insert);
         if (const auto rear = found->find("rear")) read_rear(*rear, opening.board, board_names(plan), insert);
     }

@@ -3,7 +3,7 @@
 
 #include "app/input/internal/yaml_node.h"
 #include "app/input/material_file.h"
-#include "mesh/core/plan.h"
+#include "mesh/cabinet/plan.h"
 
 namespace stillwall::app {
 

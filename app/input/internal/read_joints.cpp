@@ -1,7 +1,7 @@
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
 #include "app/input/internal/quantity.h"
-#include "mesh/core/fastener.h"
+#include "mesh/cabinet/fastener.h"
 
 #include <fmt/format.h>
 

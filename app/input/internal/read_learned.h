@@ -1,7 +1,7 @@
 #pragma once
 
 #include "app/input/internal/yaml_node.h"
-#include "mesh/core/learned.h"
+#include "mesh/cabinet/learned.h"
 
 namespace stillwall::app {
 

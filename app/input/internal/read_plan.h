@@ -7,6 +7,7 @@ namespace stillwall::app {
 
 /// @param workshop  filled when not null and the file says something of it
 /// @throws InputError
-[[nodiscard]] CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library, WorkshopPlan* workshop);
+[[nodiscard]] CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library,
+                                    WorkshopPlan* workshop);
 
 } // namespace stillwall::app

@@ -84,7 +84,8 @@ std::string read_steps(const std::string& text, std::vector<std::string>& values
             n = static_cast<std::size_t>(count);
         } else {
             const double count = told->number;
-            if (count != std::floor(count) || count < 2 || count > static_cast<double>(max_values) || !told->unit.empty())
+            if (count != std::floor(count) || count < 2 || count > static_cast<double>(max_values) ||
+                !told->unit.empty())
                 return fmt::format("'in' takes a whole number from 2 to {}", max_values);
             n = static_cast<std::size_t>(count);
             step = span / (count - 1);
@@ -200,7 +201,8 @@ ChangeAxis axis_from_words(const std::string& paths, const std::string& over)
         return axis;
     }
     axis.values = split(over);
-    if (axis.values.empty()) throw InputError({"--over"}, "", "the list of values is empty, write 12, 15, 18 or 120 to 320 by 20");
+    if (axis.values.empty())
+        throw InputError({"--over"}, "", "the list of values is empty, write 12, 15, 18 or 120 to 320 by 20");
     return axis;
 }
 
@@ -210,7 +212,8 @@ std::vector<VariantNode> read_variants(const YamlNode& variants)
     std::set<std::string> taken;
     for (const YamlNode& part : read_parts(variants)) {
         part.only_keys({"name", "change", "remove", "add"});
-        VariantNode variant{read_name(part, taken), part.find("change"), part.find("remove"), part.find("add"), part.where()};
+        VariantNode variant{read_name(part, taken), part.find("change"), part.find("remove"), part.find("add"),
+                            part.where()};
         if (!variant.change && !variant.remove && !variant.add)
             part.fail("changes nothing, needs 'change', 'remove' or 'add'");
         list.push_back(variant);
@@ -257,15 +260,18 @@ ImproveAsk read_improve(const YamlNode& improve)
         ask.aim = aims[aim->choice({"quietest", "first_mode", "cheapest", "lightest"})];
     constexpr std::size_t most_choices = 20;
     for (const YamlNode& item : read_parts(improve.at("choices"))) ask.choices.push_back(read_choice(item));
-    if (ask.choices.size() > most_choices) improve.at("choices").fail(fmt::format("holds more than {} entries", most_choices));
+    if (ask.choices.size() > most_choices)
+        improve.at("choices").fail(fmt::format("holds more than {} entries", most_choices));
     const auto limits = improve.find("limits");
     if (!limits) return ask;
     limits->only_keys({"mass", "net_volume", "price", "first_mode"});
     ask.where_limits = limits->where();
     if (const auto mass = limits->find("mass")) ask.most_mass = mass->measure(Dimension::Mass, {0.01, 2000});
-    if (const auto volume = limits->find("net_volume")) ask.least_volume = volume->measure(Dimension::Volume, {1e-5, 10});
+    if (const auto volume = limits->find("net_volume"))
+        ask.least_volume = volume->measure(Dimension::Volume, {1e-5, 10});
     if (const auto price = limits->find("price")) ask.most_price = price->number({0.01, 1e6});
-    if (const auto first = limits->find("first_mode")) ask.least_first_Hz = first->measure(Dimension::Frequency, {1, 6000});
+    if (const auto first = limits->find("first_mode"))
+        ask.least_first_Hz = first->measure(Dimension::Frequency, {1, 6000});
     return ask;
 }
 
@@ -282,7 +288,8 @@ WorkshopPlan read_workshop(const YamlNode& workshop, StockReader& stock)
     for (const YamlNode& part : read_parts(*sheets)) {
         part.only_keys({"material", "thickness", "layers", "length", "width", "price"});
         const Layup layup = stock.layup(choice_of(part), part);
-        SheetStock sheet{layup.label, layup.thickness(), part.at("length").length(side), part.at("width").length(side), 0, part.where()};
+        SheetStock sheet{layup.label, layup.thickness(), part.at("length").length(side), part.at("width").length(side),
+                         0,           part.where()};
         if (const auto price = part.find("price")) sheet.price = price->number({0.01, 1e6});
         if (sheet.length - 2 * plan.trim < 0.03 || sheet.width - 2 * plan.trim < 0.03)
             part.fail("nothing is left of this board after trimming its edges");

@@ -1,5 +1,6 @@
 #pragma once
-// The parts of a cabinet file that are about other cabinets than the one drawn: `variants`, `vary`, `improve`, `workshop`.
+// The parts of a cabinet file that are about other cabinets than the one drawn: `variants`, `vary`, `improve`,
+// `workshop`.
 
 #include "app/input/cabinet_source.h"
 #include "app/input/internal/stock_reader.h"

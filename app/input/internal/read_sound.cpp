@@ -43,14 +43,16 @@ void read_frequencies(const YamlNode& node, SoundPlan& sound)
 {
     if (const auto list = node.find("frequencies")) {
         for (std::string_view key : {"from", "to", "per_octave"})
-            if (const auto found = node.find(key)) found->fail("give either frequencies or a grid by from, to and per_octave");
+            if (const auto found = node.find(key))
+                found->fail("give either frequencies or a grid by from, to and per_octave");
         const std::vector<YamlNode> items = list->items();
         if (items.size() > max_frequencies)
             list->fail(fmt::format("holds {} frequencies, at most {} are read", items.size(), max_frequencies));
         for (const YamlNode& item : items) {
             const double f = item.measure(Dimension::Frequency, frequency_limits);
             if (!sound.frequencies.empty() && f <= sound.frequencies.back())
-                item.fail(fmt::format("frequencies must rise, got {} after {:.6g} Hz", item.text(), sound.frequencies.back()));
+                item.fail(fmt::format("frequencies must rise, got {} after {:.6g} Hz", item.text(),
+                                      sound.frequencies.back()));
             sound.frequencies.push_back(f);
         }
         return;
@@ -59,7 +61,8 @@ void read_frequencies(const YamlNode& node, SoundPlan& sound)
     if (from) sound.f_from = from->measure(Dimension::Frequency, frequency_limits);
     if (to) sound.f_to = to->measure(Dimension::Frequency, frequency_limits);
     if (sound.f_from >= sound.f_to)
-        (from ? *from : *to).fail(fmt::format("the grid must rise, got from {:.6g} Hz to {:.6g} Hz", sound.f_from, sound.f_to));
+        (from ? *from : *to)
+            .fail(fmt::format("the grid must rise, got from {:.6g} Hz to {:.6g} Hz", sound.f_from, sound.f_to));
     if (const auto n = node.find("per_octave")) {
         const double steps = n->number(per_octave_limits);
         if (steps != std::floor(steps)) n->fail(fmt::format("must be a whole number, got {}", n->text()));
@@ -77,7 +80,8 @@ void read_listeners(const YamlNode& node, CabinetPlan& plan)
 {
     std::set<std::string> taken;
     const std::vector<YamlNode> parts = node.items();
-    if (parts.size() > max_listeners) node.fail(fmt::format("holds {} listeners, at most {} are computed", parts.size(), max_listeners));
+    if (parts.size() > max_listeners)
+        node.fail(fmt::format("holds {} listeners, at most {} are computed", parts.size(), max_listeners));
     for (const YamlNode& part : parts) {
         part.only_keys({"name", "at", "distance", "across", "up", "in_front_of"});
         ListenerPlan listener;
@@ -85,13 +89,15 @@ void read_listeners(const YamlNode& node, CabinetPlan& plan)
         listener.name = read_name(part, taken);
         if (const auto at = part.find("at")) {
             for (std::string_view key : {"distance", "across", "up", "in_front_of"})
-                if (const auto found = part.find(key)) found->fail("give either a place by 'at', or a direction and distance");
+                if (const auto found = part.find(key))
+                    found->fail("give either a place by 'at', or a direction and distance");
             listener.at = read_place(*at);
         }
         if (const auto n = part.find("distance")) listener.distance = n->length(distance_limits);
         if (const auto n = part.find("across")) listener.across = n->measure(Dimension::Angle, across_limits);
         if (const auto n = part.find("up")) listener.up = n->measure(Dimension::Angle, up_limits);
-        if (const auto n = part.find("in_front_of")) listener.in_front_of = read_reference(*n, driver_names(plan), "driver");
+        if (const auto n = part.find("in_front_of"))
+            listener.in_front_of = read_reference(*n, driver_names(plan), "driver");
         plan.sound.listeners.push_back(listener);
     }
 }
@@ -109,7 +115,8 @@ void read_surroundings(const YamlNode& node, SoundPlan& sound)
 
 void read_sound(const YamlNode& sound, CabinetPlan& plan)
 {
-    sound.only_keys({"volts", "level", "level_band", "from", "to", "per_octave", "frequencies", "listeners", "ways", "floor", "wall"});
+    sound.only_keys({"volts", "level", "level_band", "from", "to", "per_octave", "frequencies", "listeners", "ways",
+                     "floor", "wall"});
     plan.sound.where = sound.where();
     read_drive(sound, plan.sound);
     read_frequencies(sound, plan.sound);

@@ -65,8 +65,7 @@ void read_preset(const YamlNode& kind, const MaterialLibrary& library, SupportPl
         const Fixing& fixing = find_fixing(library, Fixing::Use::Support, kind.text());
         support.kind = fixing.name;
         for (int axis = 0; axis < 3; ++axis)
-            set_axis(support, axis,
-                     fixing.figure(std::string("stiffness_") + axes[static_cast<std::size_t>(axis)]));
+            set_axis(support, axis, fixing.figure(std::string("stiffness_") + axes[static_cast<std::size_t>(axis)]));
         support.loss = fixing.figure("loss");
     } catch (const MaterialError& error) {
         kind.fail(error.what());

@@ -22,14 +22,16 @@ bool is_listed(const std::vector<std::string>& names, const std::string& name)
 void read_crossover(const YamlNode& node, WayPlan& way)
 {
     const std::vector<YamlNode> items = node.items();
-    if (items.size() > max_points) node.fail(fmt::format("holds {} steps, at most {} are read", items.size(), max_points));
+    if (items.size() > max_points)
+        node.fail(fmt::format("holds {} steps, at most {} are read", items.size(), max_points));
     for (const YamlNode& item : items) {
         item.only_keys({"frequency", "level", "phase"});
         CrossoverPoint point;
         const YamlNode frequency = item.at("frequency");
         point.frequency = frequency.measure(Dimension::Frequency, frequency_limits);
         if (!way.crossover.empty() && point.frequency <= way.crossover.back().frequency)
-            frequency.fail(fmt::format("frequencies must rise, got {} after {:.6g} Hz", frequency.text(), way.crossover.back().frequency));
+            frequency.fail(fmt::format("frequencies must rise, got {} after {:.6g} Hz", frequency.text(),
+                                       way.crossover.back().frequency));
         point.level = item.at("level").measure(Dimension::Level, level_limits);
         if (const auto phase = item.find("phase")) point.phase = phase->measure(Dimension::Angle, phase_limits);
         way.crossover.push_back(point);
@@ -37,11 +39,13 @@ void read_crossover(const YamlNode& node, WayPlan& way)
 }
 
 /// @param others  drivers of earlier ways
-void read_drivers(const YamlNode& part, const std::vector<std::string>& known, const std::vector<std::string>& others, WayPlan& way)
+void read_drivers(const YamlNode& part, const std::vector<std::string>& known, const std::vector<std::string>& others,
+                  WayPlan& way)
 {
     for (const YamlNode& item : part.at("drivers").items()) {
         const std::string name = read_reference(item, known, "driver");
-        if (is_listed(way.drivers, name) || is_listed(others, name)) item.fail(fmt::format("driver '{}' is already connected", name));
+        if (is_listed(way.drivers, name) || is_listed(others, name))
+            item.fail(fmt::format("driver '{}' is already connected", name));
         way.drivers.push_back(name);
     }
     way.reversed.assign(way.drivers.size(), false);

@@ -1,6 +1,6 @@
 #include "app/input/internal/text_file.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 
@@ -75,8 +75,9 @@ std::string load_text(const std::filesystem::path& file, std::size_t most_bytes)
     if (stream.bad()) throw InputError(where, "", "cannot be read");
     text.resize(static_cast<std::size_t>(stream.gcount()));
     if (text.size() > most_bytes)
-        throw InputError(where, "",
-                         fmt::format("larger than {} MB, is it really a text file for this program?", most_bytes / 1'000'000));
+        throw InputError(
+            where, "",
+            fmt::format("larger than {} MB, is it really a text file for this program?", most_bytes / 1'000'000));
     return text;
 }
 

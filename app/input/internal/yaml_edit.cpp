@@ -20,7 +20,8 @@ using Kind = YamlTree::Kind;
 /// Place of a key in a map; the count of keys when there is none.
 std::size_t place_of(const YamlTree& map, std::string_view key)
 {
-    const auto found = std::find_if(map.keys.begin(), map.keys.end(), [&](const YamlTree::Key& k) { return k.text == key; });
+    const auto found =
+        std::find_if(map.keys.begin(), map.keys.end(), [&](const YamlTree::Key& k) { return k.text == key; });
     return static_cast<std::size_t>(found - map.keys.begin());
 }
 
@@ -149,7 +150,8 @@ void take_out(YamlTree& root, const EditPath& path)
     }
     // A list that has lost its last part is left out as if it had not been written.
     if (tree != &root && tree->kind == Kind::Sequence && tree->children.empty())
-        if (const std::string parent = way_to(path, rest); parent != "the file") take_out(root, {parent, path.where, path.key});
+        if (const std::string parent = way_to(path, rest); parent != "the file")
+            take_out(root, {parent, path.where, path.key});
 }
 
 void append(YamlTree& root, const EditPath& key, const YamlTree& items)

@@ -7,7 +7,7 @@
 // characters, text that is not UTF-8, nesting deeper than 50, files above 1 MB.
 
 #include "app/input/internal/measure.h"
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <filesystem>
 #include <initializer_list>

@@ -1,8 +1,8 @@
 // Inserts as bodies: depth from the displaced volume, kept inside the box.
 
-#include "mesh/core/build_solids.h"
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/build_solids.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/gmsh/internal/air_shapes.h"
 
 #include <fmt/core.h>

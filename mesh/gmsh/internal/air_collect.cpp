@@ -1,6 +1,6 @@
 #include "mesh/gmsh/internal/air_collect.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <Eigen/Geometry>
 

@@ -1,7 +1,7 @@
 #include "mesh/gmsh/internal/air_shapes.h"
 
-#include "mesh/core/build_solids.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/build_solids.h"
+#include "mesh/cabinet/opening.h"
 
 #include <Eigen/Geometry>
 

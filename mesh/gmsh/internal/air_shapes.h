@@ -1,7 +1,7 @@
 #pragma once
 // What stands in the air, as shapes: braces as slabs, inserts as bodies. Plain geometry, no Gmsh.
 
-#include "mesh/core/build_hull.h"
+#include "mesh/cabinet/build_hull.h"
 
 #include <vector>
 

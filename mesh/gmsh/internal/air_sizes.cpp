@@ -1,6 +1,6 @@
 #include "mesh/gmsh/internal/air_sizes.h"
 
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 
 #include <Eigen/Geometry>
 
@@ -68,9 +68,8 @@ std::optional<double> size_at_mouth(const AirTagger& tagger, double element_size
         for (const Opening& opening : board.openings) {
             // A wide and flat body's end reaches beyond the hole; its own edge rules there.
             if (!is_port(board, opening) || std::abs(land_to_segment(opening, q, q)) > on_outline) continue;
-            const double across = opening.shape == OpeningPlan::Shape::Circle
-                                      ? opening.width
-                                      : std::min(opening.width, opening.height);
+            const double across =
+                opening.shape == OpeningPlan::Shape::Circle ? opening.width : std::min(opening.width, opening.height);
             return std::clamp(across / per_mouth, least_at_mouth * element_size, element_size);
         }
     }

@@ -18,9 +18,9 @@ struct AirEdge
 
 /// Such edges of the drawing in the open Gmsh model. Sizes: at a window 1/14 of its width, so that its mass of air
 /// comes out equally well whatever its size, and at most 1/6 of the element size; at free ends of braces 1/10, at
-/// re-entrant corners of the outline 1/6, at inserts and bars 1/2 of the element size. Edges of ports' inner ends, flush
-/// ones and bare holes as well: 1/6 of the port's lesser width, so that the mass of air before it comes out to 1 % (4 %
-/// without), but not below 1/12 of the element size.
+/// re-entrant corners of the outline 1/6, at inserts and bars 1/2 of the element size. Edges of ports' inner ends,
+/// flush ones and bare holes as well: 1/6 of the port's lesser width, so that the mass of air before it comes out to 1
+/// % (4 % without), but not below 1/12 of the element size.
 [[nodiscard]] std::vector<AirEdge> reentrant_edges(const AirTagger& tagger, double element_size);
 
 /// Around such an edge the particle velocity grows without bound, as r^(−1/3) at a square one, and elements of one size

@@ -1,7 +1,7 @@
 #include "mesh/gmsh/internal/air_solids.h"
 
-#include "mesh/core/error.h"
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/error.h"
+#include "mesh/cabinet/opening.h"
 
 #include <Eigen/Geometry>
 

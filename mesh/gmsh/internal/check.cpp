@@ -1,4 +1,4 @@
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/gmsh/internal/nine_node.h"
 
 #include <fmt/core.h>
@@ -38,9 +38,11 @@ void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& c
         // A land narrower than what is merged lets a hole swallow the joint beside it.
         double holes = 0;
         for (const Opening& opening : cabinet.boards[b].openings) holes += opening_area(opening);
-        const bool is_wall = cabinet.boards[b].kind == Board::Kind::Wall; // braces also lose the strip before another board's opening
+        const bool is_wall =
+            cabinet.boards[b].kind == Board::Kind::Wall; // braces also lose the strip before another board's opening
         if (is_wall && std::abs(all[b] - drawn[b] - holes) > 2 * area_tolerance * outline)
-            throw MeshError(fmt::format("{}: its openings take {:.6f} m² out of the mesh, they have {:.6f} m²; a hole lies too near to a brace or an edge",
+            throw MeshError(fmt::format("{}: its openings take {:.6f} m² out of the mesh, they have {:.6f} m²; a hole "
+                                        "lies too near to a brace or an edge",
                                         quoted(cabinet.boards[b]), all[b] - drawn[b], holes));
         if (std::abs(meshed[b] - drawn[b]) > area_tolerance * outline)
             throw MeshError(fmt::format("{}: its elements cover {:.6f} m², {:.6f} m² were wanted",

@@ -1,6 +1,6 @@
 #include "mesh/gmsh/internal/counts.h"
 
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 
 #include <algorithm>
 #include <cmath>

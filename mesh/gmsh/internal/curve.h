@@ -1,7 +1,7 @@
 #pragma once
 // Straight pieces and circular arcs in a board's plane, and the rims of openings made of them.
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 
 #include <numbers>
 #include <optional>

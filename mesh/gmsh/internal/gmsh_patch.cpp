@@ -1,6 +1,6 @@
 #include "mesh/gmsh/internal/patch.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/internal/curve.h"
 #include "mesh/gmsh/internal/gmsh_guides.h"
 

@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "mesh/gmsh/internal/gmsh_guides.h"
 #include "mesh/gmsh/internal/outer_facets.h"
 #include "mesh/gmsh/internal/outer_tidy.h"

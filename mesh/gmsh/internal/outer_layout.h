@@ -1,7 +1,7 @@
 #pragma once
 // The outer surface cut into regions with divided edges, shared by the regions that meet in them.
 
-#include "mesh/core/build_hull.h"
+#include "mesh/cabinet/build_hull.h"
 #include "mesh/gmsh/internal/outer_outline.h"
 
 #include <vector>

@@ -1,6 +1,6 @@
 #include "mesh/gmsh/internal/outer_outline.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/core.h>
 

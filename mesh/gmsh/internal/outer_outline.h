@@ -1,7 +1,7 @@
 #pragma once
 // The holes of a wall as they are closed flush with its outer face: polygons that keep the area of what they stand for.
 
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/core/outer_mesh.h"
 #include "mesh/gmsh/outer_mesher.h"
 

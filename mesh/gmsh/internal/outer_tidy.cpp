@@ -132,7 +132,8 @@ private:
                 const double t = k * std::numbers::pi / 4;
                 places.emplace_back(start + step * (std::cos(t) * e1 + std::sin(t) * e2));
             }
-        return move_to_best(x, before, [&] { return worst(v); }, places);
+        return move_to_best(
+            x, before, [&] { return worst(v); }, places);
     }
 
     std::vector<Facet>& facets_;

@@ -62,7 +62,8 @@ private:
         for (const double step : {0.3, 0.1})
             for (int k = 0; k < 8; ++k)
                 places.emplace_back(start + step * size * Vector2d(std::cos(k * pi / 4), std::sin(k * pi / 4)));
-        return move_to_best(x, before, [&] { return worst(node); }, places);
+        return move_to_best(
+            x, before, [&] { return worst(node); }, places);
     }
 
     Patch& patch_;

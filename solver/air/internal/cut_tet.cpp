@@ -1,6 +1,6 @@
 #include "solver/air/internal/cut_tet.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <Eigen/Dense>
 

@@ -1,6 +1,6 @@
 #include "solver/air/internal/filling_shape.h"
 
-#include "mesh/core/opening.h"
+#include "mesh/cabinet/opening.h"
 
 #include <algorithm>
 

@@ -1,7 +1,7 @@
 #pragma once
 // Where a filling lies: level functions, positive inside, and shares of small tetrahedra.
 
-#include "mesh/core/cabinet.h"
+#include "mesh/cabinet/cabinet.h"
 
 #include <array>
 #include <functional>

@@ -1,7 +1,7 @@
 #include "solver/drive/internal/resonance.h"
-#include "solver/internal/dense_lu.h"
-#include "solver/internal/hertz.h"
-#include "solver/internal/parallel.h"
+#include "solver/linalg/dense_lu.h"
+#include "solver/linalg/hertz.h"
+#include "solver/linalg/parallel.h"
 
 #include <algorithm>
 #include <cmath>

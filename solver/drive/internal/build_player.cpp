@@ -1,9 +1,9 @@
 #include "solver/drive/internal/build_player.h"
 
-#include "mesh/core/error.h"
-#include "solver/coupling/skin.h"
+#include "mesh/cabinet/error.h"
 #include "solver/drive/air_mode_name.h"
-#include "solver/internal/seconds.h"
+#include "solver/drive/skin.h"
+#include "solver/linalg/seconds.h"
 
 #include <fmt/format.h>
 

@@ -1,7 +1,7 @@
 #include "solver/drive/internal/hearing.h"
 
 #include "solver/drive/internal/reason.h"
-#include "solver/internal/dense_lu.h"
+#include "solver/linalg/dense_lu.h"
 
 #include <algorithm>
 #include <cmath>

@@ -7,9 +7,9 @@ namespace stillwall::solver::internal {
 
 struct Resonance
 {
-    SoundMode mode;     ///< kind, name, frequency, Q, band
+    SoundMode mode;              ///< kind, name, frequency, Q, band
     std::complex<double> lambda; ///< [rad²/s²] under load
-    Eigen::VectorXcd y; ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
+    Eigen::VectorXcd y;          ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
 };
 
 /// λ of a wall mode with everything else as load: λ + yᵀ ΔD y, ΔD the air outside, and air inside, cones and ports

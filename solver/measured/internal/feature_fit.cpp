@@ -135,7 +135,8 @@ std::vector<FittedFeature> fitted_together(const Leftover& left, const std::vect
     const Window window = common_window(left, start);
     Problem problem{left, window, background_columns(left, window, 3), weighted_rows(left, window), 0};
     problem.n = static_cast<int>(2 * start.size());
-    if (problem.values() < problem.n + 2 * static_cast<int>(start.size()) + static_cast<int>(problem.background.cols()) + 2)
+    if (problem.values() <
+        problem.n + 2 * static_cast<int>(start.size()) + static_cast<int>(problem.background.cols()) + 2)
         return {};
     VectorXd x(problem.n);
     for (std::size_t k = 0; k < start.size(); ++k)

@@ -16,8 +16,8 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double beside = 1; // bandwidths to either side in which points must lie
-/// On the threshold: the noise is known to 15 % from the median of 31 points (21 % without phase, half the figures), and
-/// its square makes the tails of χ² those of F with about 45 (23) degrees of freedom.
+/// On the threshold: the noise is known to 15 % from the median of 31 points (21 % without phase, half the figures),
+/// and its square makes the tails of χ² those of F with about 45 (23) degrees of freedom.
 constexpr double noise_doubt = 1.35, noise_doubt_without_phase = 1.7;
 
 } // namespace
@@ -30,7 +30,8 @@ double half_window(double Q)
 Window window_of(const std::vector<double>& f_Hz, double f_low, double f_high)
 {
     const auto at = [&](auto it) { return static_cast<Index>(it - f_Hz.begin()); };
-    return {at(std::lower_bound(f_Hz.begin(), f_Hz.end(), f_low)), at(std::upper_bound(f_Hz.begin(), f_Hz.end(), f_high))};
+    return {at(std::lower_bound(f_Hz.begin(), f_Hz.end(), f_low)),
+            at(std::upper_bound(f_Hz.begin(), f_Hz.end(), f_high))};
 }
 
 bool is_resolved(const Leftover& left, const Trial& trial)
@@ -127,7 +128,8 @@ Scan scan_of(const Sweep& sweep, const FeaturesSetting& setting)
         scan.Qs.push_back(Q);
         n_tries += std::min(2 * Q * std::log(scan.f_to / scan.f_from), static_cast<double>(window.size()));
     }
-    scan.threshold = (sweep.has_phase ? noise_doubt : noise_doubt_without_phase) * 2 * std::log(n_tries / setting.false_alarms);
+    scan.threshold =
+        (sweep.has_phase ? noise_doubt : noise_doubt_without_phase) * 2 * std::log(n_tries / setting.false_alarms);
     return scan;
 }
 

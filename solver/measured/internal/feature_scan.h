@@ -12,9 +12,9 @@ namespace stillwall::solver::internal {
 struct Leftover
 {
     const std::vector<double>& f_Hz;
-    Eigen::VectorXcd e;      ///< sweep − curve [ohm]; without phase the difference of magnitudes, real
-    Eigen::VectorXd weight;  ///< 1/noise; 0: not used
-    Eigen::VectorXcd turn;   ///< without phase: e^{−jφ} of the smooth curve, else empty
+    Eigen::VectorXcd e;     ///< sweep − curve [ohm]; without phase the difference of magnitudes, real
+    Eigen::VectorXd weight; ///< 1/noise; 0: not used
+    Eigen::VectorXcd turn;  ///< without phase: e^{−jφ} of the smooth curve, else empty
     [[nodiscard]] bool has_phase() const { return turn.size() == 0; }
 };
 
@@ -44,8 +44,8 @@ struct Trial
 
 struct Gain
 {
-    double chi2 = 0;      ///< fall of the weighted squares, over their mean if that is more than 1
-    double per_ohm2 = 0;  ///< what the fall would be for 1 ohm, noise alone otherwise
+    double chi2 = 0;     ///< fall of the weighted squares, over their mean if that is more than 1
+    double per_ohm2 = 0; ///< what the fall would be for 1 ohm, noise alone otherwise
 };
 /// Of one resonance against a parabola over its window.
 [[nodiscard]] std::optional<Gain> gain_of(const Leftover& left, const Trial& trial);

@@ -54,7 +54,8 @@ MatrixXd compared_slopes(const Sweep& sweep, const VectorXd& weight, const Imped
     Eigen::MatrixXcd J = slopes_of(sweep, model);
     if (!sweep.has_phase) {
         const Eigen::VectorXcd Z = model.at(sweep.f_Hz);
-        return (Z.cwiseAbs().cwiseInverse().cwiseProduct(weight).asDiagonal() * (Z.conjugate().asDiagonal() * J)).real();
+        return (Z.cwiseAbs().cwiseInverse().cwiseProduct(weight).asDiagonal() * (Z.conjugate().asDiagonal() * J))
+            .real();
     }
     J = weight.asDiagonal() * J;
     MatrixXd stacked(2 * J.rows(), J.cols());

@@ -1,4 +1,4 @@
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 #include "solver/measured/internal/impedance_fit.h"
 #include "solver/measured/internal/impedance_terms.h"
 
@@ -96,8 +96,8 @@ LinearFit linear_fit(const Sweep& sweep, const std::vector<Hump>& humps)
 bool is_possible(const ImpedanceModel& m)
 {
     return m.Re > 0 && std::all_of(m.humps.begin(), m.humps.end(), [&](const Hump& h) {
-        return h.ohm.real() > 0.05 * m.Re; // a driver's own hump stands out
-    });
+               return h.ohm.real() > 0.05 * m.Re; // a driver's own hump stands out
+           });
 }
 
 } // namespace
@@ -124,9 +124,9 @@ ImpedanceModel scanned_start(const Sweep& sweep, int n_humps)
                 for (const double Q2 : {2.0, 6.0}) consider({{f_of(i), Q1, 0}, {f_of(k), Q2, 0}});
     }
     if (!best)
-        throw DomainError(n_humps == 1
-                              ? "no resonance of a driver in this sweep: it must reach from below its hump to well above"
-                              : "the two humps of a vented box do not show in this sweep");
+        throw DomainError(
+            n_humps == 1 ? "no resonance of a driver in this sweep: it must reach from below its hump to well above"
+                         : "the two humps of a vented box do not show in this sweep");
     return best->model;
 }
 

@@ -20,8 +20,7 @@ namespace stillwall::solver::internal {
 [[nodiscard]] inline std::complex<double> per_henry_slope(double f_Hz, double n)
 {
     const double w_0 = 2 * std::numbers::pi * 1000, s = std::sin(n * std::numbers::pi / 2);
-    return per_henry(f_Hz, n) * std::log(f_Hz / 1000) -
-           w_0 * std::pow(f_Hz / 1000, n) * std::numbers::pi / 2 / (s * s);
+    return per_henry(f_Hz, n) * std::log(f_Hz / 1000) - w_0 * std::pow(f_Hz / 1000, n) * std::numbers::pi / 2 / (s * s);
 }
 
 /// Derivatives of a hump by ln f, ln Q, a, b.

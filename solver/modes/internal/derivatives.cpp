@@ -15,7 +15,8 @@ std::vector<PairEnergy> energies_of(const SolvedCabinet& solved, const Cabinet& 
     const ShellMesh& mesh = moved ? *moved : solved.mesh;
     LawCache laws = solved.known_laws;
     const Structure structure = build_structure(varied, mesh, solved.structure.reference_Hz, laws);
-    if (structure.groups.size() != solved.structure.groups.size() || structure.films.size() != solved.structure.films.size() ||
+    if (structure.groups.size() != solved.structure.groups.size() ||
+        structure.films.size() != solved.structure.films.size() ||
         structure.nodes.cols() != solved.structure.nodes.cols())
         throw DomainError("its structure changes with the step");
     const bool is_real = solved.energies.front().is_real;
@@ -57,7 +58,8 @@ Worth worth_of(const SolvedCabinet& solved, const std::vector<Variation>& variat
         for (std::size_t i = next++; i < variations.size(); i = next++) {
             try {
                 slopes[i] = derivative(solved, variations[i]);
-            } catch (const Error& error) { // a neighbour touches, a board folds: this knob has no derivative, the others have
+            } catch (const Error&
+                         error) { // a neighbour touches, a board folds: this knob has no derivative, the others have
                 failures[i] = variations[i].knob.part + ": " + error.what();
             }
         }

@@ -18,9 +18,9 @@ struct SolvedCabinet
     const LawCache& known_laws;
 };
 
-/// Derivatives of all modes by one knob: stiffness and mass of the cabinet a probe to either side, contracted with the same shapes
-/// (Fox & Kapoor 1968: no derivative of the shape enters). Lengths that move nodes go through a morph of the mesh: a derivative by
-/// shape, not a new mesh.
+/// Derivatives of all modes by one knob: stiffness and mass of the cabinet a probe to either side, contracted with the
+/// same shapes (Fox & Kapoor 1968: no derivative of the shape enters). Lengths that move nodes go through a morph of
+/// the mesh: a derivative by shape, not a new mesh.
 /// @throws Error when the varied cabinet cannot be built or morphed
 [[nodiscard]] std::vector<Slope> derivative(const SolvedCabinet& solved, const Variation& variation);
 

@@ -1,6 +1,6 @@
 #include "solver/modes/internal/variations.h"
 
-#include "mesh/core/build.h"
+#include "mesh/cabinet/build.h"
 
 #include <algorithm>
 #include <cmath>
@@ -11,11 +11,11 @@ namespace {
 
 using Kind = Knob::Kind;
 
-constexpr double length_probe = 1e-5; // [m] truncation (probe/thickness)² and round-off 1e-13/(probe/thickness) both stay below 1e-6
+constexpr double length_probe =
+    1e-5; // [m] truncation (probe/thickness)² and round-off 1e-13/(probe/thickness) both stay below 1e-6
 
 /// A ply's material given a twin of its own, which `change` then alters.
-template<class Change>
-void vary_ply(Cabinet& cabinet, Ply& ply, const Change& change)
+template <class Change> void vary_ply(Cabinet& cabinet, Ply& ply, const Change& change)
 {
     cabinet.materials.push_back(cabinet.materials[static_cast<std::size_t>(ply.material)]);
     ply.material = static_cast<int>(cabinet.materials.size()) - 1;
@@ -67,14 +67,18 @@ Layup* layup_of(CabinetPlan& plan, const std::string& name)
 double density_of(const Cabinet& cabinet, const Layup& layup)
 {
     double mass = 0;
-    for (const Ply& ply : layup.plies) mass += ply.thickness * cabinet.materials[static_cast<std::size_t>(ply.material)].rho.value;
+    for (const Ply& ply : layup.plies)
+        mass += ply.thickness * cabinet.materials[static_cast<std::size_t>(ply.material)].rho.value;
     return mass / layup.thickness();
 }
 
 class Lister
 {
 public:
-    Lister(const CabinetPlan& plan, const Cabinet& cabinet) : plan_(plan), cabinet_(cabinet), books_(bookkeeping(cabinet)) {}
+    Lister(const CabinetPlan& plan, const Cabinet& cabinet)
+        : plan_(plan), cabinet_(cabinet), books_(bookkeeping(cabinet))
+    {
+    }
 
     std::vector<Variation> take() { return std::move(list_); }
 
@@ -110,7 +114,8 @@ public:
             const Board& board = cabinet_.boards[b];
             for (std::size_t i = 0; i < board.layup.plies.size(); ++i) {
                 if (material_of(board.layup.plies[i]).damping.empty()) continue;
-                damping_knobs(board.name, board.layup, i, [b, i](Cabinet& c) -> Ply& { return c.boards[b].layup.plies[i]; });
+                damping_knobs(board.name, board.layup, i,
+                              [b, i](Cabinet& c) -> Ply& { return c.boards[b].layup.plies[i]; });
             }
         }
     }
@@ -123,14 +128,16 @@ public:
                 const Ply& ply = layer.layup.plies[i];
                 const double mass_per_thickness = layer.area * material_of(ply).rho.value;
                 const double step = std::min(1e-3, ply.thickness / 4);
-                add({Kind::LayerThickness, layer.name, ply_name(layer.layup, i), step, mass_per_thickness * step},
+                add(
+                    {Kind::LayerThickness, layer.name, ply_name(layer.layup, i), step, mass_per_thickness * step},
                     [&base = cabinet_, l, i](double p) {
                         Cabinet c = base;
                         c.layers[l].layup.plies[i].thickness += p;
                         return c;
                     },
                     std::min(length_probe, 1e-3 * ply.thickness), true);
-                damping_knobs(layer.name, layer.layup, i, [l, i](Cabinet& c) -> Ply& { return c.layers[l].layup.plies[i]; });
+                damping_knobs(layer.name, layer.layup, i,
+                              [l, i](Cabinet& c) -> Ply& { return c.layers[l].layup.plies[i]; });
             }
         }
     }
@@ -142,28 +149,31 @@ public:
             if (junction.spring) losses.emplace(junction.spring->name, junction.spring->loss.value);
         for (const auto& [name, loss] : losses)
             for (Kind kind : {Kind::JointStiffness, Kind::JointLoss})
-                add({kind, name, {}, kind == Kind::JointLoss ? std::min(0.1, loss / 2) : std::log(2.0), 0}, [&base = cabinet_, name = name, kind](double p) {
-                    Cabinet c = base;
-                    for (Junction& junction : c.junctions) {
-                        if (!junction.spring || junction.spring->name != name) continue;
-                        LineSpring& s = *junction.spring;
-                        if (kind == Kind::JointLoss) s.loss.value += p;
-                        else
-                            for (Quantity* q : {&s.normal, &s.shear, &s.turning}) q->value *= std::exp(p);
-                    }
-                    return c;
-                });
+                add({kind, name, {}, kind == Kind::JointLoss ? std::min(0.1, loss / 2) : std::log(2.0), 0},
+                    [&base = cabinet_, name = name, kind](double p) {
+                        Cabinet c = base;
+                        for (Junction& junction : c.junctions) {
+                            if (!junction.spring || junction.spring->name != name) continue;
+                            LineSpring& s = *junction.spring;
+                            if (kind == Kind::JointLoss)
+                                s.loss.value += p;
+                            else
+                                for (Quantity* q : {&s.normal, &s.shear, &s.turning}) q->value *= std::exp(p);
+                        }
+                        return c;
+                    });
     }
 
     void supports()
     {
         for (std::size_t s = 0; s < cabinet_.supports.size(); ++s) {
             if (cabinet_.supports[s].is_clamped_edge) continue;
-            add({Kind::SupportStiffness, cabinet_.supports[s].name, {}, std::log(2.0), 0}, [&base = cabinet_, s](double p) {
-                Cabinet c = base;
-                c.supports[s].stiffness *= std::exp(p);
-                return c;
-            });
+            add({Kind::SupportStiffness, cabinet_.supports[s].name, {}, std::log(2.0), 0},
+                [&base = cabinet_, s](double p) {
+                    Cabinet c = base;
+                    c.supports[s].stiffness *= std::exp(p);
+                    return c;
+                });
         }
     }
 
@@ -175,7 +185,8 @@ public:
                 const InsertPlan& insert = opening.insert;
                 if (insert.kind != InsertPlan::Kind::Driver || !(insert.mass > 0)) continue;
                 const std::string name = insert.name.empty() ? opening.name : insert.name;
-                add({Kind::DriverMass, name, {}, 0.1 * insert.mass, 0.1 * insert.mass},
+                add(
+                    {Kind::DriverMass, name, {}, 0.1 * insert.mass, 0.1 * insert.mass},
                     [&base = cabinet_, b, o](double p) {
                         Cabinet c = base;
                         c.boards[b].openings[o].insert.mass += p;
@@ -190,7 +201,8 @@ public:
         for (std::size_t b = 0; b < plan_.braces.size(); ++b) {
             const int board = cabinet_.board_index(plan_.braces[b].name);
             if (board < 0) continue;
-            add({Kind::BracePosition, plan_.braces[b].name, {}, 5e-3, 0},
+            add(
+                {Kind::BracePosition, plan_.braces[b].name, {}, 5e-3, 0},
                 [&base = plan_, b](double p) {
                     CabinetPlan plan = base;
                     BracePlan& brace = plan.braces[b];
@@ -225,15 +237,17 @@ private:
     }
 
     /// Modulus and loss of one ply.
-    void damping_knobs(const std::string& name, const Layup& layup, std::size_t i, const std::function<Ply&(Cabinet&)>& ply_in)
+    void damping_knobs(const std::string& name, const Layup& layup, std::size_t i,
+                       const std::function<Ply&(Cabinet&)>& ply_in)
     {
         const Material& m = material_of(layup.plies[i]);
         for (Kind kind : {Kind::LayerModulus, Kind::LayerLoss})
-            add({kind, name, ply_name(layup, i), material_step(kind, m), 0}, [&base = cabinet_, ply_in, kind](double p) {
-                Cabinet c = base;
-                vary_ply(c, ply_in(c), material_change(kind, p));
-                return c;
-            });
+            add({kind, name, ply_name(layup, i), material_step(kind, m), 0},
+                [&base = cabinet_, ply_in, kind](double p) {
+                    Cabinet c = base;
+                    vary_ply(c, ply_in(c), material_change(kind, p));
+                    return c;
+                });
     }
 
     void add(Knob knob, std::function<Cabinet(double)> cabinet, double probe = 1e-3, bool is_length = false)

@@ -1,6 +1,6 @@
 #include "solver/radiation/internal/geometry.h"
 
-#include "mesh/core/error.h"
+#include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
 
@@ -32,8 +32,10 @@ void check_setting(const PanelSurface& surface, const RadiationSetting& setting)
         for (int j = 0; j < panel.n_corners; ++j)
             lowest = std::min(lowest, n.dot(panel.corners[j] - setting.plane->point) + 1e-6 * size);
         if (lowest < 0) {
-            throw DomainError(fmt::format("radiating surface, panel {}: lies on or behind the rigid plane; leave out panels in "
-                                          "contact with it", i));
+            throw DomainError(
+                fmt::format("radiating surface, panel {}: lies on or behind the rigid plane; leave out panels in "
+                            "contact with it",
+                            i));
         }
     }
 }
@@ -84,8 +86,8 @@ std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surfa
     geometry->volume_radius = ball_radius(surface, mirror);
     // Exact for any closed surface of flat panels; 1e-6 leaves room for corners that were moved into their plane.
     if (const double error = closure_error(surface, mirror); !(error < 1e-6)) {
-        throw DomainError(
-            fmt::format("radiating surface: not closed or normals not outward; Gauss's theorem is off by {:.2g}", error));
+        throw DomainError(fmt::format(
+            "radiating surface: not closed or normals not outward; Gauss's theorem is off by {:.2g}", error));
     }
     // The image of a panel can be near too, so each source keeps its own list.
     for (const PanelSurface& part : {surface, mirror}) {

@@ -27,7 +27,8 @@ struct RadiatingGeometry
 /// Row seen from centroid i.
 void fill_row(const RadiatingGeometry& geometry, Eigen::Index i, double k, OperatorRow& row);
 
-/// Row seen from any point in the air. @throws DomainError the point lies inside the surface, on it, or behind the plane
+/// Row seen from any point in the air. @throws DomainError the point lies inside the surface, on it, or behind the
+/// plane
 void fill_row(const RadiatingGeometry& geometry, const Eigen::Vector3d& x, double k, OperatorRow& row);
 
 /// Calls work(i) once for each i in [0, n), shared between n_threads threads; passes exceptions on.

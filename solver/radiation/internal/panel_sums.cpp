@@ -36,13 +36,15 @@ void add_quadrilateral(const Panel& panel, std::span<const double> abscissas, st
             const double xi = abscissas[i], eta = abscissas[j];
             const Vector3d tangent_xi = by_xi + eta * by_both, tangent_eta = by_eta + xi * by_both;
             const double jacobian = panel.normal.dot(tangent_xi.cross(tangent_eta));
-            out.push_back({middle + xi * by_xi + eta * by_eta + xi * eta * by_both, weights[i] * weights[j] * jacobian});
+            out.push_back(
+                {middle + xi * by_xi + eta * by_eta + xi * eta * by_both, weights[i] * weights[j] * jacobian});
         }
     }
 }
 
 /// Three interior points, exact for quadratics.
-void add_triangle(const Vector3d& a, const Vector3d& b, const Vector3d& c, double area, std::vector<QuadraturePoint>& out)
+void add_triangle(const Vector3d& a, const Vector3d& b, const Vector3d& c, double area,
+                  std::vector<QuadraturePoint>& out)
 {
     out.push_back({(4 * a + b + c) / 6, area / 3});
     out.push_back({(a + 4 * b + c) / 6, area / 3});
@@ -54,8 +56,10 @@ void add_coarse(const Panel& panel, std::vector<QuadraturePoint>& out)
     static const std::array abscissas{-std::sqrt(1.0 / 3), std::sqrt(1.0 / 3)};
     static constexpr std::array weights{1.0, 1.0};
     const auto& c = panel.corners;
-    if (panel.n_corners == 4) add_quadrilateral(panel, abscissas, weights, out);
-    else add_triangle(c[0], c[1], c[2], panel.area, out);
+    if (panel.n_corners == 4)
+        add_quadrilateral(panel, abscissas, weights, out);
+    else
+        add_triangle(c[0], c[1], c[2], panel.area, out);
 }
 
 void add_fine(const Panel& panel, std::vector<QuadraturePoint>& out)
@@ -78,7 +82,8 @@ void add_fine(const Panel& panel, std::vector<QuadraturePoint>& out)
 }
 
 /// Copies one panel's points to start, start + step…; idle ones get the first point and weight 0.
-void store(const std::vector<QuadraturePoint>& points, std::size_t start, std::size_t step, int n, QuadraturePoints& out)
+void store(const std::vector<QuadraturePoint>& points, std::size_t start, std::size_t step, int n,
+           QuadraturePoints& out)
 {
     for (int q = 0; q < n; ++q) {
         const bool is_idle = q >= static_cast<int>(points.size());
@@ -142,7 +147,8 @@ std::vector<NearPanel> near_panels(const PanelRules& rules, const Observer& x)
     return result;
 }
 
-void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k, OperatorRow& row)
+void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k,
+                OperatorRow& row)
 {
     const Index n = rules.surface.size();
     const std::size_t n_blocks = rules.normal_x.size() / PanelRules::lanes;
@@ -171,8 +177,9 @@ void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, con
         const double c = x.normal.dot(rules.surface.panels[j].normal);
         row.single_layer[j] += Complex(total(sums.single_layer_re) + at_rest.single_layer, total(sums.single_layer_im));
         row.double_layer[j] += Complex(total(sums.double_layer_re) + at_rest.double_layer, total(sums.double_layer_im));
-        row.double_slope[j] += Complex(total(sums.double_slope_re) + at_rest.double_slope + k * k / 2 * c * at_rest.single_layer,
-                                       total(sums.double_slope_im));
+        row.double_slope[j] +=
+            Complex(total(sums.double_slope_re) + at_rest.double_slope + k * k / 2 * c * at_rest.single_layer,
+                    total(sums.double_slope_im));
     }
 }
 

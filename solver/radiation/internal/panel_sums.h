@@ -29,8 +29,8 @@ struct QuadraturePoints
 };
 
 /// Panels with two quadrature rules each.
-///     coarse: 2 × 2 Gauss points (triangle 3 and an idle one), exact for cubics (quadratics), error (kh)⁴/4320 on a plane wave;
-///     fine: 4 × 4 Gauss points (triangle: four parts of 3, and four idle ones).
+///     coarse: 2 × 2 Gauss points (triangle 3 and an idle one), exact for cubics (quadratics), error (kh)⁴/4320 on a
+///     plane wave; fine: 4 × 4 Gauss points (triangle: four parts of 3, and four idle ones).
 struct PanelRules
 {
     explicit PanelRules(const PanelSurface& surface);
@@ -42,7 +42,8 @@ struct PanelRules
     static constexpr int lanes = 8, n_coarse = 4, n_fine = 16;
 
     PanelSurface surface;
-    /// Point q of panel j at (j / 8 · 4 + q) · 8 + j mod 8: eight panels side by side. Filled up to a multiple of eight panels.
+    /// Point q of panel j at (j / 8 · 4 + q) · 8 + j mod 8: eight panels side by side. Filled up to a multiple of eight
+    /// panels.
     QuadraturePoints coarse;
     std::vector<double> normal_x, normal_y, normal_z; ///< filled up likewise
     QuadraturePoints fine;                            ///< point q of panel j at 16 j + q
@@ -55,7 +56,8 @@ struct NearPanel
     StaticIntegrals at_rest;
 };
 
-/// One row of the integral operators: the integrals over each panel, named as in StaticIntegrals, summed over the sources added.
+/// One row of the integral operators: the integrals over each panel, named as in StaticIntegrals, summed over the
+/// sources added.
 struct OperatorRow
 {
     Eigen::VectorXcd single_layer, double_layer, double_slope;
@@ -66,9 +68,10 @@ struct OperatorRow
 /// Panels near x with their static integrals, by rising number.
 [[nodiscard]] std::vector<NearPanel> near_panels(const PanelRules& rules, const Observer& x);
 
-/// Adds the panels' integrals to the row. Far panels by the coarse rule. Near panels: static part in closed form, plus what k adds
-/// by the fine rule. That part is bounded but for the term (k²/8π)(c/r − ab/r³) of the last kernel; its c/r is (k²/2) c times the
-/// static single layer, also in closed form, and ab = 0 within one plane.
-void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k, OperatorRow& row);
+/// Adds the panels' integrals to the row. Far panels by the coarse rule. Near panels: static part in closed form, plus
+/// what k adds by the fine rule. That part is bounded but for the term (k²/8π)(c/r − ab/r³) of the last kernel; its c/r
+/// is (k²/2) c times the static single layer, also in closed form, and ab = 0 within one plane.
+void add_panels(const PanelRules& rules, const std::vector<NearPanel>& near, const Observer& x, double k,
+                OperatorRow& row);
 
 } // namespace stillwall::solver::internal

@@ -1,6 +1,6 @@
 #include "solver/radiation/internal/radiating_span.h"
 
-#include "solver/internal/blas.h"
+#include "solver/linalg/blas.h"
 #include "solver/radiation/internal/geometry.h"
 
 #include <algorithm>
@@ -22,8 +22,17 @@ MatrixXd force(const MatrixXd& forces, const MatrixXd& pressure)
 {
     const int n = static_cast<int>(forces.rows()), m = static_cast<int>(forces.cols());
     MatrixXd result(m, m);
-    gemm({.op_a = 'T', .m = m, .n = m, .k = n, .a = forces.data(), .lda = n, .b = pressure.data(), .ldb = n, .beta = 0,
-          .c = result.data(), .ldc = m});
+    gemm({.op_a = 'T',
+          .m = m,
+          .n = m,
+          .k = n,
+          .a = forces.data(),
+          .lda = n,
+          .b = pressure.data(),
+          .ldb = n,
+          .beta = 0,
+          .c = result.data(),
+          .ldc = m});
     return result;
 }
 
@@ -38,7 +47,8 @@ Echoes make_echoes(const RadiatingLevel& level, const Points& points, const Radi
         if (const double sum = weight.col(i).sum(); sum > 0) weight.col(i) /= sum;
     }
     const auto n_sources = static_cast<double>(geometry->sources.size());
-    MatrixXd distance = MatrixXd::Zero(points.cols(), level.surface.size()); // mean of the ways straight and by the plane
+    MatrixXd distance =
+        MatrixXd::Zero(points.cols(), level.surface.size()); // mean of the ways straight and by the plane
     std::vector<Eigen::Vector3d> middles;
     for (const Source& source : geometry->sources) {
         Eigen::Vector3d& middle = middles.emplace_back(Eigen::Vector3d::Zero());
@@ -50,16 +60,19 @@ Echoes make_echoes(const RadiatingLevel& level, const Points& points, const Radi
     }
     const double by_plane = (middles.back() - middles.front()).norm(), radius = geometry->volume_radius;
     const double c = setting.air.sound_speed;
-    return {.delays = {.impedance = (0.5 * radius + 0.25 * by_plane) / c, .transfer = ((distance * weight).array() + radius) / c},
+    return {.delays = {.impedance = (0.5 * radius + 0.25 * by_plane) / c,
+                       .transfer = ((distance * weight).array() + radius) / c},
             .range = 2 * radius + by_plane,
             .radius = radius};
 }
 
-LevelSolver::LevelSolver(const RadiatingLevel& level, const RadiationSetting& setting, const Points& points, const Delays& delays,
-                         Index n_loaded)
-    : radiation_(level.surface, setting), shapes_(level.shapes), loaded_(level.shapes.leftCols(n_loaded).cast<Complex>()),
+LevelSolver::LevelSolver(const RadiatingLevel& level, const RadiationSetting& setting, const Points& points,
+                         const Delays& delays, Index n_loaded)
+    : radiation_(level.surface, setting), shapes_(level.shapes),
+      loaded_(level.shapes.leftCols(n_loaded).cast<Complex>()),
       forces_(areas(level.surface).asDiagonal() * level.shapes.leftCols(n_loaded)), points_(points), delays_(&delays)
-{}
+{
+}
 
 ReducedRadiation LevelSolver::solve(double frequency) const
 {
@@ -113,7 +126,8 @@ double next_node(const std::vector<double>& nodes, bool is_mirrored, double f_lo
         const double f = f_low + (f_high - f_low) * i / n_places;
         double product = 1;
         for (const double node : nodes)
-            product *= is_mirrored ? std::abs(f * f - node * node) / (f_high * f_high) : std::abs(f - node) / (f_high - f_low);
+            product *=
+                is_mirrored ? std::abs(f * f - node * node) / (f_high * f_high) : std::abs(f - node) / (f_high - f_low);
         if (product > largest) {
             largest = product;
             best = f;

@@ -50,9 +50,7 @@ StaticIntegrals static_integrals(const Panel& panel, const Vector3d& x, const Ve
         rim += (l1 + l2) / (l1 * l2 * (l1 * l2 + r1.dot(r2))) * r1.cross(r2);
     }
     constexpr double scale = 1 / (4 * std::numbers::pi);
-    return {.single_layer = scale * potential,
-            .double_layer = scale * Omega,
-            .double_slope = -scale * n_x.dot(rim)};
+    return {.single_layer = scale * potential, .double_layer = scale * Omega, .double_slope = -scale * n_x.dot(rim)};
 }
 
 } // namespace stillwall::solver::internal

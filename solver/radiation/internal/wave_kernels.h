@@ -16,7 +16,8 @@ struct KernelSums
 /// The whole kernels by the coarse rule; lane: panel 8 block + lane.
 void far_sums(const PanelRules& rules, std::size_t block, const Observer& x, double k, KernelSums& sums);
 
-/// What k adds to the static kernels of one panel by the fine rule, without ∂²G's term k² c/(8π r); lane: a part of the points.
+/// What k adds to the static kernels of one panel by the fine rule, without ∂²G's term k² c/(8π r); lane: a part of the
+/// points.
 void near_sums(const PanelRules& rules, Eigen::Index panel, const Observer& x, double k, KernelSums& sums);
 
 } // namespace stillwall::solver::internal

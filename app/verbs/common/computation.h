@@ -1,0 +1,42 @@
+#pragma once
+// What several verbs have in common.
+
+#include "app/workers/accuracy.h"
+#include "app/write/streams.h"
+
+#include <CLI/CLI.hpp>
+
+#include <chrono>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace stillwall::app {
+
+/// Seconds since it was made or last asked.
+class Stopwatch
+{
+public:
+    double lap()
+    {
+        const auto now = std::chrono::steady_clock::now();
+        const std::chrono::duration<double> passed = now - last_;
+        last_ = now;
+        return passed.count();
+    }
+
+private:
+    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
+};
+
+/// Where pictures and plots of a cabinet go: the folder of --out, or when that is empty stillwall-out/NAME, NAME being
+/// the file's stem, or its folder's when the file is called "cabinet".
+[[nodiscard]] std::filesystem::path output_folder(const std::filesystem::path& out, const std::filesystem::path& file);
+
+/// Each as a line of its own on the stream of errors.
+void print_warnings(const std::vector<std::string>& notes, const Streams& streams);
+
+/// The option --accuracy; `meshes` is what it makes finer: "the mesh".
+void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes);
+
+} // namespace stillwall::app

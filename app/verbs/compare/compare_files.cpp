@@ -1,0 +1,109 @@
+// The comparison for other programs.
+
+#include "app/workers/scheme_report.h"
+#include "app/write/csv.h"
+#include "app/write/finite.h"
+
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+
+namespace stillwall::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+using solver::SchemeMode;
+
+std::string kind_word(solver::SoundMode::Kind kind)
+{
+    return kind == solver::SoundMode::Kind::Wall ? "wall" : kind == solver::SoundMode::Kind::Air ? "air" : "port";
+}
+
+Json mode_json(const SchemeMode& mode)
+{
+    Json json{{"kind", kind_word(mode.kind)},
+              {"name", mode.name},
+              {"board", mode.board},
+              {"frequency_hz", finite(mode.f_Hz, "frequency")}};
+    json["band_low_hz"] = mode.f_low_Hz > 0 ? Json(mode.f_low_Hz) : Json();
+    json["band_high_hz"] = mode.f_high_Hz > 0 ? Json(mode.f_high_Hz) : Json();
+    json["q"] = std::isfinite(mode.Q) ? Json(mode.Q) : Json();
+    if (mode.is_heard) {
+        json["level_db"] = std::isfinite(mode.level_dB) ? Json(mode.level_dB) : Json();
+        json["over_strict_db"] = std::isfinite(mode.over_dB) ? Json(mode.over_dB) : Json();
+        json["verdict"] = solver::audibility_word(mode.word);
+    }
+    return json;
+}
+
+Json optional_json(const std::optional<double>& value)
+{
+    return value ? Json(*value) : Json();
+}
+
+} // namespace
+
+std::string compare_json(const CompareReport& report)
+{
+    Json schemes = Json::array();
+    for (std::size_t s = 0; s < report.schemes.size(); ++s) {
+        const ComputedScheme& c = report.schemes[s].computed;
+        const solver::SchemeFigures& f = c.figures;
+        Json json{{"name", report.schemes[s].name},
+                  {"is_played", f.is_played},
+                  {"mass_kg", f.mass},
+                  {"boards_mass_kg", f.board_mass},
+                  {"net_volume_l", f.net_volume * 1e3},
+                  {"board_area_m2", f.board_area},
+                  {"tuning_hz", optional_json(f.tuning_Hz)},
+                  {"price", optional_json(c.price)},
+                  {"cuts", c.n_cuts},
+                  {"walls_audible", f.n_audible},
+                  {"walls_borderline", f.n_borderline},
+                  {"air_waves_heard", f.n_air_heard},
+                  {"first_wall_mode", f.first},
+                  {"loudest_wall", f.loudest},
+                  {"worst_mode", f.worst},
+                  {"seconds", c.seconds}};
+        json["modes"] = Json::array();
+        for (const SchemeMode& mode : f.modes) json["modes"].push_back(mode_json(mode));
+        json["same_as_first"] = Json::array();
+        for (std::size_t m = 0; m < report.met[s].size(); ++m)
+            if (report.met[s][m].mode >= 0)
+                json["same_as_first"].push_back(
+                    {{"mode_of_first", m}, {"mode", report.met[s][m].mode}, {"likeness", report.met[s][m].likeness}});
+        schemes.push_back(std::move(json));
+    }
+    return Json{{"title", report.title},
+                {"upper_frequency_hz", report.f_max},
+                {"accuracy", report.accuracy},
+                {"schemes", schemes}}
+               .dump(2) +
+           '\n';
+}
+
+std::string compare_csv(const CompareReport& report)
+{
+    std::string text =
+        "scheme,number,kind,name,board,frequency_hz,q,level_db,over_strict_db,verdict,mode_of_first,likeness\n";
+    for (std::size_t s = 0; s < report.schemes.size(); ++s) {
+        const std::vector<SchemeMode>& modes = report.schemes[s].computed.figures.modes;
+        for (std::size_t m = 0; m < modes.size(); ++m) {
+            const SchemeMode& mode = modes[m];
+            std::string of_first, likeness;
+            for (std::size_t k = 0; k < report.met[s].size(); ++k)
+                if (report.met[s][k].mode == static_cast<int>(m)) {
+                    of_first = std::to_string(k + 1);
+                    likeness = csv_number(report.met[s][k].likeness);
+                }
+            text +=
+                csv_line({report.schemes[s].name, std::to_string(m + 1), kind_word(mode.kind), mode.name, mode.board,
+                          csv_number(mode.f_Hz), csv_number(mode.Q), mode.is_heard ? csv_number(mode.level_dB) : "",
+                          mode.is_heard ? csv_number(mode.over_dB) : "",
+                          mode.is_heard ? solver::audibility_word(mode.word) : "", of_first, likeness});
+        }
+    }
+    return text;
+}
+
+} // namespace stillwall::app

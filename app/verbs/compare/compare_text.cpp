@@ -1,0 +1,240 @@
+#include "app/workers/scheme_report.h"
+#include "app/write/numbers.h"
+#include "app/write/sound_facts.h"
+#include "app/write/text_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace stillwall::app {
+namespace {
+
+using enum Align;
+using solver::SchemeFigures;
+using solver::SchemeMode;
+
+bool is_played(const CompareReport& report)
+{
+    return report.schemes.front().computed.figures.is_played;
+}
+
+const SchemeMode* mode_of(const SchemeFigures& figures, int mode)
+{
+    return mode < 0 ? nullptr : &figures.modes.at(static_cast<std::size_t>(mode));
+}
+
+std::string price_words(const std::optional<double>& price)
+{
+    return price ? fmt::format("{:.2f}", *price) : "–";
+}
+
+bool any(const CompareReport& report, bool (*has)(const ComputedScheme&))
+{
+    return std::any_of(report.schemes.begin(), report.schemes.end(),
+                       [&](const NamedScheme& s) { return has(s.computed); });
+}
+
+std::string scheme_table(const CompareReport& report)
+{
+    const bool played = is_played(report);
+    const bool has_price = any(report, [](const ComputedScheme& c) { return c.price.has_value(); });
+    const bool has_tuning = any(report, [](const ComputedScheme& c) { return c.figures.tuning_Hz.has_value(); });
+    TextTable table;
+    table.columns = {{"Scheme", Left, 24 - (has_tuning ? 4 : 0) - (has_price ? 4 : 0)}, {"First wall mode", Left, 15}};
+    if (played) {
+        table.columns.push_back({"Loudest wall", Left, 14});
+        table.columns.push_back({"Worst is", Left, 10});
+        table.columns.push_back({"Walls", Left});
+        table.columns.push_back({"Air", Right});
+    }
+    table.columns.push_back({"kg", Right});
+    table.columns.push_back({"Litres", Right});
+    if (has_tuning) table.columns.push_back({"Tuned Hz", Right});
+    table.columns.push_back({"Wood m²", Right});
+    if (has_price) table.columns.push_back({"Price", Right});
+    table.columns.push_back({"Cuts", Right});
+    for (const NamedScheme& scheme : report.schemes) {
+        const SchemeFigures& f = scheme.computed.figures;
+        std::vector<std::string> row{scheme.name, mode_at(f, f.first)};
+        if (played) {
+            const SchemeMode* loudest = mode_of(f, f.loudest);
+            const SchemeMode* worst = mode_of(f, f.worst);
+            row.push_back(loudest ? fmt::format("{} dB, {}", in_decibels(loudest->level_dB), mode_at(f, f.loudest))
+                                  : "–");
+            row.push_back(worst ? solver::audibility_word(worst->word) : "–");
+            row.push_back(fmt::format("{} + {}", f.n_audible, f.n_borderline));
+            row.push_back(fmt::format("{}", f.n_air_heard));
+        }
+        row.push_back(in_kg(f.mass));
+        row.push_back(in_litres(f.net_volume));
+        if (has_tuning) row.push_back(f.tuning_Hz ? significant(*f.tuning_Hz, 3) : "–");
+        row.push_back(fmt::format("{:.3f}", f.board_area));
+        if (has_price) row.push_back(price_words(scheme.computed.price));
+        row.push_back(scheme.computed.n_cuts > 0 ? fmt::format("{}", scheme.computed.n_cuts) : "–");
+        table.rows.push_back(std::move(row));
+    }
+    return table.text();
+}
+
+/// Modes of the first scheme that are followed: those nearest to being heard, or the lowest; ascending.
+std::vector<std::size_t> followed(const CompareReport& report)
+{
+    constexpr std::size_t most = 10;
+    const SchemeFigures& first = report.schemes.front().computed.figures;
+    std::vector<std::size_t> walls;
+    for (const std::size_t i : solver::wall_modes(first))
+        if (first.modes[i].is_board) walls.push_back(i);
+    if (first.is_played)
+        std::stable_sort(walls.begin(), walls.end(), [&](std::size_t a, std::size_t b) {
+            return (first.modes[a].is_heard ? first.modes[a].over_dB : -1e3) >
+                   (first.modes[b].is_heard ? first.modes[b].over_dB : -1e3);
+        });
+    walls.resize(std::min(walls.size(), most));
+    std::sort(walls.begin(), walls.end());
+    return walls;
+}
+
+std::string met_cell(const CompareReport& report, std::size_t scheme, std::size_t mode)
+{
+    const solver::Met& met = report.met[scheme][mode];
+    if (met.mode < 0) return "gone";
+    const SchemeMode& there = report.schemes[scheme].computed.figures.modes[static_cast<std::size_t>(met.mode)];
+    std::string text = (scheme > 0 && met.likeness < 0.8 ? "~" : "") + in_hertz(there.f_Hz);
+    if (there.is_heard) text += "  " + in_decibels(there.level_dB) + " dB";
+    return text;
+}
+
+/// Place behind the last scheme that still goes on a page with the first one, from this one on.
+std::size_t end_of_page(const CompareReport& report, std::size_t from)
+{
+    constexpr int names = 28, cell = 14, gap = 2;
+    const auto width = [&](std::size_t s) { return gap + std::max(cell, display_width(report.schemes[s].name)); };
+    int left = page_width - gap - names - width(0);
+    std::size_t end = from;
+    while (end < report.schemes.size() && (end == from || left >= width(end))) left -= width(end++);
+    return end;
+}
+
+/// The followed modes, in tables of as many schemes as go on a page.
+std::string mode_tables(const CompareReport& report)
+{
+    const std::vector<std::size_t> modes = followed(report);
+    if (modes.empty()) return {};
+    std::string text;
+    for (std::size_t from = 1, end = 1; from < report.schemes.size(); from = end) {
+        TextTable table;
+        table.columns = {{"The same mode, Hz", Left, 28}, {report.schemes[0].name, Left, 14}};
+        end = end_of_page(report, from);
+        for (std::size_t s = from; s < end; ++s) table.columns.push_back({report.schemes[s].name, Left, 14});
+        for (const std::size_t m : modes) {
+            std::vector<std::string> row{report.schemes[0].computed.figures.modes[m].name, met_cell(report, 0, m)};
+            for (std::size_t s = from; s < end; ++s) row.push_back(met_cell(report, s, m));
+            table.rows.push_back(std::move(row));
+        }
+        text += '\n' + table.text();
+    }
+    return text + "\n  Followed by shape (modal assurance criterion over 0.5; ~ under 0.8: the shape has changed much; "
+                  "gone: nothing alike).\n";
+}
+
+/// What became of the first scheme's loudest or lowest mode, and what is new.
+std::string stories(const CompareReport& report)
+{
+    const SchemeFigures& first = report.schemes[0].computed.figures;
+    const int chief = first.loudest >= 0 ? first.loudest : first.first;
+    const SchemeMode* from = mode_of(first, chief);
+    if (!from) return {};
+    std::string text;
+    for (std::size_t s = 1; s < report.schemes.size(); ++s) {
+        const SchemeFigures& figures = report.schemes[s].computed.figures;
+        const solver::Met& met = report.met[s][static_cast<std::size_t>(chief)];
+        std::string line = report.schemes[s].name + ": ";
+        if (const SchemeMode* to = mode_of(figures, met.mode)) {
+            line += fmt::format("the mode '{}' went from {} to {} Hz", from->name, in_hertz(from->f_Hz),
+                                in_hertz(to->f_Hz));
+            if (from->is_heard && to->is_heard)
+                line += fmt::format(" and from {} to {} dB", in_decibels(from->level_dB), in_decibels(to->level_dB));
+        } else {
+            line += fmt::format("no mode is like '{}' ({} Hz) any more", from->name, in_hertz(from->f_Hz));
+        }
+        const int now = figures.loudest >= 0 ? figures.loudest : figures.first;
+        const SchemeMode* loudest = mode_of(figures, now);
+        if (loudest && now != met.mode) {
+            const bool is_new = std::none_of(report.met[s].begin(), report.met[s].end(),
+                                             [&](const solver::Met& m) { return m.mode == now; });
+            line +=
+                fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "loudest" : "lowest", loudest->name,
+                            in_hertz(loudest->f_Hz), is_new ? ", which has no like in " + report.schemes[0].name : "");
+        }
+        text += wrapped(line + ".", "    ", "  - ");
+    }
+    return text.empty() ? text : '\n' + text;
+}
+
+/// What weighs more or less than the first.
+std::string differences(const CompareReport& report)
+{
+    const ComputedScheme& first = report.schemes[0].computed;
+    std::string text;
+    for (std::size_t s = 1; s < report.schemes.size(); ++s) {
+        const SchemeFigures& f = report.schemes[s].computed.figures;
+        std::string line =
+            fmt::format("{}: {} kg, {} litres", report.schemes[s].name,
+                        with_minus(fmt::format("{:+.2f}", f.mass - first.figures.mass)),
+                        with_minus(fmt::format("{:+.2f}", (f.net_volume - first.figures.net_volume) * 1e3)));
+        if (f.tuning_Hz && first.figures.tuning_Hz)
+            line += fmt::format(", tuning {} Hz",
+                                with_minus(fmt::format("{:+.1f}", *f.tuning_Hz - *first.figures.tuning_Hz)));
+        else if (f.is_played && first.figures.net_volume > 0)
+            line +=
+                fmt::format(" ({} % of the air: a closed box's resonance moves by half of that at most, the other way)",
+                            with_minus(fmt::format("{:+.1f}", (f.net_volume / first.figures.net_volume - 1) * 100)));
+        text += wrapped(line, "    ", "  - ");
+    }
+    return "\n  Against " + report.schemes[0].name + "\n" + text;
+}
+
+} // namespace
+
+void meet(CompareReport& report)
+{
+    report.met.clear();
+    const SchemeFigures& first = report.schemes.front().computed.figures;
+    for (const NamedScheme& scheme : report.schemes) {
+        if (&scheme != &report.schemes.front()) {
+            report.met.push_back(solver::met_again(first, scheme.computed.figures));
+            continue;
+        }
+        std::vector<solver::Met> self(first.modes.size());
+        for (std::size_t i = 0; i < self.size(); ++i) self[i] = {static_cast<int>(i), 1};
+        report.met.push_back(std::move(self));
+    }
+}
+
+std::string mode_at(const SchemeFigures& figures, int mode)
+{
+    const SchemeMode* found = mode_of(figures, mode);
+    return found ? fmt::format("{} {} Hz", found->board, in_hertz(found->f_Hz)) : "–";
+}
+
+std::string compare_text(const CompareReport& report)
+{
+    std::string text = fmt::format("{}: {} schemes, to {} Hz, {} accuracy\n\n", report.title, report.schemes.size(),
+                                   in_hertz(report.f_max), report.accuracy);
+    text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
+    if (is_played(report))
+        text += "\n  dB: a resonance's own peak against the direct sound at the worst listener, ± 8 dB. Walls: audible "
+                "+ borderline ones.\n"
+                "  Air: waves of the air inside that are audible or borderline.\n";
+    else
+        text += "\n  Frequencies of the boards by themselves; give the drivers' figures to compare levels "
+                "(examples/FORMAT.md).\n";
+    text +=
+        "  Cuts: straight saw cuts on the listed boards, and cut-outs. Mass and litres are those of the drawings.\n";
+    return text;
+}
+
+} // namespace stillwall::app

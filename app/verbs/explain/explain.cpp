@@ -1,0 +1,254 @@
+#include "app/input/cabinet_file.h"
+#include "app/input/knock_files.h"
+#include "app/input/learned_file.h"
+#include "app/input/material_file.h"
+#include "app/input/sweep_file.h"
+#include "app/verbs/common/commands.h"
+#include "app/verbs/common/computation.h"
+#include "app/verbs/explain/explain_learn.h"
+#include "app/verbs/explain/explain_pictures.h"
+#include "app/workers/sound_meshes.h"
+#include "app/write/cabinet_report.h"
+#include "app/write/damping_note.h"
+#include "app/write/files.h"
+#include "app/write/text_table.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
+#include "mesh/cabinet/names.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <memory>
+
+namespace stillwall::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* example =
+    "\nExample:\n"
+    "  stillwall explain cabinet.yaml --impedance in_box.txt --free-air driver.txt --knock side.wav@left\n"
+    "\nSweeps are columns of text: Hz, ohm, degrees (examples/MEASURED.md). Measure at the driver's own terminals, "
+    "the\n"
+    "other drivers open, 48 points in the octave or more. The cabinet file needs the drivers' small-signal figures.";
+
+struct ExplainRequest
+{
+    fs::path file;
+    fs::path impedance, free_air;    ///< empty: none
+    std::vector<std::string> knocks; ///< FILE@BOARD
+    Accuracy accuracy = Accuracy::Normal;
+    fs::path json, out;
+    fs::path learn; ///< the cabinet file with what was learned; empty: not written
+    bool has_pictures = true;
+};
+
+/// A sweep with its wrinkles.
+struct Swept
+{
+    ReadSweep read;
+    solver::FeaturesResult found;
+};
+
+std::optional<Swept> swept(const fs::path& file)
+{
+    if (file.empty()) return std::nullopt;
+    Swept sweep{read_sweep(file), {}};
+    try {
+        sweep.found = solver::find_features(sweep.read.sweep);
+    } catch (const DomainError& error) {
+        throw InputError({file.string()}, "", error.what());
+    }
+    return sweep;
+}
+
+int board_named(const Cabinet& cabinet, const std::string& name, const std::string& option)
+{
+    std::vector<std::string> names;
+    for (const Board& board : cabinet.boards) names.push_back(board.name);
+    const auto at = std::find(names.begin(), names.end(), name);
+    if (at == names.end())
+        throw InputError({}, "", fmt::format("--knock {}: no board '{}', {}", option, name, name_hint(name, names)));
+    return static_cast<int>(at - names.begin());
+}
+
+/// Recordings of one board are analysed together.
+std::vector<solver::KnockedBoard> knocked_boards(const ExplainRequest& request, const Cabinet& cabinet,
+                                                 std::vector<std::string>& understood)
+{
+    std::map<int, std::vector<fs::path>> by_board;
+    for (const std::string& knock : request.knocks) {
+        const std::size_t at = knock.rfind('@');
+        if (at == std::string::npos || at == 0 || at + 1 == knock.size())
+            throw InputError({}, "", fmt::format("--knock {}: say on which board, as in side.wav@left", knock));
+        by_board[board_named(cabinet, knock.substr(at + 1), knock)].push_back(knock.substr(0, at));
+    }
+    std::vector<solver::KnockedBoard> knocked;
+    for (const auto& [board, paths] : by_board) {
+        const KnockFiles files = read_knocks(paths);
+        for (const std::string& line : files.understood)
+            understood.push_back(fmt::format("{}; knock on {}", line, cabinet.board(board).name));
+        knocked.push_back({board, knocks_of(files, {})});
+    }
+    return knocked;
+}
+
+/// Everything measured, read.
+struct Inputs
+{
+    std::optional<Swept> in_box, free_air;
+    std::vector<solver::KnockedBoard> knocks;
+    std::vector<std::string> understood;
+
+    [[nodiscard]] solver::Measured for_solver() const
+    {
+        solver::Measured m;
+        if (in_box) m.sweep = &in_box->read.sweep, m.impedance = &in_box->found;
+        if (free_air) m.free_air_sweep = &free_air->read.sweep, m.free_air = &free_air->found;
+        m.knocks = knocks;
+        return m;
+    }
+    [[nodiscard]] double highest() const ///< [Hz] of all readings
+    {
+        double f = 0;
+        if (in_box)
+            for (const solver::Feature& feature : in_box->found.features) f = std::max(f, feature.f_Hz.value);
+        for (const solver::KnockedBoard& k : knocks)
+            for (const solver::RungMode& mode : k.result.modes) f = std::max(f, mode.f_Hz.value);
+        return f;
+    }
+};
+
+Inputs read_inputs(const ExplainRequest& request, const Cabinet& cabinet)
+{
+    if (request.impedance.empty() && request.knocks.empty())
+        throw InputError({}, "", "nothing measured is given: --impedance FILE, or --knock FILE@BOARD");
+    Inputs inputs;
+    inputs.in_box = swept(request.impedance);
+    if (inputs.in_box) inputs.understood.push_back(request.impedance.string() + ": " + inputs.in_box->read.understood);
+    inputs.free_air = swept(request.free_air);
+    if (inputs.free_air)
+        inputs.understood.push_back(request.free_air.string() + ": " + inputs.free_air->read.understood +
+                                    "; the driver in free air");
+    inputs.knocks = knocked_boards(request, cabinet, inputs.understood);
+    return inputs;
+}
+
+/// The frequencies computed: what holds the readings, with room for modes that lie too high.
+void set_frequencies(CabinetPlan& plan, double highest)
+{
+    constexpr double room = 1.25, least = 500, most = 3000; // [-], [Hz], [Hz]
+    plan.sound.frequencies.clear();
+    plan.sound.f_from = 20;
+    plan.sound.f_to = std::clamp(room * highest, least, most);
+    plan.sound.per_octave = 24;
+}
+
+std::vector<std::string> warnings_of(const Inputs& inputs, const solver::SoundResult& sound, double f_top)
+{
+    std::vector<std::string> warnings = sound.warnings;
+    for (const auto* swept : {&inputs.in_box, &inputs.free_air})
+        if (*swept) warnings.insert(warnings.end(), (*swept)->found.warnings.begin(), (*swept)->found.warnings.end());
+    if (inputs.highest() > f_top)
+        warnings.push_back(
+            fmt::format("readings above {:.0f} Hz are not held against the walls: the computation ends there", f_top));
+    return warnings;
+}
+
+/// Says what was learned and writes the cabinet file with it, when there is anything.
+void write_learned(const ExplainRequest& request, const ExplainReport& report, const CabinetPlan& plan,
+                   const ShellMesh& mesh, const Streams& streams)
+{
+    const double f_max = 1.3 * report.sound.frequency.back(); // room for modes that rise
+    const solver::LearnResult result = learn_from(report, plan, mesh, f_max);
+    streams.out << '\n' << learned_text(result);
+    const std::vector<LearnedMaterial> learned = learned_materials(result);
+    if (learned.empty()) {
+        streams.out << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
+                    << std::flush;
+        return;
+    }
+    const std::string remark =
+        fmt::format("from {} frequencies of walls in {}", result.stiffness.n_readings,
+                    request.impedance.empty() ? std::string("knocks") : request.impedance.filename().string());
+    write_whole_file(request.learn, with_learned(whole_text(request.file), request.file.string(), learned, {remark}));
+    streams.out << wrapped("Written: " + request.learn.string() + ", the cabinet with these factors under 'learned'.")
+                << std::flush;
+}
+
+void explain_measured(const ExplainRequest& request, const Streams& streams)
+{
+    Progress progress(streams.err, streams.err_is_terminal);
+
+    // 1. Read everything before anything is computed.
+    if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.learn.empty()) require_writable_file(request.learn, "--learn");
+    if (request.has_pictures) require_writable_folder(output_folder(request.out, request.file), "--out");
+    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    const Cabinet cabinet = build_cabinet(plan);
+    const Inputs inputs = read_inputs(request, cabinet);
+    set_frequencies(plan, inputs.highest());
+    const SoundSetting setting = build_sound(plan, cabinet);
+
+    // 2. What the model says.
+    const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
+    solver::SoundOptions options;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    const solver::SoundResult sound = solver::analyse_sound(cabinet, setting, meshes.for_solver(), options);
+    progress.clear();
+
+    // 3. Which of it explains what was measured.
+    const solver::Explanation explanation =
+        solver::explain(cabinet, sound, !setting.fillings.empty(), inputs.for_solver());
+    const Bookkeeping books = bookkeeping(cabinet);
+    ExplainReport report{.cabinet = cabinet,
+                         .books = books,
+                         .outer_size = outer_size(plan),
+                         .sound = sound,
+                         .explanation = explanation,
+                         .impedance = inputs.in_box ? &inputs.in_box->found : nullptr,
+                         .free_air = inputs.free_air ? &inputs.free_air->found : nullptr,
+                         .understood = inputs.understood,
+                         .warnings = warnings_of(inputs, sound, setting.frequencies.back()),
+                         .picture_of = {}};
+    streams.out << explain_text(report) << std::flush;
+    if (!request.learn.empty()) write_learned(request, report, plan, meshes.shell, streams);
+    if (request.has_pictures)
+        report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
+    if (!request.json.empty()) write_whole_file(request.json, explain_json(report));
+    print_warnings(damping_notes(cabinet), streams);
+    print_warnings(report.warnings, streams);
+}
+
+} // namespace
+
+void add_explain(CLI::App& program, Action& action)
+{
+    CLI::App* verb =
+        program.add_subcommand("explain", "What makes each wrinkle of a measured impedance, each ring of a knock");
+    verb->footer(example);
+
+    // Shared by the options and the action, which outlives this function.
+    const auto request = std::make_shared<ExplainRequest>();
+    verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
+    verb->add_option("--impedance", request->impedance, "Sweep of the driver in the box")->option_text("FILE");
+    verb->add_option("--free-air", request->free_air, "Sweep of the same driver out of the box")->option_text("FILE");
+    verb->add_option("--knock", request->knocks, "Recorded knocks on a board; may be given several times")
+        ->option_text("FILE@BOARD");
+    add_accuracy(*verb, request->accuracy, "the meshes");
+    verb->add_option("--learn", request->learn,
+                     "Learn moduli and losses from sure readings; write the cabinet file with them")
+        ->option_text("FILE");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    verb->add_option("--out", request->out, "Folder for the pictures; default stillwall-out/NAME")->option_text("DIR");
+    verb->add_flag_callback(
+            "--no-pictures", [request] { request->has_pictures = false; }, "Draw no pictures")
+        ->option_text(" ");
+    verb->callback(
+        [request, &action] { action = [request](const Streams& streams) { explain_measured(*request, streams); }; });
+}
+
+} // namespace stillwall::app

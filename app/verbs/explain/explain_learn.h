@@ -1,0 +1,20 @@
+#pragma once
+
+#include "app/verbs/explain/explain_report.h"
+#include "mesh/cabinet/learned.h"
+#include "solver/explain/learn.h"
+
+namespace stillwall::app {
+
+/// What the readings whose cause is a wall with odds over 80 % teach; the walls' modes are computed anew at each step.
+/// @param f_max  [Hz] of those modes
+[[nodiscard]] solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& plan,
+                                             const ShellMesh& mesh, double f_max);
+
+/// The figures that were learned, by material.
+[[nodiscard]] std::vector<LearnedMaterial> learned_materials(const solver::LearnResult& result);
+
+/// For people: what became known and how well, or why nothing was changed.
+[[nodiscard]] std::string learned_text(const solver::LearnResult& result);
+
+} // namespace stillwall::app

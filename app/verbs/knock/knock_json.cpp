@@ -1,0 +1,59 @@
+#include "app/verbs/knock/knock_report.h"
+
+#include "app/version.h"
+#include "app/write/finite.h"
+
+#include <nlohmann/json.hpp>
+
+namespace stillwall::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const char* fault_word(solver::KnockFault fault)
+{
+    switch (fault) {
+    case solver::KnockFault::Silent:
+        return "silent";
+    case solver::KnockFault::TooShort:
+        return "cut_off";
+    case solver::KnockFault::Clipped:
+        return "clipped";
+    case solver::KnockFault::NoKnock:
+        return "no_knock";
+    case solver::KnockFault::Noisy:
+        return "noisy";
+    }
+    return "";
+}
+
+} // namespace
+
+std::string knock_json(const KnockReport& report)
+{
+    Json modes = Json::array(), knocks = Json::array();
+    for (const solver::RungMode& m : report.result.modes)
+        modes.push_back({{"frequency_hz", finite(m.f_Hz.value, "a frequency")},
+                         {"frequency_error_hz", finite(m.f_Hz.error, "a frequency's error")},
+                         {"q", finite(m.Q.value, "a Q")},
+                         {"q_error", finite(m.Q.error, "a Q's error")},
+                         {"level_db", finite(m.level_dB, "a level")},
+                         {"knocks", m.n_knocks}});
+    for (const solver::Knock& k : report.result.knocks) {
+        Json faults = Json::array();
+        for (const solver::KnockFault fault : k.faults) faults.push_back(fault_word(fault));
+        knocks.push_back({{"recording", k.recording},
+                          {"at_s", finite(k.at_s, "a time")},
+                          {"length_s", finite(k.length_s, "a time")},
+                          {"over_noise_db", finite(k.over_noise_dB, "a level")},
+                          {"used", k.is_used},
+                          {"faults", std::move(faults)}});
+    }
+    const Json document = {
+        {"program", "stillwall"},          {"version", program_version},      {"format", 1},
+        {"recordings", report.understood}, {"from_hz", report.result.f_from}, {"to_hz", report.result.f_to},
+        {"modes", std::move(modes)},       {"knocks", std::move(knocks)},     {"warnings", report.result.warnings}};
+    return document.dump(2) + '\n';
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,168 @@
+#include "app/verbs/modes/modes.h"
+
+#include "app/input/cabinet_source.h"
+#include "app/input/material_file.h"
+#include "app/verbs/advice/advice.h"
+#include "app/verbs/common/commands.h"
+#include "app/verbs/common/computation.h"
+#include "app/verbs/common/validators.h"
+#include "app/verbs/modes/mode_pictures.h"
+#include "app/verbs/modes/modes_report.h"
+#include "app/write/cabinet_report.h"
+#include "app/write/damping_note.h"
+#include "app/write/files.h"
+#include "app/write/progress.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/gmsh/mesher.h"
+#include "solver/modes/analysis.h"
+#include "solver/verdict/flag.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <fmt/ostream.h>
+
+#include <cmath>
+#include <map>
+#include <memory>
+
+namespace stillwall::app {
+namespace {
+
+constexpr const char* example =
+    "\nExample:\n"
+    "  stillwall modes examples/01-small-two-way/cabinet.yaml --json result.json\n"
+    "  stillwall modes examples/01-small-two-way/cabinet.yaml --worth\n"
+    "\nThe table goes to standard output. Pictures (PNG), a contact sheet of all shapes and a file for general\n"
+    "viewers (VTU) go to the folder of --out. All numbers are written before the first picture is drawn.";
+
+void check_outputs(const ModesRequest& request)
+{
+    if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (request.pictures != Pictures::None) require_writable_folder(output_folder(request.out, request.file), "--out");
+}
+
+void warn(const ModesReport& report, const Streams& streams)
+{
+    const solver::ModesResult& result = report.result;
+    print_warnings(damping_notes(report.cabinet), streams);
+    if (!result.is_proved)
+        fmt::print(streams.err, "warning: the list of modes is not proved to be complete below {:.0f} Hz\n",
+                   report.f_max_Hz);
+    // Laps and ends are drawn exactly but modelled on mid-planes; more than this is a sign of a mistake.
+    constexpr double tolerated = 0.03;
+    if (const double mass = report.books.mass; mass > 0 && std::abs(result.mass_model / mass - 1) > tolerated)
+        fmt::print(streams.err,
+                   "warning: the model weighs {:.2f} kg, the drawing {:.2f} kg; check the laps and braces\n",
+                   result.mass_model, mass);
+}
+
+void write_numbers(const ModesRequest& request, const ModesReport& report, const Streams& streams)
+{
+    streams.out << modes_text(report) << std::flush;
+    if (!request.json.empty()) write_whole_file(request.json, modes_json(report));
+    if (!request.csv.empty()) write_whole_file(request.csv, modes_csv(report));
+    warn(report, streams);
+}
+
+} // namespace
+
+void compute_modes(const ModesRequest& request, const Streams& streams)
+{
+    Progress progress(streams.err, streams.err_is_terminal);
+    Stopwatch watch;
+
+    // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
+    check_outputs(request);
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    CabinetPlan plan = source.plan();
+    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    const Cabinet cabinet = build_cabinet(plan);
+    const Bookkeeping books = bookkeeping(cabinet);
+    const double seconds_read = watch.lap();
+
+    // 2. Mesh.
+    progress.show("meshing", 0.02);
+    const double element_size = solver::element_size_for(cabinet, plan.f_max, points_per_wave(request.accuracy));
+    const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = element_size});
+    const double seconds_mesh = watch.lap();
+
+    // 3. Modes. The solver's 0..1 takes the larger part of the bar.
+    solver::ModesOptions options;
+    options.f_max = plan.f_max;
+    if (request.worth) options.worth_of = &plan;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
+    solver::judge_modes(cabinet, result);
+    progress.clear();
+
+    // 4. Numbers first: drawing may fail, and must not take them along.
+    const ModesReport report{.cabinet = cabinet,
+                             .books = books,
+                             .result = result,
+                             .outer_size = outer_size(plan),
+                             .accuracy = accuracy_word(request.accuracy),
+                             .f_max_Hz = plan.f_max,
+                             .element_size = element_size,
+                             .seconds_read = seconds_read,
+                             .seconds_mesh = seconds_mesh};
+    write_numbers(request, report, streams);
+
+    // 5. What to change first: other cabinets, computed when the numbers are out.
+    if (request.has_advice && !result.modes.empty()) {
+        const std::optional<std::size_t> worst = solver::worst_wall(result);
+        const AdviceReport advice =
+            advise(source, plan, false, plan.f_max, worst ? result.modes[*worst].f_Hz : 0, progress);
+        progress.clear();
+        streams.out << advice_text(advice) << std::flush;
+        if (!request.json.empty())
+            write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
+    }
+
+    // 6. Pictures.
+    if (request.pictures != Pictures::None && !result.modes.empty()) {
+        const PictureTask task{.folder = output_folder(request.out, request.file),
+                               .all = request.pictures == Pictures::All,
+                               .is_forgiving = !request.pictures};
+        draw_modes(report, result.drawn, task, streams);
+    }
+}
+
+void add_modes(CLI::App& program, Action& action)
+{
+    CLI::App* verb = program.add_subcommand("modes", "The modes of a cabinet: frequency, Q, which board, how driven");
+    verb->footer(example);
+
+    // Shared by the options and the action, which outlives this function.
+    const auto request = std::make_shared<ModesRequest>();
+    const std::map<std::string, Pictures> choices{{"flagged", Pictures::Flagged}, {"all", Pictures::All}};
+
+    verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
+    verb->add_option("--upper", request->upper_Hz, "Upper frequency in Hz, instead of the file's")
+        ->check(number_within(50, 6000, "frequency", "Hz")) // the limits of the file's own key
+        ->option_text("HZ");
+    add_accuracy(*verb, request->accuracy, "the mesh");
+    verb->add_flag("--worth", request->worth,
+                   "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
+        ->option_text(" ");
+    verb->add_flag_callback(
+            "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")
+        ->option_text(" ");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");
+    verb->add_option("--out", request->out, "Folder for pictures and viewer file; default stillwall-out/NAME")
+        ->option_text("DIR");
+    CLI::Option* choice =
+        verb->add_option("--pictures", request->pictures, "A picture of each flagged (default) mode, or of all")
+            ->transform(one_of(choices))
+            ->option_text("WHICH");
+    verb->add_flag_callback(
+            "--no-pictures", [request] { request->pictures = Pictures::None; }, "Draw nothing and write no viewer file")
+        ->excludes(choice)
+        ->option_text(" ");
+    verb->callback(
+        [request, &action] { action = [request](const Streams& streams) { compute_modes(*request, streams); }; });
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,37 @@
+#pragma once
+// The verb `modes`: cabinet file → modes → table, files, pictures.
+
+#include "app/workers/accuracy.h"
+#include "app/write/streams.h"
+
+#include <filesystem>
+#include <optional>
+
+namespace stillwall::app {
+
+/// Which modes get a picture of their own; the contact sheet always shows all.
+enum class Pictures
+{
+    None,
+    Flagged,
+    All
+};
+
+struct ModesRequest
+{
+    std::filesystem::path file;
+    std::optional<double> upper_Hz; ///< overrides the file's upper frequency
+    Accuracy accuracy = Accuracy::Normal;
+    std::filesystem::path json, csv; ///< empty: not written
+    std::filesystem::path out;       ///< folder of pictures and viewer file; empty: stillwall-out/<file stem>
+    bool worth = false;              ///< also find what moves the ringing modes
+    bool has_advice = true;          ///< look for the changes worth most
+    /// What the user asked for; nothing said: flagged modes, and a machine that cannot draw is forgiven.
+    std::optional<Pictures> pictures;
+};
+
+/// @throws InputError  before anything is written
+/// @throws MeshError, SolverError, RenderError, Error
+void compute_modes(const ModesRequest& request, const Streams& streams);
+
+} // namespace stillwall::app

@@ -1,0 +1,143 @@
+#include "app/verbs/modes/modes_report.h"
+
+#include "app/verbs/modes/worth_json.h"
+#include "app/write/cabinet_json.h"
+#include "app/write/finite.h"
+#include "mesh/cabinet/units.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <cassert>
+#include <cmath>
+
+namespace stillwall::app {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json board_shares(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    Json list = Json::array();
+    for (std::size_t i = 0; i < mode.boards.size(); ++i)
+        list.push_back({{"board", cabinet.boards[i].name},
+                        {"kinetic_share", finite(mode.boards[i].kinetic, "a board's kinetic share")},
+                        {"strain_share", finite(mode.boards[i].strain, "a board's strain share")}});
+    return list;
+}
+
+const char* kind_word(solver::LossShare::Kind kind)
+{
+    switch (kind) {
+    case solver::LossShare::Kind::Board:
+        return "board";
+    case solver::LossShare::Kind::Layer:
+        return "layer";
+    case solver::LossShare::Kind::Joint:
+        return "joint";
+    case solver::LossShare::Kind::Support:
+        return "support";
+    case solver::LossShare::Kind::Driver:
+        return "driver";
+    case solver::LossShare::Kind::Bar:
+        return "bar";
+    }
+    assert(false);
+    return "";
+}
+
+Json loss_shares(const solver::Mode& mode)
+{
+    Json list = Json::array();
+    for (const solver::LossShare& loss : mode.losses)
+        list.push_back({{"kind", kind_word(loss.kind)},
+                        {"part", loss.part},
+                        {"share", finite(loss.share, "a share of the loss")}});
+    return list;
+}
+
+/// The upper end of a Q's band may be unlimited: no number to give.
+Json q_or_null(double Q)
+{
+    if (std::isnan(Q)) throw SolverError("a Q's bound is not a number");
+    return std::isfinite(Q) ? Json(Q) : Json(nullptr);
+}
+
+Json drives(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    Json list = Json::array();
+    for (const solver::DriveCoupling& drive : mode.drives) {
+        const double phi = finite(drive.phi, "a driver's coupling");
+        Json item = {{"driver", drive.driver},
+                     {"board", cabinet.boards.at(static_cast<std::size_t>(drive.board)).name},
+                     {"coupling_per_sqrt_kg", phi}};
+        // A driver that sits still in this mode feels an unlimited mass: no number to give.
+        const double mass = 1 / (phi * phi);
+        item["effective_mass_kg"] = std::isfinite(mass) ? Json(mass) : Json(nullptr);
+        list.push_back(std::move(item));
+    }
+    return list;
+}
+
+Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
+{
+    const bool is_lossy = finite(mode.loss, "a loss factor") > 0;
+    return {{"number", number},
+            {"frequency_hz", finite(mode.f_Hz, "a frequency")},
+            {"band_low_hz", finite(mode.f_low_Hz, "a frequency's lower bound")},
+            {"band_high_hz", finite(mode.f_high_Hz, "a frequency's upper bound")},
+            {"loss_factor", mode.loss},
+            {"q", is_lossy ? Json(finite(mode.Q, "a Q")) : Json(nullptr)},
+            {"ring_time_s", is_lossy ? Json(finite(mode.T60_s, "a ring time")) : Json(nullptr)},
+            {"flag", flag_word(mode.flag)},
+            {"reason", mode.reason},
+            {"shape", mode.shape_name},
+            {"boards", board_shares(mode, cabinet)},
+            {"drives", drives(mode, cabinet)},
+            {"volume_m2_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
+            {"rough_level_db", finite(mode.rough_level_dB, "a level")},
+            {"residual", finite(mode.residual, "a residual")},
+            {"q_low", is_lossy ? q_or_null(mode.Q_low) : Json(nullptr)},
+            {"q_high", is_lossy ? q_or_null(mode.Q_high) : Json(nullptr)},
+            {"loss_shares", loss_shares(mode)}};
+}
+
+Json model_object(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    Json model = {{"accuracy", report.accuracy},
+                  {"upper_frequency_hz", report.f_max_Hz},
+                  {"element_size_mm", report.element_size / units::mm},
+                  {"elements", result.n_elements},
+                  {"nodes", result.n_nodes},
+                  {"unknowns", result.n_unknowns},
+                  {"mass_kg", finite(result.mass_model, "the model's mass")},
+                  {"rigid_modes", result.n_rigid},
+                  {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
+                  {"modes_counted", result.n_below},
+                  {"count_proved", result.is_proved},
+                  {"largest_residual", finite(result.residual_max, "the largest residual")},
+                  {"reading_s", report.seconds_read},
+                  {"meshing_s", report.seconds_mesh},
+                  {"assembly_s", result.seconds_assemble},
+                  {"solution_s", result.seconds_solve},
+                  {"loss_rounds", result.n_loss_rounds}};
+    if (result.worth) model["worth_s"] = result.seconds_worth;
+    return model;
+}
+
+} // namespace
+
+std::string modes_json(const ModesReport& report)
+{
+    Json modes = Json::array();
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) modes.push_back(mode_object(mode, ++number, report.cabinet));
+    Json document = document_about({report.cabinet, report.books, report.outer_size});
+    document["model"] = model_object(report);
+    document["modes"] = std::move(modes);
+    if (report.result.worth) document["worth"] = worth_json(*report.result.worth, report.result);
+    return document.dump(2) + '\n';
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,114 @@
+#include "app/verbs/modes/modes_report.h"
+
+#include "app/write/numbers.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace stillwall::app {
+
+using LossKind = solver::LossShare::Kind;
+
+std::vector<NamedShare> main_boards(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    assert(mode.boards.size() == cabinet.boards.size());
+    std::vector<NamedShare> shares;
+    for (std::size_t i = 0; i < mode.boards.size(); ++i)
+        shares.push_back({cabinet.boards[i].name, mode.boards[i].kinetic});
+    std::stable_sort(shares.begin(), shares.end(),
+                     [](const NamedShare& a, const NamedShare& b) { return a.kinetic > b.kinetic; });
+
+    const auto is_main = [](const NamedShare& share) { return share.kinetic >= 0.10; };
+    const auto n_main = std::count_if(shares.begin(), shares.end(), is_main);
+    const auto n_kept = std::clamp<std::ptrdiff_t>(n_main, 1, 3);
+    if (static_cast<std::ptrdiff_t>(shares.size()) > n_kept) shares.erase(shares.begin() + n_kept, shares.end());
+    return shares;
+}
+
+std::vector<solver::LossShare> main_losses(const solver::Mode& mode)
+{
+    std::vector<solver::LossShare> main;
+    for (const solver::LossShare& loss : mode.losses)
+        if (main.empty() || (loss.share >= 0.10 && main.size() < 3)) main.push_back(loss);
+    return main;
+}
+
+bool losses_tell(const ModesReport& report)
+{
+    if (report.result.n_loss_rounds == 0) return false;
+    const auto tells = [&](const solver::Mode& mode, const solver::LossShare& loss) {
+        if (loss.kind == LossKind::Bar) return false; // wood like the boards'
+        if (loss.kind != LossKind::Board) return loss.share > 0.01;
+        const int board = report.cabinet.board_index(loss.part);
+        return board >= 0 && std::abs(loss.share - mode.boards[static_cast<std::size_t>(board)].strain) > 0.05;
+    };
+    const auto& modes = report.result.modes;
+    return std::any_of(modes.begin(), modes.end(), [&](const solver::Mode& mode) {
+        return std::any_of(mode.losses.begin(), mode.losses.end(),
+                           [&](const solver::LossShare& loss) { return tells(mode, loss); });
+    });
+}
+
+std::string loss_part(const solver::LossShare& loss)
+{
+    // A joint may bear the name of its board; a driver eats energy where it is held, not in its basket.
+    if (loss.kind == LossKind::Joint) return "joint " + loss.part;
+    if (loss.kind == LossKind::Driver) return loss.part + " mount";
+    return loss.part;
+}
+
+std::string q_words(const solver::Mode& mode)
+{
+    if (!(mode.loss > 0)) return "–";
+    constexpr double noticed = 1.05; // a narrower band drowns in the rounding to two digits
+    if (mode.Q_high < noticed * mode.Q && mode.Q < noticed * mode.Q_low) return significant(mode.Q, 2);
+    const std::string high = std::isfinite(mode.Q_high) ? significant(mode.Q_high, 2) : "∞";
+    return fmt::format("{} ({}–{})", significant(mode.Q, 2), significant(mode.Q_low, 2), high);
+}
+
+std::vector<std::size_t> modes_to_move(const solver::ModesResult& result)
+{
+    constexpr std::size_t n_loudest = 6, n_lowest = 3;
+    std::vector<std::size_t> chosen;
+    for (std::size_t m = 0; m < result.modes.size(); ++m)
+        if (result.modes[m].flag == solver::Flag::Rings) chosen.push_back(m);
+    if (chosen.empty())
+        for (std::size_t m = 0; m < std::min(n_lowest, result.modes.size()); ++m) chosen.push_back(m);
+    std::stable_sort(chosen.begin(), chosen.end(), [&](std::size_t a, std::size_t b) {
+        return result.modes[a].rough_level_dB > result.modes[b].rough_level_dB;
+    });
+    if (chosen.size() > n_loudest) chosen.resize(n_loudest);
+    std::sort(chosen.begin(), chosen.end());
+    return chosen;
+}
+
+Drive strongest_drive(const solver::Mode& mode, double cabinet_mass)
+{
+    const auto harder = [](const solver::DriveCoupling& a, const solver::DriveCoupling& b) {
+        return std::abs(a.phi) < std::abs(b.phi);
+    };
+    const auto best = std::max_element(mode.drives.begin(), mode.drives.end(), harder);
+    if (best == mode.drives.end()) return {};
+    const double compliance = best->phi * best->phi; // [1/kg]
+    if (compliance * 100 * cabinet_mass < 1) return {};
+    return {best->driver, 1 / compliance};
+}
+
+std::string flag_word(solver::Flag flag)
+{
+    switch (flag) {
+    case solver::Flag::Rings:
+        return "rings";
+    case solver::Flag::Faint:
+        return "faint";
+    case solver::Flag::Outside:
+        return "outside";
+    }
+    assert(false);
+    return {};
+}
+
+} // namespace stillwall::app

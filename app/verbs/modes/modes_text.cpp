@@ -1,0 +1,175 @@
+#include "app/verbs/modes/modes_report.h"
+#include "app/write/cabinet_report.h"
+#include "app/write/numbers.h"
+#include "app/write/text_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace stillwall::app {
+namespace {
+
+constexpr const char* unbroken = "\u00A0"; // a space at which no cell is wrapped; plain in the finished table
+
+std::string header(const ModesReport& report)
+{
+    return cabinet_head({report.cabinet, report.books, report.outer_size}) + '\n';
+}
+
+/// "left 60 %": the number stays with its name's last word when the cell is wrapped.
+std::string share_words(const std::string& name, double share)
+{
+    std::string number = in_percent(share);
+    number.replace(number.find(' '), 1, unbroken);
+    return name + unbroken + number;
+}
+
+std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
+{
+    if (mode.moves_whole) return "whole cabinet on its supports";
+    if (!mode.on_mount.empty()) return mode.on_mount + " on its mount";
+    std::string text;
+    for (const NamedShare& share : main_boards(mode, cabinet)) {
+        if (!text.empty()) text += ", ";
+        text += share_words(share.board, share.kinetic);
+    }
+    return text;
+}
+
+std::string losses_cell(const solver::Mode& mode)
+{
+    std::string text;
+    for (const solver::LossShare& loss : main_losses(mode)) {
+        if (!text.empty()) text += ", ";
+        text += share_words(loss_part(loss), loss.share);
+    }
+    return text.empty() ? "–" : text;
+}
+
+std::string drive_cell(const solver::Mode& mode, double cabinet_mass)
+{
+    const Drive drive = strongest_drive(mode, cabinet_mass);
+    if (drive.driver.empty()) return "–";
+    return fmt::format("{} kg {}", significant(drive.effective_mass, 2), drive.driver);
+}
+
+/// Gives the columns of boards and losses what the others leave of the page, each as much as it needs or else half.
+void fit_to_page(TextTable& table, std::size_t boards, std::optional<std::size_t> losses)
+{
+    if (!losses) {
+        table.columns[boards].max_width = table.width_left_for({boards});
+        return;
+    }
+    const int left = table.width_left_for({boards, *losses});
+    const int for_losses =
+        std::min(table.natural_width(*losses), std::max(left / 2, left - table.natural_width(boards)));
+    table.columns[*losses].max_width = for_losses;
+    table.columns[boards].max_width = left - for_losses;
+}
+
+std::string table(const ModesReport& report)
+{
+    using enum Align;
+    const bool has_losses = losses_tell(report);
+    TextTable table;
+    table.columns = {{"#", Right}, {"Frequency Hz", Left}, {"Q", Left}, {"Ring ms", Right}, {"Boards that move", Left}};
+    if (has_losses) table.columns.push_back({"Eaten by", Left});
+    table.columns.push_back({"Drive: feels like", Left, has_losses ? 18 : 24});
+    table.columns.push_back({"Verdict", Left});
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) {
+        std::vector<std::string> row{fmt::format("{}", ++number), with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz),
+                                     q_words(mode), mode.loss > 0 ? significant(mode.T60_s * 1e3, 2) : "–",
+                                     boards_cell(mode, report.cabinet)};
+        if (has_losses) row.push_back(losses_cell(mode));
+        row.push_back(drive_cell(mode, report.books.mass));
+        // Capitals for what asks for action, so that the eye finds it in a long column.
+        row.push_back(mode.flag == solver::Flag::Rings ? "RINGS" : flag_word(mode.flag));
+        table.rows.push_back(std::move(row));
+    }
+    fit_to_page(table, 4, has_losses ? std::optional<std::size_t>(5) : std::nullopt);
+    std::string text = table.text();
+    for (std::size_t at = 0; (at = text.find(unbroken, at)) != std::string::npos;) text.replace(at, 2, " ");
+    return text;
+}
+
+/// The modes that ask for action, with their shapes and reasons.
+std::string ringing_list(const ModesReport& report)
+{
+    using enum Align;
+    TextTable list;
+    list.columns = {{"#", Right}, {"Hz", Right}, {"Listen here first", Left, 40}, {"Why", Left}};
+    int number = 0;
+    for (const solver::Mode& mode : report.result.modes) {
+        ++number;
+        if (mode.flag == solver::Flag::Rings)
+            list.rows.push_back({fmt::format("{}", number), in_hertz(mode.f_Hz), mode.shape_name, mode.reason});
+    }
+    if (list.rows.empty()) return "\n  No mode is at once driven, moving air and strong enough to notice.\n";
+    // The last column takes what the others leave.
+    list.columns.back().max_width = page_width - list.width_without_last();
+    return '\n' + list.text();
+}
+
+std::string legend(bool has_losses)
+{
+    std::string text =
+        "\n  Frequency ±, Q (…): the bands that the ranges of materials, joints and feet allow. Ring: time to die "
+        "away by 60 dB.\n"
+        "  Boards: share of the motion.";
+    if (has_losses) text += " Eaten by: share of the energy the mode loses.";
+    return text +
+           "\n  Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box "
+           "pressure still acts).\n"
+           "  Faint: hardly driven, moving no net air, or too weak to notice; --json and --csv give each reason.\n"
+           "  Predictions for the box without the air inside: trust no frequency beyond its band, and measure "
+           "before you blame.\n";
+}
+
+std::string mode_count(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    const std::string counted =
+        fmt::format("{} below {} Hz, besides {} rigid", result.modes.size(), in_hertz(report.f_max_Hz), result.n_rigid);
+    if (result.is_proved) return counted + "; none is missing (proved by a Sturm count)";
+    if (result.n_below < 0) return counted + "; not proved to be all of them";
+    return counted + fmt::format("; NOT ALL FOUND: a Sturm count says {} in total", result.n_below);
+}
+
+std::string totals(const ModesReport& report)
+{
+    const solver::ModesResult& result = report.result;
+    const Bookkeeping& books = report.books;
+    const double excess = books.mass > 0 ? result.mass_model / books.mass - 1 : 0;
+    std::string text;
+    text += fmt::format("\n  Mass    {}; the model weighs {} kg ({:+.1f} %)\n", mass_words(books),
+                        in_kg(result.mass_model), std::round(excess * 1000) / 10 + 0.0); // + 0.0: no "-0.0"
+    text += fmt::format("  Volume  {} litres net, {} inside the bare walls\n", in_litres(books.net_litres),
+                        in_litres(books.gross_litres));
+    text += fmt::format("  Modes   {}\n", mode_count(report));
+    text += fmt::format("  Check   largest residual {:.0e}, rigid modes below {} Hz\n", result.residual_max,
+                        significant(std::max(result.rigid_max_Hz, 1e-3), 1));
+    text += fmt::format("  Mesh    {} elements of about {} mm, {} unknowns ({})\n", result.n_elements,
+                        in_mm(report.element_size), result.n_unknowns, report.accuracy);
+    text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}{}\n", in_seconds(report.seconds_read),
+                        in_seconds(report.seconds_mesh), in_seconds(result.seconds_assemble),
+                        in_seconds(result.seconds_solve),
+                        result.worth ? ", worth " + in_seconds(result.seconds_worth) : "");
+    return text;
+}
+
+} // namespace
+
+std::string modes_text(const ModesReport& report)
+{
+    if (report.result.modes.empty())
+        return header(report) + fmt::format("  No board rings below {} Hz.\n", in_hertz(report.f_max_Hz)) +
+               totals(report);
+    return header(report) + table(report) + ringing_list(report) + worth_text(report) + legend(losses_tell(report)) +
+           totals(report);
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,156 @@
+#include "app/verbs/sound/sound.h"
+
+#include "app/input/cabinet_source.h"
+#include "app/input/material_file.h"
+#include "app/verbs/advice/advice.h"
+#include "app/verbs/common/commands.h"
+#include "app/verbs/common/computation.h"
+#include "app/verbs/common/validators.h"
+#include "app/verbs/sound/sound_plots.h"
+#include "app/workers/sound_meshes.h"
+#include "app/write/cabinet_report.h"
+#include "app/write/damping_note.h"
+#include "app/write/files.h"
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
+#include "solver/drive/sound.h"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <fmt/ostream.h>
+
+#include <memory>
+
+namespace stillwall::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* example = "\nExample:\n"
+                                "  stillwall sound examples/06-sealed-two-way/sealed.yaml --json sound.json\n"
+                                "\nDrivers need their small-signal figures (examples/FORMAT.md). The answer goes to "
+                                "standard output, plots (SVG) go\n"
+                                "to the folder of --out.";
+
+void check_outputs(const SoundRequest& request)
+{
+    if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (!request.modes_csv.empty()) require_writable_file(request.modes_csv, "--modes-csv");
+    if (request.has_plots) require_writable_folder(output_folder(request.out, request.file), "--out");
+}
+
+void write_numbers(const SoundRequest& request, const SoundReport& report, const Streams& streams)
+{
+    streams.out << sound_text(report, request.all) << std::flush;
+    if (!request.json.empty()) write_whole_file(request.json, sound_json(report));
+    if (!request.csv.empty()) write_whole_file(request.csv, sound_curves_csv(report));
+    if (!request.modes_csv.empty()) write_whole_file(request.modes_csv, sound_modes_csv(report));
+    print_warnings(damping_notes(report.cabinet), streams);
+    print_warnings(report.result.warnings, streams);
+}
+
+void write_plots(const fs::path& folder, const SoundReport& report, const Streams& streams)
+{
+    create_folder(folder);
+    std::string title = "\n  Plots    ";
+    for (const PlotFile& plot : sound_plots(report)) {
+        write_whole_file(folder / plot.name, plot.svg);
+        fmt::print(streams.out, "{}  {}: {}\n", title, (folder / plot.name).string(), plot.about);
+        title = "           ";
+    }
+}
+
+} // namespace
+
+void compute_sound(const SoundRequest& request, const Streams& streams)
+{
+    Progress progress(streams.err, streams.err_is_terminal);
+    Stopwatch watch;
+
+    // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
+    check_outputs(request);
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    CabinetPlan plan = source.plan();
+    if (request.volts) {
+        plan.sound.volts = request.volts;
+        plan.sound.level_dB.reset();
+    }
+    const Cabinet cabinet = build_cabinet(plan);
+    const SoundSetting setting = build_sound(plan, cabinet);
+    const Bookkeeping books = bookkeeping(cabinet);
+    const double seconds_read = watch.lap();
+
+    // 2. Meshes, for the highest frequency asked for.
+    const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
+    const double seconds_mesh = watch.lap();
+
+    // 3. Sound. The solver's 0..1 takes the larger part of the bar.
+    solver::SoundOptions options;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    const solver::SoundResult result = solver::analyse_sound(cabinet, setting, meshes.for_solver(), options);
+    progress.clear();
+
+    // 4. Numbers, then plots.
+    SoundReport report{.cabinet = cabinet,
+                       .books = books,
+                       .setting = setting,
+                       .result = result,
+                       .outer_size = outer_size(plan),
+                       .accuracy = accuracy_word(request.accuracy),
+                       .shell_size = meshes.shell_size,
+                       .air_size = meshes.air_size,
+                       .panel_sizes = {},
+                       .seconds_read = seconds_read,
+                       .seconds_mesh = seconds_mesh};
+    for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
+    write_numbers(request, report, streams);
+    if (request.has_advice) {
+        double worst_Hz = 0, worst_dB = 0;
+        for (const solver::SoundMode& mode : result.modes) {
+            if (mode.kind != solver::SoundMode::Kind::Wall || !is_judged(mode)) continue;
+            const double over = worst_heard(mode).verdict.over_strict_dB;
+            if (worst_Hz > 0 && over <= worst_dB) continue;
+            worst_Hz = mode.f_Hz;
+            worst_dB = over;
+        }
+        const AdviceReport advice = advise(source, plan, true, setting.frequencies.back(), worst_Hz, progress);
+        progress.clear();
+        streams.out << advice_text(advice) << std::flush;
+        if (!request.json.empty())
+            write_whole_file(request.json, with_key(sound_json(report), "advice", advice_json(advice)));
+    }
+    if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
+}
+
+void add_sound(CLI::App& program, Action& action)
+{
+    CLI::App* verb =
+        program.add_subcommand("sound", "Plays it: which resonances can be heard, impedance, cone and port");
+    verb->footer(example);
+
+    // Shared by the options and the action, which outlives this function.
+    const auto request = std::make_shared<SoundRequest>();
+    verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
+    add_accuracy(*verb, request->accuracy, "the meshes");
+    verb->add_option("--volts", request->volts, "Voltage at every input (r.m.s.), instead of the file's or its level")
+        ->check(number_within(0.001, 500, "voltage", "V")) // the limits of the file's own key
+        ->option_text("V");
+    verb->add_flag("--all", request->all, "List the inaudible resonances too")->option_text(" ");
+    verb->add_flag_callback(
+            "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")
+        ->option_text(" ");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    verb->add_option("--csv", request->csv, "Write the curves as CSV, a line per frequency")->option_text("FILE");
+    verb->add_option("--modes-csv", request->modes_csv, "Write a line per resonance and listener as CSV")
+        ->option_text("FILE");
+    verb->add_option("--out", request->out, "Folder for the plots; default stillwall-out/NAME")->option_text("DIR");
+    verb->add_flag_callback(
+            "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")
+        ->option_text(" ");
+    verb->callback(
+        [request, &action] { action = [request](const Streams& streams) { compute_sound(*request, streams); }; });
+}
+
+} // namespace stillwall::app

@@ -1,0 +1,230 @@
+#include "app/write/sound_facts.h"
+
+#include "app/write/cabinet_report.h"
+#include "app/write/numbers.h"
+#include "app/write/text_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace stillwall::app {
+namespace {
+
+using solver::SoundMode;
+using solver::Source;
+
+constexpr double peak_of_sine = std::numbers::sqrt2; ///< peak over r.m.s.
+
+/// What ears bear for 8 hours a day [dB(A)].
+/// @source NIOSH publication 98-126 (1998): recommended exposure limit and exchange rate; from memory
+constexpr double limit_for_ears = 85;
+
+/// Every line after the first under the first's text: "  Box        41.2 litres …".
+std::string fact(const std::string& title, const std::string& text)
+{
+    return wrapped(text, std::string(13, ' '), fmt::format("  {:<11}", title));
+}
+
+/// The most that the voltage can put into a way, V² Re(Z)/|Z|².
+double largest_power_W(const solver::WayCurves& way, double volts)
+{
+    return volts * volts * (way.impedance.real().array() / way.impedance.cwiseAbs2().array()).maxCoeff();
+}
+
+std::string power_words(const solver::SoundResult& result)
+{
+    std::string text;
+    for (const solver::WayCurves& way : result.ways)
+        text += fmt::format("{}{} W into {}", text.empty() ? "at most " : ", ",
+                            shortest(largest_power_W(way, result.volts), 2), way.name);
+    return text;
+}
+
+/// A day's allowance at a level by the 3 dB rule: 8 h / 2^((L − limit)/3).
+std::string allowed_time(double level_dB)
+{
+    const double minutes = 480 / std::exp2((level_dB - limit_for_ears) / 3);
+    if (minutes >= 90) return fmt::format("{} hours", shortest(minutes / 60, 2));
+    if (const double whole = std::round(minutes); minutes >= 1)
+        return fmt::format("{:.0f} {}", whole, whole == 1 ? "minute" : "minutes");
+    return fmt::format("{} seconds", significant(std::max(minutes * 60, 0.1), 1));
+}
+
+std::string box_words(const SoundReport& report)
+{
+    const solver::SoundResult& result = report.result;
+    std::string text = in_litres(result.net_volume) + " litres of air";
+    if (result.n_chambers > 1) text += fmt::format(" in {} chambers shut off from each other", result.n_chambers);
+    bool has_port = false;
+    for (const SoundMode& mode : result.modes)
+        if (mode.kind == SoundMode::Kind::Port) {
+            has_port = true;
+            text += fmt::format("; {}: {} Hz, Q {}", mode.name, in_hertz(mode.f_Hz), significant(mode.Q, 2));
+        }
+    const bool is_tuned = std::any_of(result.sources.begin(), result.sources.end(), [](const Source& source) {
+        return moves_air(source) || source.kind == Source::Kind::Passive;
+    });
+    if (!has_port) text += is_tuned ? "; no box tuning in the band, or one too damped to ring" : "; closed";
+    for (const Filling& filling : report.setting.fillings)
+        text += fmt::format("; {} of {}{}", filling.name, filling.material,
+                            filling.board < 0 ? "" : " on " + report.cabinet.board(filling.board).name);
+    if (report.setting.leakage_Q > 0) text += "; leaks, Q " + significant(report.setting.leakage_Q, 2);
+    return text;
+}
+
+/// Where it stands.
+std::string surroundings(const SoundSetting& setting)
+{
+    return setting.plane ? "before a rigid " + setting.plane->name : "in the open";
+}
+
+/// The largest wrinkle that a wall leaves in one way's impedance.
+std::string wrinkle_words(const solver::SoundResult& result, const std::string& way)
+{
+    const solver::Wrinkle* largest = nullptr;
+    std::size_t number = 0;
+    for (std::size_t m = 0; m < result.modes.size(); ++m)
+        for (const solver::Wrinkle& wrinkle : result.modes[m].wrinkles) {
+            const bool counts = wrinkle.way == way && result.modes[m].kind == SoundMode::Kind::Wall;
+            if (!counts || (largest != nullptr && wrinkle.share <= largest->share)) continue;
+            largest = &wrinkle;
+            number = m + 1;
+        }
+    if (largest == nullptr) return "";
+    return fmt::format("; largest wrinkle of a wall {} ohm ({} %) at {} Hz, no {}", shortest(largest->ohm, 2),
+                       shortest(largest->share * 100, 2), in_hertz(largest->f_Hz), number);
+}
+
+std::string impedance_words(const solver::SoundResult& result, const solver::WayCurves& way)
+{
+    const Eigen::VectorXd size = way.impedance.cwiseAbs();
+    const CurvePoint least = lowest(result.frequency, size);
+    std::string text =
+        fmt::format("{}: least {} ohm at {} Hz", way.name, shortest(least.value, 3), in_hertz(least.f_Hz));
+    const std::vector<CurvePoint> tops = peaks(result.frequency, size);
+    for (std::size_t i = 0; i < tops.size(); ++i)
+        text += fmt::format("{}{} ohm at {} Hz",
+                            i > 0             ? ", "
+                            : tops.size() > 1 ? "; peaks "
+                                              : "; peak ",
+                            significant(tops[i].value, 2), in_hertz(tops[i].f_Hz));
+    return text + wrinkle_words(result, way.name);
+}
+
+std::string motion_words(const SoundReport& report, std::size_t s)
+{
+    const solver::SoundResult& result = report.result;
+    const Source& source = result.sources[s];
+    const solver::SourceMotion& motion = result.motion.at(s);
+    if (moves_air(source)) {
+        const CurvePoint fastest = highest(result.frequency, motion.velocity.cwiseAbs());
+        return fmt::format("{}: air up to {} m/s at {} Hz", source.name, significant(fastest.value * peak_of_sine, 2),
+                           in_hertz(fastest.f_Hz));
+    }
+    const CurvePoint widest = highest(result.frequency, motion.displacement.cwiseAbs());
+    return fmt::format("{}: cone ±{} mm at {} Hz", source.name, significant(widest.value * peak_of_sine * 1e3, 2),
+                       in_hertz(widest.f_Hz));
+}
+
+/// The loudest of the computed frequencies and of the walls' peaks, which may lie between them.
+std::string listener_words(const SoundReport& report, std::size_t l)
+{
+    const solver::HeardCurves& listener = report.result.listeners.at(l);
+    const Eigen::VectorXd share = listener.walls.cwiseAbs().array() / listener.reference.array();
+    CurvePoint loudest = highest(report.result.frequency, share);
+    for (const SoundMode& mode : report.result.modes) {
+        if (mode.kind != SoundMode::Kind::Wall || l >= mode.heard.size()) continue;
+        const double peak = std::pow(10, mode.heard[l].level_dB / 20);
+        if (peak > loudest.value) loudest = {mode.heard[l].peak_Hz, peak};
+    }
+    const std::string level = loudest.value > 0
+                                  ? fmt::format("at most {} dB against the direct sound, at {} Hz",
+                                                in_decibels(level_against(loudest.value, 1)), in_hertz(loudest.f_Hz))
+                                  : "silent";
+    return fmt::format("{} ({}): walls {}", listener.name, place_words(listener.at), level);
+}
+
+} // namespace
+
+std::string in_decibels(double level)
+{
+    return with_minus(fmt::format("{:.0f}", level));
+}
+
+std::string place_words(const Vector3d& at)
+{
+    return fmt::format("x {}, y {}, z {} mm", with_minus(in_mm(at.x())), with_minus(in_mm(at.y())),
+                       with_minus(in_mm(at.z())));
+}
+
+std::string sound_head(const SoundReport& report)
+{
+    const solver::SoundResult& result = report.result;
+    std::string text = cabinet_head({report.cabinet, report.books, report.outer_size});
+    const std::string drive =
+        fmt::format("{} V r.m.s. {}, {} dB at 1 m (direct sound, mean power of {} to {} Hz); {}",
+                    shortest(result.volts, 3), surroundings(report.setting), in_decibels(result.level_dB),
+                    in_hertz(result.level_from), in_hertz(result.level_to), power_words(result));
+    text += fact("Driven at", drive);
+    text += fact("Caution", (result.level_dB > limit_for_ears
+                                 ? "wear ear plugs if you play this as a sweep: the limit for the ears is about " +
+                                       allowed_time(result.level_dB) + " a day; "
+                                 : std::string("keep the ears away from the cones; ")) +
+                                "start low and give no driver what lies outside its band (more below)");
+    return text + '\n';
+}
+
+std::string sound_facts(const SoundReport& report)
+{
+    const solver::SoundResult& result = report.result;
+    std::string text = '\n' + fact("Box", box_words(report));
+    std::string title = "Impedance";
+    for (const solver::WayCurves& way : result.ways) {
+        text += fact(title, impedance_words(result, way));
+        title.clear();
+    }
+    std::string motion;
+    for (std::size_t s = 0; s < result.sources.size(); ++s) motion += (s == 0 ? "" : "; ") + motion_words(report, s);
+    if (!motion.empty()) text += fact("Motion", motion + " (peaks of a sine)");
+    title = result.listeners.size() > 1 ? "Listeners" : "Listener";
+    for (std::size_t l = 0; l < result.listeners.size(); ++l) {
+        text += fact(title, listener_words(report, l));
+        title.clear();
+    }
+    return text;
+}
+
+std::string sound_effort(const SoundReport& report)
+{
+    const solver::SoundResult& result = report.result;
+    std::string panels;
+    for (const double size : report.panel_sizes) panels += (panels.empty() ? "" : ", ") + in_mm(size);
+    std::string text = fact("Model", fmt::format("{} wall and {} air modes, {} frequencies; radiation interpolated "
+                                                 "within {} %",
+                                                 result.n_wall_modes, result.n_air_modes, result.n_frequencies,
+                                                 significant(result.radiation_error * 100, 2)));
+    text += fact("Meshes", fmt::format("{} unknowns of the walls (elements {} mm), {} of the air ({} mm), {} panels "
+                                       "outside ({} mm); {}",
+                                       result.n_shell, in_mm(report.shell_size), result.n_air, in_mm(report.air_size),
+                                       result.n_panels, panels, report.accuracy));
+    return text + fact("Time", fmt::format("reading {}, meshes {}, walls {}, air {}, radiation {}, response {}",
+                                           in_seconds(report.seconds_read), in_seconds(report.seconds_mesh),
+                                           in_seconds(result.seconds_walls), in_seconds(result.seconds_air),
+                                           in_seconds(result.seconds_radiation), in_seconds(result.seconds_response)));
+}
+
+std::string sound_cautions()
+{
+    return '\n' +
+           fact("Hearing", "85 dB(A) for 8 hours a day is the limit NIOSH recommends (98-126), and each 3 dB more "
+                           "halves the time. Sweeps with ear plugs.") +
+           fact("Drivers", "Start low and raise slowly; stop at the first rattle or smell. A high-pass or a band limit "
+                           "for what is built for a band, and the cone's travel within what its maker allows.") +
+           fact("Mains", "Nothing live on the mains is opened or probed. Local rules and licensed practice come "
+                         "first.");
+}
+
+} // namespace stillwall::app

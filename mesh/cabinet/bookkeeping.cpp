@@ -1,0 +1,252 @@
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_solids.h"
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/volume_lines.h"
+
+#include <Eigen/Geometry>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace stillwall {
+namespace {
+
+struct SolidSum
+{
+    double volume = 0; // [m³]
+    double mass = 0;   // [kg]
+};
+
+double density(const Cabinet& cabinet, int material)
+{
+    return cabinet.materials[static_cast<std::size_t>(material)].rho.value;
+}
+
+double openings_area(const Board& board)
+{
+    double area = 0;
+    for (const Opening& opening : board.openings) area += opening_area(opening);
+    return area;
+}
+
+SolidSum board_solid(const Cabinet& cabinet, const Hull& inner, int index)
+{
+    const Board& board = cabinet.boards[static_cast<std::size_t>(index)];
+    const double holes = openings_area(board);
+    SolidSum sum;
+    double s = -board.thickness() / 2;
+    for (const Ply& ply : board.layup.plies) {
+        const double volume = slab_volume(cabinet, inner, index, s, s + ply.thickness) - holes * ply.thickness;
+        sum.volume += volume;
+        sum.mass += volume * density(cabinet, ply.material);
+        s += ply.thickness;
+    }
+    return sum;
+}
+
+// Stretches of the line from + t·along that run through a brace's wood, on its mid-plane.
+std::vector<Interval> wood_along(const Cabinet& cabinet, const Hull& inner, int index, const Vector3d& from,
+                                 const Vector3d& along)
+{
+    const Board& board = cabinet.boards[static_cast<std::size_t>(index)];
+    const Vector2d origin = board.frame.to_board(from), direction(along.dot(board.frame.e1), along.dot(board.frame.e2));
+    std::vector<Interval> wood = line_inside(clear_face(cabinet, inner, index, 0), origin, direction, false);
+    constexpr int fine_arc = 720; // chords: 1e-5 of the radius off the true edge
+    for (const Opening& opening : board.openings)
+        wood = without(wood, line_inside(opening_outline(opening, fine_arc), origin, direction, false));
+    return wood;
+}
+
+// Wood that two crossing braces would both claim; half-lapped, each gives up one half.
+double crossing_volume(const Cabinet& cabinet, const Hull& inner, const Junction& junction)
+{
+    const Vector3d along = (junction.to - junction.from).normalized();
+    const auto wood = [&](int board) { return wood_along(cabinet, inner, board, junction.from, along); };
+    const double length = (junction.to - junction.from).norm();
+    double shared = 0;
+    for (const Interval& part : common(common(wood(junction.passing), wood(junction.ending)), {{0.0, length}}))
+        shared += part.second - part.first;
+    const auto thickness = [&](int board) { return cabinet.boards[static_cast<std::size_t>(board)].thickness(); };
+    return shared * thickness(junction.passing) * thickness(junction.ending) / std::sin(junction.angle);
+}
+
+double rod_section(const Rod& rod)
+{
+    return rod.diameter > 0 ? std::numbers::pi / 4 * rod.diameter * rod.diameter : rod.width * rod.height;
+}
+
+// Between the faces of the boards it stands on.
+double rod_length(const Cabinet& cabinet, const Rod& rod)
+{
+    const Vector3d axis = rod.to - rod.from;
+    double length = axis.norm();
+    for (const int index : {rod.board_from, rod.board_to}) {
+        const Board& board = cabinet.boards[static_cast<std::size_t>(index)];
+        const double cosine = std::abs(board.frame.n.dot(axis)) / axis.norm();
+        if (cosine > 1e-6) length -= board.thickness() / 2 / cosine;
+    }
+    return std::max(0.0, length);
+}
+
+PartLine bar_line(const std::string& name, const Material& material, double length, double width, double thickness,
+                  double section)
+{
+    PartLine line;
+    line.name = name;
+    line.material = material.title.empty() ? material.name : material.title;
+    line.length = length;
+    line.width = width;
+    line.thickness = thickness;
+    line.area = length * width;
+    line.mass = length * section * material.rho.value;
+    return line;
+}
+
+// Rods and ribs: their lines, and the room they take inside.
+double add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
+{
+    double taken = 0;
+    for (const Rod& rod : cabinet.rods) {
+        const double length = rod_length(cabinet, rod), section = rod_section(rod);
+        const double width = rod.diameter > 0 ? rod.diameter : rod.width;
+        const double thickness = rod.diameter > 0 ? rod.diameter : rod.height;
+        const Material& material = cabinet.materials[static_cast<std::size_t>(rod.material)];
+        parts.push_back(bar_line(rod.name, material, length, width, thickness, section));
+        taken += length * section;
+    }
+    for (const Rib& rib : cabinet.ribs) {
+        const double length = (rib.to - rib.from).norm(), section = rib.width * rib.height;
+        const Material& material = cabinet.materials[static_cast<std::size_t>(rib.material)];
+        parts.push_back(bar_line(rib.name, material, length, rib.width, rib.height, section));
+        const Board& board = cabinet.boards[static_cast<std::size_t>(rib.board)];
+        if (board.kind == Board::Kind::Brace || rib.side < 0) taken += length * section;
+    }
+    return taken;
+}
+
+// A part sawn from a sheet, by the blank it needs; area and mass are left to the caller.
+PartLine sheet_line(const std::string& name, const Layup& layup, const Polygon& sawn)
+{
+    const Vector2d blank = bounds(sawn).size();
+    PartLine line;
+    line.name = name;
+    line.material = layup.label;
+    line.length = blank.maxCoeff();
+    line.width = blank.minCoeff();
+    line.thickness = layup.thickness();
+    return line;
+}
+
+// Layers: their lines, and the room they take inside.
+double add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
+{
+    double taken = 0;
+    for (const FaceLayer& layer : cabinet.layers) {
+        PartLine line = sheet_line(layer.name, layer.layup, layer.region);
+        line.area = layer.area;
+        for (const Ply& ply : layer.layup.plies)
+            line.mass += layer.area * ply.thickness * density(cabinet, ply.material);
+        const bool is_in_the_air = cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0;
+        if (is_in_the_air) taken += layer.area * line.thickness;
+        book.layer_mass += line.mass;
+        book.parts.push_back(std::move(line));
+    }
+    return taken;
+}
+
+} // namespace
+
+namespace {
+
+/// Boards with what crossing ones share halved.
+std::vector<SolidSum> board_solids(const Cabinet& cabinet, const Hull& inner)
+{
+    std::vector<SolidSum> solids;
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
+        solids.push_back(board_solid(cabinet, inner, static_cast<int>(b)));
+    for (const Junction& junction : cabinet.junctions) {
+        if (junction.kind != Junction::Kind::Cross) continue;
+        const double shared = crossing_volume(cabinet, inner, junction);
+        for (const int board : {junction.passing, junction.ending}) {
+            SolidSum& solid = solids[static_cast<std::size_t>(board)];
+            const double rest = 1 - shared / 2 / solid.volume;
+            solid.volume *= rest;
+            solid.mass *= rest;
+        }
+    }
+    return solids;
+}
+
+std::string insert_kind(InsertPlan::Kind kind)
+{
+    switch (kind) {
+    case InsertPlan::Kind::Driver:
+        return "driver";
+    case InsertPlan::Kind::Port:
+        return "port";
+    case InsertPlan::Kind::Plate:
+        return "plate";
+    case InsertPlan::Kind::Passive:
+        return "passive radiator";
+    case InsertPlan::Kind::None:
+        break;
+    }
+    return "hole";
+}
+
+} // namespace
+
+std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    const std::vector<SolidSum> solids = board_solids(cabinet, inner);
+    std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner)}};
+    const auto take = [&lines](const std::string& name, const std::string& kind, double volume) {
+        if (volume != 0) lines.push_back({name, kind, -volume});
+    };
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
+        if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume);
+    for (const Board& board : cabinet.boards)
+        for (const Opening& opening : board.openings)
+            take(opening.name, insert_kind(opening.insert.kind), opening.insert.volume);
+    for (const Rod& rod : cabinet.rods) take(rod.name, "rod", rod_length(cabinet, rod) * rod_section(rod));
+    for (const Rib& rib : cabinet.ribs)
+        if (cabinet.board(rib.board).kind == Board::Kind::Brace || rib.side < 0)
+            take(rib.name, "rib", (rib.to - rib.from).norm() * rib.width * rib.height);
+    for (const FaceLayer& layer : cabinet.layers)
+        if (cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0)
+            take(layer.name, "layer", layer.area * layer.layup.thickness());
+    return lines;
+}
+
+Bookkeeping bookkeeping(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    const std::vector<SolidSum> solids = board_solids(cabinet, inner);
+
+    Bookkeeping book;
+    book.gross_litres = hull_volume(inner);
+    book.net_litres = book.gross_litres;
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
+        const Board& board = cabinet.boards[b];
+        PartLine line = sheet_line(board.name, board.layup, board.sawn);
+        line.area = signed_area(board.sawn) - openings_area(board);
+        line.mass = solids[b].mass;
+        book.board_mass += line.mass;
+        book.board_area += line.area;
+        book.parts.push_back(line);
+        if (board.kind == Board::Kind::Brace) book.net_litres -= solids[b].volume;
+        for (const Opening& opening : board.openings) {
+            book.insert_mass += opening.insert.mass;
+            book.net_litres -= opening.insert.volume;
+        }
+    }
+    book.net_litres -= add_bars(cabinet, book.parts);
+    book.net_litres -= add_layer_lines(cabinet, book);
+    book.mass = book.insert_mass;
+    for (const PartLine& part : book.parts) book.mass += part.mass;
+    return book;
+}
+
+} // namespace stillwall

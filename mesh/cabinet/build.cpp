@@ -1,0 +1,59 @@
+#include "mesh/cabinet/build.h"
+
+#include "mesh/cabinet/internal/build_steps.h"
+#include "mesh/cabinet/names.h"
+#include "mesh/cabinet/polygon.h"
+
+#include <numbers>
+
+namespace stillwall {
+
+int Cabinet::board_index(std::string_view board_name) const
+{
+    for (std::size_t i = 0; i < boards.size(); ++i) {
+        if (boards[i].name == board_name) return static_cast<int>(i);
+    }
+    return -1;
+}
+
+int find_board(const Cabinet& cabinet, std::string_view name, const SourcePos& where, std::string_view key)
+{
+    const int board = cabinet.board_index(name);
+    if (board >= 0) return board;
+    std::vector<std::string> known;
+    for (const Board& b : cabinet.boards) known.push_back(b.name);
+    throw InputError(where, key, "there is no board '" + std::string(name) + "'; " + name_hint(name, known));
+}
+
+void set_grain(Board& board, double grain, GrainRule rule)
+{
+    constexpr double equal_sides = 1e-4; // [m]
+    board.grain = grain;
+    if (rule == GrainRule::Angle) return;
+    const Vector2d size = bounds(board.outline).size();
+    board.grain = size.y() > size.x() + equal_sides ? std::numbers::pi / 2 : 0;
+}
+
+Cabinet build_cabinet(const CabinetPlan& plan)
+{
+    check_plan(plan);
+    Cabinet cabinet;
+    cabinet.name = plan.name;
+    cabinet.file = plan.file;
+    cabinet.materials = plan.materials;
+    cabinet.f_max = plan.f_max;
+    cabinet.temperature = plan.temperature;
+    add_walls(plan, cabinet);
+    add_braces(plan, cabinet);
+    add_openings(plan, cabinet);
+    check_rear_ties(cabinet);
+    add_rods(plan, cabinet);
+    add_ribs(plan, cabinet);
+    add_layers(plan, cabinet);
+    add_line_springs(plan, cabinet);
+    add_supports(plan, cabinet);
+    set_deflections(plan, cabinet);
+    return cabinet;
+}
+
+} // namespace stillwall

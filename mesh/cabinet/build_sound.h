@@ -1,0 +1,18 @@
+#pragma once
+// What `sound` needs of a plan, resolved on the built cabinet.
+
+#include "mesh/cabinet/cabinet.h"
+
+namespace stillwall {
+
+/// Listeners in space, ways by index, grid of frequencies, planes, fillings. Only `sound` asks for it, so a cabinet
+/// without drivers' figures stays good for everything else.
+/// @throws InputError with the plan's position: no driver has small-signal figures (says which keys to add), a way
+/// names a missing
+///         driver or one without figures, a driver stands in two ways, a listener inside the cabinet or nearer than 1
+///         cm to it, or behind a plane, a port that runs out of the box (its inner end outside, or within half its
+///         radius of a board), a filling on an unknown board, thicker than half the box or a region without room,
+///         frequencies not ascending, zero volts, a cone larger than 1.5 times its hole
+[[nodiscard]] SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet);
+
+} // namespace stillwall

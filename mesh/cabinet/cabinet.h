@@ -1,0 +1,252 @@
+#pragma once
+// A cabinet in space: flat boards on their mid-planes, where they meet, what is cut out of them and
+// what is fixed to them. Plain data, SI units; made by build_cabinet() (build.h).
+
+#include "mesh/cabinet/plan.h"
+
+namespace stillwall {
+
+/// A right-handed frame on a board's mid-plane: n = e1 × e2. For walls n points outwards.
+struct Frame
+{
+    Vector3d origin = Vector3d::Zero();
+    Vector3d e1 = Vector3d::UnitX(), e2 = Vector3d::UnitY(), n = Vector3d::UnitZ();
+
+    [[nodiscard]] Vector3d to_space(const Vector2d& p) const { return origin + p.x() * e1 + p.y() * e2; }
+    [[nodiscard]] Vector2d to_board(const Vector3d& p) const { return {(p - origin).dot(e1), (p - origin).dot(e2)}; }
+    [[nodiscard]] double height_of(const Vector3d& p) const { return (p - origin).dot(n); }
+};
+
+/// A hole in the board's plane.
+struct Opening
+{
+    std::string name;
+    OpeningPlan::Shape shape = OpeningPlan::Shape::Circle;
+    Vector2d centre = Vector2d::Zero(); ///< [m] in the board's frame
+    double width = 0, height = 0, corner_radius = 0, rotation = 0;
+    InsertPlan insert;
+    SourcePos where;
+};
+
+/// A flat board.
+struct Board
+{
+    enum class Kind
+    {
+        Wall,
+        Brace
+    };
+    std::string name;
+    Kind kind = Kind::Wall;
+    Layup layup;
+    Frame frame;      ///< on the mid-plane
+    double grain = 0; ///< [rad] from e1 to the lay-up's zero direction
+    /// Corners of the mid-surface model [m], anticlockwise in (e1, e2): it runs to the mid-planes of
+    /// the boards it meets.
+    std::vector<Vector2d> outline;
+    /// Side i of the outline (corner i to i + 1) lies on the mid-plane of this board; −1: a free edge.
+    std::vector<int> edge_on;
+    /// Corners of the board as it is sawn, after laps [m]; same frame. For slanted ends the longer face.
+    std::vector<Vector2d> sawn;
+    std::vector<Opening> openings;
+    SourcePos where;
+
+    [[nodiscard]] double thickness() const { return layup.thickness(); }
+};
+
+/// How far a joint's strip reaches beyond the neighbour's face, in thicknesses of its own board. The joint's give sits
+/// around the re-entrant corner, half of it outside the solid block; a strip that ended at the face could not carry it.
+inline constexpr double strip_extension = 0.25;
+
+/// A joint as springs along its line between the two contact faces, per metre of line.
+///     screws  k_n = k_axial/s, k_s = k_shear/s; turning about the line: the contact bears at one edge while the screw
+///     in
+///             the middle stretches, k_θ = k_n (w/2)²
+///     strip   k_n = E w/h, k_s = E w/(3 h) and k_θ = k_n w²/12, added to the screws' (the strip is incompressible in
+///     shear: G = E/3)
+struct LineSpring
+{
+    std::string name;       ///< of the joint
+    Quantity normal, shear; ///< [N/m²] across the contact; along it, both ways
+    Quantity turning;       ///< [N/rad] about the line: N·m/rad per metre
+    Quantity loss;          ///< [-]
+    double width = 0;       ///< [m] of the contact
+    int removable = 0;      ///< index of the board that can be taken off
+    SourcePos where;
+};
+
+/// A straight line on which boards meet: the intersection of their mid-planes.
+struct Junction
+{
+    enum class Kind
+    {
+        Corner, ///< both boards end here
+        Tee,    ///< `ending` ends on the face of `passing`
+        Cross   ///< both pass (crossing braces, half-lapped)
+    };
+    Kind kind = Kind::Corner;
+    int passing = 0; ///< Corner: the board that covers the other's end grain
+    int ending = 0;
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< ends of the line [m]
+    /// Half-widths of the solid overlap [m], measured from the line in the plane of each board: inside
+    /// this strip the board is part of a solid block.
+    double overlap_passing = 0, overlap_ending = 0;
+    /// Half-widths of the rows of elements that carry the joint's law [m]: the overlap and a quarter of the board's own
+    /// thickness.
+    double strip_passing = 0, strip_ending = 0;
+    /// [rad] the smaller angle between the boards, in (0, π), π/2 for a square joint. At a corner it is
+    /// the angle inside the box, at a re-entrant corner of the outline the one outside; at most π/2
+    /// for Tee and Cross.
+    double angle = 0;
+    std::optional<LineSpring> spring; ///< nothing: glued
+};
+
+/// A layer bonded to a face, in the board's plane.
+struct FaceLayer
+{
+    std::string name;
+    int board = 0;
+    double side = -1; ///< −1: on the −n face, +1: on the +n face
+    Layup layup;      ///< from the board's face away from it; angles from the board's e1 (grain already added)
+    /// Covered region in the board's frame [m], anticlockwise, inside the clear face; openings are not taken out.
+    std::vector<Vector2d> region;
+    double area = 0; ///< [m²] covered, openings taken out
+    SourcePos where;
+};
+
+/// A bar tied to two boards.
+struct Rod
+{
+    std::string name;
+    Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< [m] on the boards' mid-planes
+    int board_from = 0, board_to = 0;
+    double diameter = 0, width = 0, height = 0;
+    int material = 0;
+    SourcePos where;
+};
+
+/// A bar glued along a board, its centre line off the mid-plane.
+struct Rib
+{
+    std::string name;
+    int board = 0;
+    Vector2d from = Vector2d::Zero(), to = Vector2d::Zero(); ///< [m] in the board's frame
+    double width = 0, height = 0;
+    double side = -1; ///< −1: on the −n face, +1: on the +n face
+    int material = 0;
+    SourcePos where;
+};
+
+/// A support resolved onto boards.
+struct Support
+{
+    std::string name;
+    bool is_clamped_edge = false;
+    int board = 0;
+    int neighbour = -1;
+    std::vector<Vector2d> points;              ///< in the board's frame
+    Vector3d stiffness = Vector3d::Zero();     ///< [N/m] per foot: typical
+    Quantity stiffness_range{1, 1, 1, {}, {}}; ///< [-] factors on all three
+    Quantity loss;                             ///< [-]
+    std::string kind;
+    SourcePos where;
+};
+
+/// Porous stuff in the air inside, resolved.
+struct Filling
+{
+    std::string name, material;
+    double flow_resistivity = 0; ///< [Pa·s/m²] as packed
+    int board =
+        -1; ///< lining within `thickness` of this board's inner face (walls) or of both faces (braces); −1: a region
+    double thickness = 0;                                     ///< [m]
+    Vector3d low = Vector3d::Zero(), high = Vector3d::Zero(); ///< [m] corners of the region
+    SourcePos where;
+};
+
+struct Listener
+{
+    std::string name;
+    Vector3d at = Vector3d::Zero(); ///< [m] outside the cabinet and before every rigid plane
+};
+
+/// Drivers on one voltage.
+struct Way
+{
+    struct Driver
+    {
+        int board = 0, opening = 0; ///< indices
+        double sign = 1;            ///< −1: terminals swapped
+    };
+    std::string name;
+    std::vector<Driver> drivers;
+    bool is_series = false;
+    std::vector<CrossoverPoint> crossover;
+};
+
+/// A rigid plane outside; air on the side to which the normal points.
+struct OuterPlane
+{
+    std::string name; ///< "floor" or "wall"
+    Vector3d point = Vector3d::Zero(), normal = Vector3d::UnitZ();
+};
+
+/// How the cabinet is played and heard, resolved.
+struct SoundSetting
+{
+    std::optional<double> volts, level_dB;    ///< one of them
+    double level_from = 200, level_to = 2000; ///< [Hz]
+    Vector3d level_at = Vector3d::Zero();     ///< [m] where the level holds: 1 m before the reference point
+    std::vector<double> frequencies;          ///< [Hz] ascending
+    std::vector<Listener> listeners;
+    std::vector<Way> ways;
+    std::optional<OuterPlane> plane;
+    double leakage_Q = 0, wall_absorption = 0;
+    std::vector<Filling> fillings;
+};
+
+/// The resolved cabinet.
+struct Cabinet
+{
+    std::string name;
+    std::string file;
+    std::vector<Material> materials;
+    std::vector<Board> boards; ///< walls in outline order, top, bottom, then braces
+    std::vector<Junction> junctions;
+    std::vector<Rod> rods;
+    std::vector<Rib> ribs;
+    std::vector<Support> supports;
+    std::vector<FaceLayer> layers;
+    double f_max = 1500;
+    double temperature = 20; ///< [°C]
+
+    /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
+    [[nodiscard]] int board_index(std::string_view board_name) const; ///< −1 when absent
+    [[nodiscard]] const Board& board(int index) const { return boards.at(static_cast<std::size_t>(index)); }
+};
+
+/// What the workshop and the designer ask of the drawing.
+struct PartLine
+{
+    std::string name;
+    std::string material;                        ///< lay-up label
+    double length = 0, width = 0, thickness = 0; ///< [m] sawn blank (bounding rectangle along e1, e2)
+    double area = 0;                             ///< [m²] of the finished face, openings taken out
+    double mass = 0;                             ///< [kg]
+};
+
+/// Totals of the cabinet as drawn.
+struct Bookkeeping
+{
+    std::vector<PartLine> parts; ///< boards, then rods, ribs and layers
+    double board_mass = 0;       ///< [kg] exact solid volume × density
+    double insert_mass = 0;      ///< [kg] drivers, ports, plates
+    double layer_mass = 0;       ///< [kg] layers bonded to faces
+    double mass = 0;             ///< [kg] all
+    double gross_litres = 0;     ///< [m³] inside the walls, before braces and inserts
+    double net_litres =
+        0; ///< [m³] less braces, rods, ribs, inner layers and inserts (named for the trade's word; SI inside)
+    double board_area = 0; ///< [m²]
+};
+
+} // namespace stillwall

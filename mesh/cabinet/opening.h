@@ -1,0 +1,54 @@
+#pragma once
+// Geometry of a hole. Every shape is a core (point, segment or rectangle) grown by a radius, which
+// makes distances exact.
+
+#include "mesh/cabinet/cabinet.h"
+#include "mesh/cabinet/polygon.h"
+
+namespace stillwall {
+
+/// A hole's core: all points within `radius` of the convex polygon `corners` (1, 2 or 4 of them).
+struct OpeningCore
+{
+    Polygon corners;
+    double radius = 0; ///< [m]
+};
+
+[[nodiscard]] OpeningCore opening_core(const Opening& opening);
+
+/// Length of the core's edge [m], both flanks of a segment; 0 for a point.
+[[nodiscard]] double perimeter(const OpeningCore& core);
+
+/// Area of the core grown by its radius [m²], by Steiner's formula for a convex set: A + r·perimeter + π r².
+[[nodiscard]] double grown_area(const OpeningCore& core);
+
+/// Whether no insert closes it.
+[[nodiscard]] bool is_open(const Opening& opening);
+
+/// Whether a driver or passive radiator sits in it.
+[[nodiscard]] bool holds_cone(const Opening& opening);
+
+/// Area of the hole [m²].
+[[nodiscard]] double opening_area(const Opening& opening);
+
+/// Corners of the edge of a core grown by its radius, anticlockwise; arcs become chords.
+/// @param per_corner  chords of the arc at each corner; 0: a sharp corner (not with a point)
+[[nodiscard]] Polygon grown_outline(const OpeningCore& core, int per_corner);
+
+/// Corners of the hole's edge, anticlockwise; arcs become chords.
+/// @param n_arc  chords per full circle, ≥ 4
+[[nodiscard]] Polygon opening_outline(const Opening& opening, int n_arc);
+
+/// Land between two holes [m]; ≤ 0 when they touch or overlap.
+[[nodiscard]] double land_between(const Opening& a, const Opening& b);
+
+/// Least distance from the hole's edge to the polygon's boundary [m]; ≤ 0 when the hole cuts it or lies outside.
+[[nodiscard]] double land_inside(const Polygon& outline, const Opening& opening);
+
+/// Distance from a segment to the hole's edge [m]; ≤ 0 when the segment enters the hole.
+[[nodiscard]] double land_to_segment(const Opening& opening, const Vector2d& from, const Vector2d& to);
+
+/// Whether the point of a brace's plane lies in a window that stands open.
+[[nodiscard]] bool is_in_window(const Board& board, const Vector2d& p);
+
+} // namespace stillwall

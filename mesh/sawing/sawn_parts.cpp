@@ -1,0 +1,133 @@
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon.h"
+#include "mesh/sawing/sheet_layout.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillwall {
+namespace {
+
+std::string in_mm(double length)
+{
+    const double tenths = std::round(length * 1e4);
+    std::string text = std::to_string(static_cast<long>(tenths) / 10);
+    if (const long rest = static_cast<long>(tenths) % 10; rest != 0) text += '.' + std::to_string(rest);
+    return text;
+}
+
+bool is_stiffer_one_way(const Board& board, const std::vector<Material>& materials)
+{
+    return std::any_of(board.layup.plies.begin(), board.layup.plies.end(), [&](const Ply& ply) {
+        const Material& m = materials.at(static_cast<std::size_t>(ply.material));
+        return std::abs(m.E1.value / m.E2.value - 1) > 1e-6;
+    });
+}
+
+double cross(const Vector2d& a, const Vector2d& b)
+{
+    return a.x() * b.y() - a.y() * b.x();
+}
+
+/// The side of a polygon that runs along a line and lies nearest to it; nothing when none does.
+std::optional<std::size_t> side_along(const Polygon& polygon, const Vector2d& from, const Vector2d& to)
+{
+    const Vector2d along = (to - from).normalized(), middle = 0.5 * (from + to);
+    std::optional<std::size_t> best;
+    double nearest = 0.2; // [m]: farther off it is another one
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+        const Vector2d a = polygon[i], b = polygon[(i + 1) % polygon.size()];
+        const double length = (b - a).norm();
+        if (length < 1e-6 || std::abs(cross((b - a) / length, along)) > 0.05) continue;
+        const double off = std::abs(cross((b - a) / length, middle - a));
+        if (off < nearest) {
+            nearest = off;
+            best = i;
+        }
+    }
+    return best;
+}
+
+/// Moves a side of an anticlockwise polygon outwards; its neighbours keep their lines.
+void move_side(Polygon& polygon, std::size_t side, double outwards)
+{
+    const std::size_t n = polygon.size();
+    const std::size_t next = (side + 1) % n, before = (side + n - 1) % n, after = (next + 1) % n;
+    const Vector2d direction = (polygon[next] - polygon[side]).normalized();
+    const Vector2d shift = outwards * Vector2d(direction.y(), -direction.x());
+    const auto meet = [&](const Vector2d& corner, const Vector2d& neighbour) -> Vector2d {
+        const Vector2d other = corner - neighbour;
+        const double turn = cross(direction, other);
+        if (std::abs(turn) < 1e-9 * other.norm()) return corner + shift;
+        return corner + other * (cross(direction, shift) / turn);
+    };
+    const Vector2d first = meet(polygon[side], polygon[before]), second = meet(polygon[next], polygon[after]);
+    polygon[side] = first;
+    polygon[next] = second;
+}
+
+struct Rebate
+{
+    int board = 0, neighbour = 0; ///< the one that lies in it; the one it is cut into
+    double lip = 0;
+    Vector3d from, to;
+};
+
+std::vector<Rebate> rebates_of(const CabinetPlan& plan, const Cabinet& cabinet)
+{
+    std::vector<Rebate> rebates;
+    for (const Junction& j : cabinet.junctions) {
+        if (!j.spring || j.kind != Junction::Kind::Corner || j.passing != j.spring->removable) continue;
+        for (const JointPlan& joint : plan.joints)
+            if (joint.name == j.spring->name && joint.lip > 0)
+                rebates.push_back({j.passing, j.ending, joint.lip, j.from, j.to});
+    }
+    return rebates;
+}
+
+} // namespace
+
+std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet, const Bookkeeping& books)
+{
+    std::vector<Polygon> sawn;
+    for (const Board& board : cabinet.boards) sawn.push_back(board.sawn);
+    std::vector<SawnPart> parts(cabinet.boards.size());
+    for (const Rebate& rebate : rebates_of(plan, cabinet)) {
+        const auto shift = [&](int index, double outwards) {
+            const Frame& frame = cabinet.board(index).frame;
+            Polygon& polygon = sawn[static_cast<std::size_t>(index)];
+            if (const auto side = side_along(polygon, frame.to_board(rebate.from), frame.to_board(rebate.to)))
+                move_side(polygon, *side, outwards);
+        };
+        const Board& inset = cabinet.board(rebate.board);
+        const Board& cut = cabinet.board(rebate.neighbour);
+        shift(rebate.board, -rebate.lip);
+        shift(rebate.neighbour, inset.thickness());
+        parts[static_cast<std::size_t>(rebate.neighbour)].notes.push_back(
+            "rebate for " + inset.name + ", " + in_mm(inset.thickness()) + " deep and " +
+            in_mm(cut.thickness() - rebate.lip) + " wide, leaving a lip of " + in_mm(rebate.lip) + " mm");
+    }
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
+        const Board& board = cabinet.boards[b];
+        SawnPart& part = parts[b];
+        part.name = board.name;
+        part.material = board.layup.label;
+        part.thickness = board.thickness();
+        part.has_grain = is_stiffer_one_way(board, cabinet.materials);
+        part.outline = sawn[b];
+        part.n_cutouts = static_cast<int>(board.openings.size());
+        part.mass = books.parts.at(b).mass;
+        const double turn = part.has_grain ? board.grain : 0;
+        Polygon turned;
+        for (const Vector2d& p : sawn[b])
+            turned.push_back(
+                {std::cos(turn) * p.x() + std::sin(turn) * p.y(), -std::sin(turn) * p.x() + std::cos(turn) * p.y()});
+        const Vector2d size = bounds(turned).size();
+        part.is_rectangle = std::abs(std::abs(signed_area(turned)) / size.prod() - 1) < 1e-6;
+        part.length = part.has_grain ? size.x() : size.maxCoeff();
+        part.width = part.has_grain ? size.y() : size.minCoeff();
+    }
+    return parts;
+}
+
+} // namespace stillwall
