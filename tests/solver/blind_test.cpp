@@ -1,11 +1,13 @@
-// Two hundred virtual cabinets with hidden figures, measured by a finer model than the one that explains them: how
-// often the true cause stands first, and whether stated odds are what they say.
+// Virtual cabinets with hidden figures, measured by a finer model than the one that explains them: how often the true
+// cause stands first, and whether stated odds are what they say. Twenty-four in every push, two hundred in a long run.
 
+#include "tests/measured.h"
 #include "tests/solver/blind_world.h"
 
 #include <catch2/catch.hpp>
 
-#include <cstdio>
+#include <fmt/format.h>
+
 #include <cstdlib>
 #include <fstream>
 
@@ -13,8 +15,6 @@ using namespace blind;
 using solver::Cause;
 
 namespace {
-
-constexpr int n_cabinets = 200;
 
 /// The true resonance that a reading is an estimate of: nearest in frequency (a quarter of its width), Q (a factor 1.5)
 /// and height (1.65); null: none within three times that, a false wrinkle.
@@ -110,37 +110,53 @@ void explain_one(unsigned seed, Tally& tally, std::ofstream& csv)
     }
 }
 
+/// A number from the environment, for trials by hand.
+int from_environment(const char* name, int otherwise)
+{
+    const char* text = std::getenv(name); // NOLINT(concurrency-mt-unsafe): nobody sets it
+    return text != nullptr ? std::atoi(text) : otherwise;
+}
+
+void print(const Tally& tally, int n_cabinets)
+{
+    std::string bins;
+    for (const Bin& b : tally.bins)
+        if (b.n > 0)
+            bins += fmt::format("{}{:.3f}/{:.3f} of {}", bins.empty() ? "" : ", ", b.stated / b.n,
+                                static_cast<double>(b.n_right) / b.n, b.n);
+    print_measured(
+        fmt::format("virtual cabinets with hidden figures, {}: {} readings", n_cabinets, tally.n),
+        fmt::format("true cause first {:.1f} %; odds stated/right by bins: {}", 100.0 * tally.n_first / tally.n, bins));
+}
+
 } // namespace
 
 TEST_CASE("blind: the true cause stands first, and odds are what they say", "[explain][blind]")
 {
-    const char* fewer = std::getenv("STILLWALL_BLIND_CABINETS"); // for trials by hand
-    const int n = fewer != nullptr ? std::atoi(fewer) : n_cabinets;
+    const int n = from_environment("STILLWALL_BLIND_CABINETS", is_long_run() ? 200 : 24);
+    const int from = from_environment("STILLWALL_BLIND_FIRST", 1);
     std::ofstream csv(STILLWALL_BLIND_TABLE);
     csv << "cabinet,frequency_hz,q,change_ohm,true_cause,true_hz,odds,right,said,true_name,true_ohm\n";
     Tally tally;
-    const char* first = std::getenv("STILLWALL_BLIND_FIRST");
-    const int from = first != nullptr ? std::atoi(first) : 1;
     for (int seed = from; seed < from + n; ++seed) {
         INFO("cabinet " << seed);
         explain_one(static_cast<unsigned>(seed), tally, csv);
     }
-    std::string table;
-    for (const Bin& b : tally.bins) {
-        if (b.n == 0) continue;
-        char line[120];
-        std::snprintf(line, sizeof line, "odds from %.2f: %d readings, stated %.3f, right %.3f\n", b.from, b.n,
-                      b.stated / b.n, static_cast<double>(b.n_right) / b.n);
-        table += line;
-    }
-    INFO(tally.n << " readings, first " << tally.n_first << "\n" << table);
-    std::printf("%d readings, the true cause first in %d\n%s", tally.n, tally.n_first, table.c_str());
-    CHECK(tally.n > 2 * n); // there is something to explain
+    REQUIRE(tally.n > 2 * n); // there is something to explain
+    print(tally, n);
+    CAPTURE(tally.n, tally.n_first);
+    // Reference: what was built into the virtual cabinets. Tolerance: 0.9 is what explaining promises; 200 cabinets
+    // (some 900 readings) gave 0.958, and of the small set's 110 readings the share is known to 0.019, so that 0.9 is
+    // three standard deviations below, and a method right in 8 of 10 fails in 99 of 100 such sets.
     CHECK(tally.n_first >= 0.9 * tally.n);
     for (const Bin& b : tally.bins) {
         if (b.n < 10) continue;
         const double right = static_cast<double>(b.n_right) / b.n, stated = b.stated / b.n;
-        // Ten points, and what counting so few is good for (one standard deviation).
-        CHECK(std::abs(right - stated) < 0.1 + std::sqrt(stated * (1 - stated) / b.n));
+        const double counting = std::sqrt(stated * (1 - stated) / b.n);
+        CAPTURE(b.from, b.n, stated, right);
+        // Tolerance: ten points, which is as well as odds are told, and what counting so few is good for: a standard
+        // deviation of the full set, two of the small one's bins of ten to twenty readings. Its bin from 0.95, with
+        // half of all readings, has a deviation below 0.02.
+        CHECK(std::abs(right - stated) < 0.1 + (n >= 200 ? 1 : 2) * counting);
     }
 }
