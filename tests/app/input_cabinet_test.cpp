@@ -19,7 +19,8 @@ using namespace stillwall;
 using namespace stillwall::app;
 using Catch::Matchers::WithinRel;
 
-// Tolerance of all values here: one or two roundings of double precision when a unit is applied.
+// Reference: the figures as written, turned into SI by hand. Tolerance of all values here: one or two roundings of
+// double precision when a unit is applied.
 constexpr double eps = 1e-14;
 
 namespace {

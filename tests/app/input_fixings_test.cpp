@@ -18,7 +18,8 @@ using Catch::Matchers::WithinRel;
 
 namespace {
 
-// Tolerance of values read: one or two roundings when a unit is applied.
+// Reference: the figures as written, turned into SI by hand. Tolerance of values read: one or two roundings when a unit
+// is applied.
 constexpr double eps = 1e-14;
 
 const CabinetPlan& every_key()

@@ -16,7 +16,7 @@ using Catch::Matchers::WithinRel;
 
 namespace {
 
-// Decimal units turned into SI: a few rounding errors of double precision.
+// Reference: the figures as written, turned into SI by hand. Tolerance: a few rounding errors of double precision.
 constexpr double eps = 1e-14;
 constexpr double degree = std::numbers::pi / 180;
 
