@@ -3,9 +3,11 @@
 #include "mesh/gmsh/mesher.h"
 #include "solver/modes/analysis.h"
 #include "solver/structure/shell/attach.h"
+#include "tests/measured.h"
 
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
@@ -188,7 +190,9 @@ Comparison compare(const std::string& name, double points_per_wave)
         comparison.worst_percent = std::max(comparison.worst_percent, std::abs(off));
         comparison.least_likeness = std::min(comparison.least_likeness, likeness);
     }
-    std::printf("  mean %.2f %%, worst %.2f %%\n", comparison.mean_percent, comparison.worst_percent);
+    print_measured(fmt::format("box {}, {:g} spacings a wave, {} unknowns, {} modes, against 3-D elasticity", name,
+                               points_per_wave, result.n_unknowns, box.at("modes").size()),
+                   fmt::format("mean {:.2f} %, worst {:.2f} %", comparison.mean_percent, comparison.worst_percent));
     return comparison;
 }
 
