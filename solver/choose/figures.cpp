@@ -63,7 +63,7 @@ SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
         one.name = mode.shape_name;
         one.part = most_moving(mode, cabinet);
         one.f_Hz = mode.f_Hz;
-        if (mode.f_high_Hz > 0) one.band = Band{mode.f_low_Hz, mode.f_high_Hz};
+        if (mode.f_high_Hz > 0) one.band = FrequencyBand{mode.f_low_Hz, mode.f_high_Hz};
         one.Q = mode.Q;
         one.rough_dB = mode.rough_level_dB;
         one.is_board = is_of_boards(mode);

@@ -9,7 +9,7 @@
 namespace stillwall::solver {
 
 /// Where a frequency may lie [Hz].
-struct Band
+struct FrequencyBand
 {
     double low_Hz = 0, high_Hz = 0;
 };
@@ -38,7 +38,8 @@ struct Resonance
     /// which most is heard. Empty: none stands out.
     std::string part;
     double f_Hz = 0;
-    std::optional<Band> band; ///< what the ranges of materials, joints and feet allow, where they were followed
+    std::optional<FrequencyBand>
+        band; ///< what the ranges of materials, joints and feet allow, where they were followed
     double Q = 0;
     std::optional<ModeAtListener> worst; ///< where most is left over the strict line; nothing: not judged
 };

@@ -40,7 +40,7 @@ inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double 
     mode.name = name;
     mode.wall = 0;
     mode.f_Hz = f_Hz;
-    mode.band = solver::Band{f_Hz - 24, f_Hz + 24};
+    mode.band = solver::FrequencyBand{f_Hz - 24, f_Hz + 24};
     mode.Q = Q;
     mode.T60_s = 2.2 * Q / f_Hz;
     mode.part = board;
@@ -49,8 +49,8 @@ inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double 
     mode.driver = "woofer";
     // Second listener: 3 dB less.
     for (const double less : {0.0, 3.0})
-        mode.heard.push_back({level_dB - less, f_Hz, solver::judge_heard({level_dB - less, Q, f_Hz, mode.T60_s}),
-                              less > 0 ? 1 : 0});
+        mode.heard.push_back(
+            {level_dB - less, f_Hz, solver::judge_heard({level_dB - less, Q, f_Hz, mode.T60_s}), less > 0 ? 1 : 0});
     mode.worst = mode.heard[0];
     mode.wrinkles = {{"woofer way", 0.35, 0.1, 0.04, f_Hz}};
     mode.reason = "the woofer shakes it";
@@ -67,9 +67,10 @@ inline std::vector<solver::SoundMode> five_sound_modes()
     modes[0].Q = 9.5;
     modes[0].T60_s = 2.2 * 9.5 / 38;
     modes[0].part = "port";
-    modes.push_back(wall_mode("front: 1×1", 412.3, 50, 0, "front"));                       // audible
-    modes.push_back(wall_mode("shelf: 1×1", 640, 20, -14, "shelf"));                         // borderline
-    modes.push_back(wall_mode("air: half a wave along the height", 850, 30, -18, "port")); // 2.8 dB too low for borderline
+    modes.push_back(wall_mode("front: 1×1", 412.3, 50, 0, "front")); // audible
+    modes.push_back(wall_mode("shelf: 1×1", 640, 20, -14, "shelf")); // borderline
+    modes.push_back(
+        wall_mode("air: half a wave along the height", 850, 30, -18, "port")); // 2.8 dB too low for borderline
     modes[3].kind = solver::SoundMode::Kind::Air;
     modes[3].wall = -1;
     modes[3].band.reset();

@@ -44,7 +44,7 @@ std::optional<Complex> loaded(const Player& player, const Eigen::VectorXcd& y, C
 } // namespace
 
 std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
-                                       const std::vector<Mode>& modes, double f_from, double f_to)
+                                        const std::vector<Mode>& modes, double f_from, double f_to)
 {
     std::vector<LoadedMode> all(modes.size());
     for_each_item(modes.size(), [&](std::size_t i) {
@@ -60,7 +60,8 @@ std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::Vecto
         r.mode.wall = static_cast<int>(i);
         r.mode.f_Hz = hertz(used);
         if (wall.f_high_Hz > 0)
-            r.mode.band = Band{r.mode.f_Hz * wall.f_low_Hz / wall.f_Hz, r.mode.f_Hz * wall.f_high_Hz / wall.f_Hz};
+            r.mode.band =
+                FrequencyBand{r.mode.f_Hz * wall.f_low_Hz / wall.f_Hz, r.mode.f_Hz * wall.f_high_Hz / wall.f_Hz};
         r.mode.Q = used.imag() > 0 ? used.real() / used.imag() : wall.Q;
         r.mode.T60_s = 2.2 * r.mode.Q / r.mode.f_Hz;
     });
