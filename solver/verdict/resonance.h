@@ -38,8 +38,7 @@ struct Resonance
     /// which most is heard. Empty: none stands out.
     std::string part;
     double f_Hz = 0;
-    std::optional<FrequencyBand>
-        band; ///< what the ranges of materials, joints and feet allow, where they were followed
+    std::optional<FrequencyBand> band; ///< by the ranges of materials, joints and feet, where they were followed
     double Q = 0;
     std::optional<ModeAtListener> worst; ///< where most is left over the strict line; nothing: not judged
 };
