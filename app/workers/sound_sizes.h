@@ -1,12 +1,14 @@
 #pragma once
 // How finely the air inside and the outer faces are meshed for `sound`: the one place for these figures.
 
-#include "app/workers/accuracy.h"
+#include "solver/modes/accuracy.h"
 
 #include <algorithm>
 #include <vector>
 
 namespace stillwall::app {
+
+using solver::Accuracy;
 
 inline constexpr double sound_speed = 343.2; ///< [m/s] of air at 20 °C: fineness only
 

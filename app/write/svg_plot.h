@@ -101,4 +101,12 @@ struct Plot
 /// Text with the marks of XML replaced and control characters left out.
 [[nodiscard]] std::string xml_text(const std::string& text);
 
+/// A plot as it is handed out.
+struct PlotFile
+{
+    std::string name;  ///< "sound-walls.svg"
+    std::string about; ///< what it shows, a few words
+    std::string svg;
+};
+
 } // namespace stillwall::app

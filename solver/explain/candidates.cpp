@@ -64,6 +64,7 @@ std::vector<Candidate> pipe_candidates(const Cabinet& cabinet, const SoundResult
         const Board& board = cabinet.board(source.board);
         const Port port = port_of(board, board.openings[static_cast<std::size_t>(source.opening)]);
         Candidate c;
+        c.kind = Resonance::Kind::Port;
         c.cause = Cause::Port;
         c.name = fmt::format("{}: half a wave along its tube", source.name);
         c.f_Hz = Air{}.sound_speed / (2 * (port.length() + 1.46 * std::sqrt(port.area() / std::numbers::pi)));
@@ -85,6 +86,7 @@ std::vector<Candidate> driver_candidates(const FeaturesResult& free_air, Index n
     std::vector<Candidate> own;
     for (const Feature& feature : free_air.features) {
         Candidate c;
+        c.kind = Resonance::Kind::Driver;
         c.cause = Cause::Driver;
         c.name = "the driver itself: its free-air sweep shows it too";
         c.f_Hz = feature.f_Hz.value;
@@ -127,9 +129,7 @@ Suspects suspects_of(const Cabinet& cabinet, const SoundResult& sound, std::size
         Candidate c = mode.kind == SoundMode::Kind::Wall ? wall_candidate(sound, mode, doubt)
                                                          : air_candidate(sound, mode, is_filled, doubt);
         c.resonance = static_cast<int>(m);
-        c.name = mode.name;
-        c.f_Hz = mode.f_Hz;
-        c.Q = mode.Q;
+        static_cast<Resonance&>(c) = mode;
         if (way < mode.wrinkles.size()) c.ohm = mode.wrinkles[way].ohm;
         all.push_back(std::move(c));
     }

@@ -19,13 +19,10 @@ enum class Cause
 };
 
 /// A resonance that the model, or the driver's own sweep, holds. It explains at most one reading of each measurement.
-struct Candidate
+struct Candidate : Resonance
 {
     Cause cause = Cause::Wall;
-    std::string name;
     int resonance = -1; ///< place in SoundResult::modes; −1: of the driver's own sweep
-    double f_Hz = 0;
-    double Q = 1;
     double ohm = 0; ///< predicted height of its wrinkle; 0: none
     /// ∂ln f/∂θ, θ the independent uncertain figures, each in its own standard deviations
     Eigen::VectorXd slopes;

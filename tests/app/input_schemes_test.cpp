@@ -176,7 +176,7 @@ TEST_CASE("choices and limits", "[app][schemes]")
                "  sheets: [{material: mdf, thickness: 18, length: 2440, width: 1220, price: 40}]\n");
     REQUIRE(made.improve().has_value());
     const ImproveAsk& ask = *made.improve();
-    CHECK(ask.aim == ImproveAsk::Aim::Lightest);
+    CHECK(ask.aim == solver::Aim::Lightest);
     REQUIRE(ask.choices.size() == 3);
     CHECK(ask.choices[0].paths.size() == 2);
     CHECK(ask.choices[1].within->low == 100);

@@ -3,6 +3,7 @@
 #include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
 #include "mesh/cabinet/units.h"
+#include "solver/drive/verdicts.h"
 
 #include <nlohmann/json.hpp>
 
@@ -148,13 +149,13 @@ Json board_or_null(const SoundReport& report, int board)
 Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
-    const bool has_band = mode.f_high_Hz > 0;
+    const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
     return {{"number", m + 1},
-            {"kind", mode_word(mode.kind)},
+            {"kind", kind_word(mode.kind)},
             {"name", mode.name},
             {"frequency_hz", finite(mode.f_Hz, "a frequency")},
-            {"band_low_hz", has_band ? Json(finite(mode.f_low_Hz, "a frequency's lower bound")) : Json(nullptr)},
-            {"band_high_hz", has_band ? Json(finite(mode.f_high_Hz, "a frequency's upper bound")) : Json(nullptr)},
+            {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
+            {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
             {"q", finite(mode.Q, "a Q")},
             {"ring_time_s", finite(mode.T60_s, "a ring time")},
             {"wall_mode_number", mode.wall < 0 ? Json(nullptr) : Json(mode.wall + 1)},
@@ -162,13 +163,13 @@ Json mode_object(const SoundReport& report, std::size_t m)
              mode.wall < 0
                  ? Json(nullptr)
                  : Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(mode.wall)).f_Hz, "a frequency"))},
-            {"board", board_or_null(report, mode.board)},
-            {"through", text_or_null(mode.through)},
+            {"board", text_or_null(is_wall ? mode.part : "")},
+            {"through", text_or_null(is_wall ? "" : mode.part)},
             {"force_share", finite(mode.force_share, "a share of the drive")},
             {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
             {"driver", text_or_null(mode.driver)},
-            {"worst_listener", is_judged(mode)
-                                   ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst)).name)
+            {"worst_listener", mode.worst
+                                   ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst->listener)).name)
                                    : Json(nullptr)},
             {"heard", heard_array(report, mode)},
             {"wrinkles", wrinkles_array(mode)},
@@ -199,7 +200,7 @@ Json setting_object(const SoundReport& report)
 
 Json answer_object(const solver::SoundResult& result)
 {
-    const VerdictCount count = count_verdicts(result.modes);
+    const solver::VerdictCount count = count_verdicts(result.modes);
     return {{"resonances", count.all()},
             {"audible", count.audible},
             {"borderline", count.borderline},

@@ -121,9 +121,9 @@ double tuning_quality(const AirProblem& problem, const Found& found, double f_fr
     return quality(found.lambda - slope.real() / 2);
 }
 
-Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
+LoadedMode describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
 {
-    Resonance r;
+    LoadedMode r;
     r.lambda = found.lambda;
     r.y = found.y;
     r.mode.kind = kind;
@@ -134,9 +134,9 @@ Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& 
     return r;
 }
 
-bool is_known(const std::vector<Resonance>& all, const Resonance& r)
+bool is_known(const std::vector<LoadedMode>& all, const LoadedMode& r)
 {
-    return std::any_of(all.begin(), all.end(), [&](const Resonance& other) {
+    return std::any_of(all.begin(), all.end(), [&](const LoadedMode& other) {
         const double likeness = std::abs(other.y.dot(r.y)) / (other.y.norm() * r.y.norm());
         return std::abs(other.mode.f_Hz / r.mode.f_Hz - 1) < 1e-3 && likeness > 0.98;
     });
@@ -144,13 +144,13 @@ bool is_known(const std::vector<Resonance>& all, const Resonance& r)
 
 } // namespace
 
-std::vector<Resonance> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
+std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
                                       double f_to)
 {
     const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
     const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;
     const double tuning = tuning_estimate(player.cabinet);
-    std::vector<std::optional<Resonance>> found(static_cast<std::size_t>(mode_Hz.size()));
+    std::vector<std::optional<LoadedMode>> found(static_cast<std::size_t>(mode_Hz.size()));
     for_each_item(found.size(), [&](std::size_t i) {
         const auto k = static_cast<Index>(i);
         const bool is_uniform = mode_Hz[k] < 1;
@@ -164,7 +164,7 @@ std::vector<Resonance> air_resonances(const Player& player, const std::vector<st
         found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
                               : describe(*mode, SoundMode::Kind::Air, names[i], Q);
     });
-    std::vector<Resonance> all;
+    std::vector<LoadedMode> all;
     for (auto& r : found)
         if (r && !is_known(all, *r)) all.push_back(std::move(*r));
     return all;

@@ -1,14 +1,14 @@
-#include "app/verbs/improve/improve_slopes.h"
+#include "solver/choose/slopes.h"
 
 #include <algorithm>
 
-namespace stillwall::app {
+namespace stillwall::solver {
 namespace {
 
-using Kind = solver::Knob::Kind;
+using Kind = Knob::Kind;
 
 /// The length in the plan that a knob turns; nothing for other knobs.
-std::optional<double> length_of(const CabinetPlan& plan, const solver::Knob& knob)
+std::optional<double> length_of(const CabinetPlan& plan, const Knob& knob)
 {
     for (const BracePlan& brace : plan.braces)
         if (brace.name == knob.part) {
@@ -34,14 +34,14 @@ bool has_slope(const ChangeAxis& axis)
     });
 }
 
-solver::Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme,
-                                  const std::vector<CabinetPlan>& beside, const std::vector<double>& step)
+Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme, const std::vector<CabinetPlan>& beside,
+                          const std::vector<double>& step)
 {
     constexpr std::size_t most = 4;
-    solver::Lowest lowest;
-    const solver::Worth& worth = scheme.worth.value();
+    Lowest lowest;
+    const Worth& worth = scheme.worth.value();
     for (std::size_t m = 0; m < scheme.figures.modes.size() && lowest.values.size() < most; ++m) {
-        const solver::SchemeMode& mode = scheme.figures.modes[m];
+        const SchemeMode& mode = scheme.figures.modes[m];
         if (!mode.is_board) continue;
         std::vector<double> gradient(beside.size(), 0.0);
         for (std::size_t k = 0; k < beside.size(); ++k)
@@ -55,4 +55,4 @@ solver::Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme&
     return lowest;
 }
 
-} // namespace stillwall::app
+} // namespace stillwall::solver

@@ -1,6 +1,5 @@
-#include "app/verbs/advice/advice_ideas.h"
+#include "solver/choose/ideas.h"
 
-#include "app/write/numbers.h"
 #include "mesh/cabinet/polygon.h"
 
 #include <fmt/format.h>
@@ -8,17 +7,16 @@
 #include <algorithm>
 #include <cmath>
 
-namespace stillwall::app {
+namespace stillwall::solver {
 namespace {
 
-using solver::SchemeFigures;
-using Kind = solver::Knob::Kind;
+using Kind = Knob::Kind;
 
 constexpr double thicker = 3e-3; ///< [m] the usual step between boards that are sold
 
 /// The board's thickness where the file gives it as one number, for itself or for all boards.
-std::optional<double> simple_thickness(const CabinetSource& source, const std::string& section,
-                                       const std::string& board, const Cabinet& cabinet)
+std::optional<double> simple_thickness(const PlanSource& source, const std::string& section, const std::string& board,
+                                       const Cabinet& cabinet)
 {
     const bool is_given = !source.scalar_at(section + "." + board + ".thickness").empty() ||
                           !source.scalar_at("boards.all.thickness").empty();
@@ -35,14 +33,14 @@ std::string mm(double length)
 class Ideas
 {
 public:
-    Ideas(const CabinetSource& source, const CabinetPlan& plan, const Cabinet& cabinet)
+    Ideas(const PlanSource& source, const CabinetPlan& plan, const Cabinet& cabinet)
         : source_(source), plan_(plan), cabinet_(cabinet)
     {
         for (const Board& board : cabinet_.boards)
             if (board.kind == Board::Kind::Wall) walls_.push_back(board.name);
     }
 
-    std::vector<Idea> take(const SchemeFigures& figures, const solver::Worth& worth, std::size_t column)
+    std::vector<Idea> take(const SchemeFigures& figures, const Worth& worth, std::size_t column)
     {
         for (const std::vector<std::string>& group : groups()) add_thicker(group, worth, column);
         for (const BracePlan& brace : plan_.braces)
@@ -74,7 +72,7 @@ private:
         return text;
     }
 
-    void add_thicker(const std::vector<std::string>& group, const solver::Worth& worth, std::size_t column)
+    void add_thicker(const std::vector<std::string>& group, const Worth& worth, std::size_t column)
     {
         std::string change;
         double ln_f = 0;
@@ -92,7 +90,7 @@ private:
                           20 * std::log10(1 + std::max(ln_f, -0.5))});
     }
 
-    void add_moved(const BracePlan& brace, const solver::Worth& worth, std::size_t column)
+    void add_moved(const BracePlan& brace, const Worth& worth, std::size_t column)
     {
         for (std::size_t k = 0; k < worth.knobs.size(); ++k) {
             if (worth.knobs[k].kind != Kind::BracePosition || worth.knobs[k].part != brace.name) continue;
@@ -118,12 +116,11 @@ private:
         const auto& samples = figures.signature.samples;
         const double all = static_cast<double>(samples.col(static_cast<Eigen::Index>(column)).squaredNorm());
         for (std::size_t b = 0; b < cabinet_.boards.size(); ++b)
-            share.push_back(
-                static_cast<double>(samples.col(static_cast<Eigen::Index>(column))
-                                        .segment(solver::Signature::per_board * static_cast<Eigen::Index>(b),
-                                                 solver::Signature::per_board)
-                                        .squaredNorm()) /
-                std::max(all, 1e-30));
+            share.push_back(static_cast<double>(
+                                samples.col(static_cast<Eigen::Index>(column))
+                                    .segment(Signature::per_board * static_cast<Eigen::Index>(b), Signature::per_board)
+                                    .squaredNorm()) /
+                            std::max(all, 1e-30));
         return share;
     }
 
@@ -157,10 +154,9 @@ private:
         for (std::size_t b = 0; b < cabinet_.boards.size(); ++b)
             if (cabinet_.boards[b].kind == Board::Kind::Wall && share[b] > share[most]) most = b;
         const Board& board = cabinet_.boards[most];
-        constexpr int n = solver::Signature::grid;
-        const auto samples =
-            figures.signature.samples.col(static_cast<Eigen::Index>(column))
-                .segment(solver::Signature::per_board * static_cast<Eigen::Index>(most), solver::Signature::per_board);
+        constexpr int n = Signature::grid;
+        const auto samples = figures.signature.samples.col(static_cast<Eigen::Index>(column))
+                                 .segment(Signature::per_board * static_cast<Eigen::Index>(most), Signature::per_board);
         Eigen::Index place = 0;
         samples.cwiseAbs().maxCoeff(&place);
         const Bounds2 around = bounds(board.outline);
@@ -176,7 +172,8 @@ private:
             if (n_out[axis] > 0.5) return; // parallel to the board
             const double position = std::round(at[axis] * 1e3) / 1e3;
             ideas_.push_back(
-                {fmt::format("a 12 mm {} window brace at {} {}", word, "xyz"[axis], in_mm(position)),
+                {fmt::format("a 12 mm {} window brace at {} {}", word, "xyz"[axis],
+                             fmt::format("{:.0f}", position * 1e3 + 0.0)),
                  fmt::format("{{name: brace, add: {{braces: [{{name: advised brace, plane: {}, at: {}, material: {}, "
                              "thickness: {}, windows: [{{shape: rounded, width: {}, "
                              "height: {}, corner_radius: 15 mm}}]}}]}}}}",
@@ -196,7 +193,7 @@ private:
     }
     [[nodiscard]] static std::string brace_thickness() { return "12 mm"; }
 
-    const CabinetSource& source_;
+    const PlanSource& source_;
     const CabinetPlan& plan_;
     const Cabinet& cabinet_;
     std::vector<std::string> walls_;
@@ -205,10 +202,10 @@ private:
 
 } // namespace
 
-std::vector<Idea> ideas_for(const AdvisedCabinet& of, const SchemeFigures& figures, const solver::Worth& worth,
+std::vector<Idea> ideas_for(const AdvisedCabinet& of, const SchemeFigures& figures, const Worth& worth,
                             std::size_t column)
 {
     return Ideas(of.source, of.plan, of.cabinet).take(figures, worth, column);
 }
 
-} // namespace stillwall::app
+} // namespace stillwall::solver

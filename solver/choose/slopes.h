@@ -1,11 +1,11 @@
 #pragma once
-// Exact derivatives of the lowest modes by numbers in a cabinet file.
+// Exact derivatives of the lowest modes by numbers of a description.
 
-#include "app/input/cabinet_source.h"
-#include "app/workers/scheme_report.h"
+#include "solver/choose/choices.h"
+#include "solver/choose/scheme.h"
 #include "solver/choose/search.h"
 
-namespace stillwall::app {
+namespace stillwall::solver {
 
 /// Whether the modes' derivatives by this number are known: thicknesses of boards and braces, positions of braces.
 [[nodiscard]] bool has_slope(const ChangeAxis& axis);
@@ -15,8 +15,7 @@ namespace stillwall::app {
 /// over thicknesses and positions p, ∂p/∂x from two plans.
 /// @param scheme  computed with its worth
 /// @param beside  per number: the plan with that number moved by step[k]
-[[nodiscard]] solver::Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme,
-                                                const std::vector<CabinetPlan>& beside,
-                                                const std::vector<double>& step);
+[[nodiscard]] Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme,
+                                        const std::vector<CabinetPlan>& beside, const std::vector<double>& step);
 
-} // namespace stillwall::app
+} // namespace stillwall::solver

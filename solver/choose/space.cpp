@@ -1,4 +1,4 @@
-#include "app/verbs/improve/improve_space.h"
+#include "solver/choose/space.h"
 
 #include <fmt/format.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <set>
 
-namespace stillwall::app {
+namespace stillwall::solver {
 namespace {
 
 constexpr const char* idle = "–";
@@ -21,7 +21,7 @@ double rounded(const ChangeAxis& choice, double number)
 
 } // namespace
 
-ChoiceSpace::ChoiceSpace(const CabinetSource& source, const std::vector<ChangeAxis>& choices)
+ChoiceSpace::ChoiceSpace(const PlanSource& source, const std::vector<ChangeAxis>& choices)
     : source_(source), choices_(choices)
 {
     for (const ChangeAxis& choice : choices_) {
@@ -107,12 +107,4 @@ double ChoiceSpace::start_of(const ChangeAxis& choice) const
     return (range.low + range.high) / 2;
 }
 
-bool keeps_limits(const ImproveAsk& ask, const Tried& tried)
-{
-    return !(ask.most_mass && tried.mass > *ask.most_mass) &&
-           !(ask.least_volume && tried.net_volume < *ask.least_volume) &&
-           !(ask.most_price && tried.price && *tried.price > *ask.most_price) &&
-           !(ask.least_first_Hz && tried.first_Hz > 0 && tried.first_Hz < *ask.least_first_Hz);
-}
-
-} // namespace stillwall::app
+} // namespace stillwall::solver

@@ -1,10 +1,10 @@
 #pragma once
 // Changes that could help, with what derivatives promise of them.
 
-#include "app/input/cabinet_source.h"
+#include "solver/choose/choices.h"
 #include "solver/choose/figures.h"
 
-namespace stillwall::app {
+namespace stillwall::solver {
 
 /// A change that could be made.
 struct Idea
@@ -16,7 +16,7 @@ struct Idea
 /// The cabinet they are for.
 struct AdvisedCabinet
 {
-    const CabinetSource& source;
+    const PlanSource& source;
     const CabinetPlan& plan;
     const Cabinet& cabinet;
 };
@@ -24,7 +24,7 @@ struct AdvisedCabinet
 /// Boards 3 mm thicker, braces moved, bitumen sheets, a window brace where the mode moves most.
 /// @param figures, worth  of the boards by themselves
 /// @param column  the mode to be cured, among the wall modes
-[[nodiscard]] std::vector<Idea> ideas_for(const AdvisedCabinet& of, const solver::SchemeFigures& figures,
-                                          const solver::Worth& worth, std::size_t column);
+[[nodiscard]] std::vector<Idea> ideas_for(const AdvisedCabinet& of, const SchemeFigures& figures, const Worth& worth,
+                                          std::size_t column);
 
-} // namespace stillwall::app
+} // namespace stillwall::solver

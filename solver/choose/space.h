@@ -1,10 +1,9 @@
 #pragma once
 // The choices of `improve` as a search sees them.
 
-#include "app/input/cabinet_source.h"
-#include "app/verbs/improve/improve_report.h"
+#include "solver/choose/choices.h"
 
-namespace stillwall::app {
+namespace stillwall::solver {
 
 /// One value of every choice: the place of a listed value, 1 for "out"; ranges stand at 0.
 struct Combination
@@ -16,7 +15,7 @@ class ChoiceSpace
 {
 public:
     /// Keeps references to both.
-    ChoiceSpace(const CabinetSource& source, const std::vector<ChangeAxis>& choices);
+    ChoiceSpace(const PlanSource& source, const std::vector<ChangeAxis>& choices);
 
     /// All of them, those that differ only in what is idle once.
     /// @throws InputError  too many
@@ -34,19 +33,16 @@ public:
     /// Per choice the number to begin with: that in the file where it lies in the range, else the middle.
     [[nodiscard]] const std::vector<double>& starts() const { return starts_; }
     [[nodiscard]] const std::vector<ChangeAxis>& choices() const { return choices_; }
-    [[nodiscard]] const CabinetSource& source() const { return source_; }
+    [[nodiscard]] const PlanSource& source() const { return source_; }
 
 private:
     [[nodiscard]] bool is_idle(const Combination& c, std::size_t choice) const;
     [[nodiscard]] double start_of(const ChangeAxis& choice) const;
 
-    const CabinetSource& source_;
+    const PlanSource& source_;
     const std::vector<ChangeAxis>& choices_;
     std::vector<std::size_t> sizes_;
     std::vector<double> starts_;
 };
 
-/// Whether mass, litres, price and first mode, as far as they are known, keep the limits.
-[[nodiscard]] bool keeps_limits(const ImproveAsk& ask, const Tried& tried);
-
-} // namespace stillwall::app
+} // namespace stillwall::solver

@@ -3,7 +3,7 @@
 
 #include <string>
 
-namespace stillwall::app {
+namespace stillwall::solver {
 
 enum class Accuracy
 {
@@ -40,4 +40,4 @@ enum class Accuracy
     return "normal";
 }
 
-} // namespace stillwall::app
+} // namespace stillwall::solver
