@@ -1,13 +1,13 @@
 #!/usr/bin/env python3
 """Runs every command a document gives, word for word, and compares what the document shows and expected.json claims.
 
-    run_document.py PROGRAM DOCUMENT [--outputs FOLDER] [--long]
+    run_document.py PROGRAM DOCUMENT [--outputs FOLDER] [--reuse FOLDER] [--long]
     run_document.py --self-test
 
 The commands run in one scratch folder that sees examples/, so that nothing is left in the source tree. Only `--json` is
 added, where expected.json asks for a command's figures and the document does not. Excerpts, tables, YAML fragments:
-documents.py. What the commands printed is left in FOLDER; commands that another document has left there are not
-run again. Commands in long_commands.json run with --long only.
+documents.py. With --outputs what the commands printed is left in a folder; with --reuse a command that another document has
+left there is not run again. Commands in long_commands.json run with --long only.
 
 expected.json beside the document holds
 
@@ -144,7 +144,7 @@ def text_faults(path, examples):
             yield f"link to '{target}#{place}', a heading that is not there"
 
 
-def run(program, path, outputs, is_long):
+def run(program, path, outputs, reuse, is_long):
     path = pathlib.Path(path).resolve()
     here = pathlib.Path(__file__).resolve().parent
     examples = here.parent.parent / "examples"
@@ -154,11 +154,9 @@ def run(program, path, outputs, is_long):
         expected = json.loads((path.parent / "expected.json").read_text(encoding="utf-8"))
     long_ones = {} if is_long else json.loads((here / "long_commands.json").read_text(encoding="utf-8"))
     wanted = {entry.get("command", 1) for entry in expected["values"]}
-    own = outputs / (str(path.relative_to(examples.parent)).replace("/", "-") + ".json") if outputs else None
     known = {}
-    for left in sorted(outputs.glob("*.json")) if outputs else []:
-        if left != own:
-            known |= {without_json(text): output for text, output in json.loads(left.read_text(encoding="utf-8")).items()}
+    for left in sorted(reuse.glob("*.json")) if reuse else []:
+        known |= {without_json(text): output for text, output in json.loads(left.read_text(encoding="utf-8")).items()}
     faults = list(text_faults(path, examples))
     with tempfile.TemporaryDirectory() as scratch:
         scratch = pathlib.Path(scratch)
@@ -179,9 +177,10 @@ def run(program, path, outputs, is_long):
         if not skipped and path.name == "README.md" and path.parent != examples.parent:
             faults += documents.figure_faults(text, "\n".join(runner.outputs.values()))
         faults += [f"left behind: {p}" for p in scratch.rglob(".*")]
-    if own:
+    if outputs:
         outputs.mkdir(parents=True, exist_ok=True)
-        own.write_text(json.dumps(runner.outputs, ensure_ascii=False), encoding="utf-8")
+        name = str(path.relative_to(examples.parent)).replace("/", "-") + ".json"
+        (outputs / name).write_text(json.dumps(runner.outputs, ensure_ascii=False), encoding="utf-8")
     return faults
 
 
@@ -194,9 +193,10 @@ def main():
     parser.add_argument("program")
     parser.add_argument("document")
     parser.add_argument("--outputs", type=pathlib.Path)
+    parser.add_argument("--reuse", type=pathlib.Path)
     parser.add_argument("--long", action="store_true")
     asked = parser.parse_args()
-    return run(asked.program, asked.document, asked.outputs, asked.long)
+    return run(asked.program, asked.document, asked.outputs, asked.reuse, asked.long)
 
 
 if __name__ == "__main__":
