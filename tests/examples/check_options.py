@@ -12,6 +12,8 @@ import re
 import subprocess
 import sys
 
+# README says that every verb's help fits on a page: that of a terminal window on a small screen.
+PAGE = 32
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]*")
 
 
@@ -55,6 +57,9 @@ def faults_in(name, text, options):
 
 def all_faults(program):
     options = options_by_verb(program)
+    for verb in options:
+        if len(help_of(program, verb).splitlines()) > PAGE:
+            yield f"the help of '{verb}' has more than {PAGE} lines"
     if not options:
         yield "no verbs found in the program's help"
     readme = pathlib.Path("README.md").read_text(encoding="utf-8")
