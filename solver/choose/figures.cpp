@@ -12,7 +12,7 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
     const Bookkeeping books = bookkeeping(cabinet);
     figures.mass = books.mass;
     figures.board_mass = books.board_mass;
-    figures.net_volume = books.net_litres;
+    figures.net_volume = books.net_volume_m3;
     figures.board_area = books.board_area;
 }
 
@@ -80,7 +80,7 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
         SchemeMode one;
         one.kind = mode.kind;
         one.name = mode.name;
-        one.board = mode.board >= 0 ? cabinet.board(mode.board).name : mode.through;
+        one.board = mode.board ? cabinet.board(*mode.board).name : mode.through;
         one.f_Hz = mode.f_Hz;
         one.f_low_Hz = mode.f_low_Hz;
         one.f_high_Hz = mode.f_high_Hz;
@@ -92,9 +92,9 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
             one.over_dB = heard.verdict.over_strict_dB;
             one.word = heard.verdict.word;
         }
-        if (mode.kind == SoundMode::Kind::Wall) {
-            columns.push_back(mode.wall);
-            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(mode.wall)));
+        if (mode.wall) {
+            columns.push_back(*mode.wall);
+            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(*mode.wall)));
         }
         if (mode.kind == SoundMode::Kind::Port && !figures.tuning_Hz) figures.tuning_Hz = mode.f_Hz;
         figures.modes.push_back(one);

@@ -11,6 +11,7 @@
 
 #include <complex>
 #include <functional>
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -89,13 +90,13 @@ struct SoundMode
     };
     Kind kind = Kind::Wall;
     std::string name;                   ///< "left, right: sides breathe 1×1", "air: 1 wave half along the height"
-    int wall = -1;                      ///< index into SoundResult::wall_modes, walls only
+    std::optional<int> wall;            ///< index into SoundResult::wall_modes, walls only
     double f_Hz = 0;                    ///< with the air inside and outside as load
     double f_low_Hz = 0, f_high_Hz = 0; ///< band, walls only (0: none)
     double Q = 0;
     double T60_s = 0;
-    int board = -1;      ///< the board most of whose sound it is (walls), −1 none
-    std::string through; ///< air modes: the source through which most is heard
+    std::optional<int> board; ///< the board most of whose sound it is (walls)
+    std::string through;      ///< air modes: the source through which most is heard
     double force_share = 0,
            pressure_share = 0; ///< of the drive at its peak, sum 1: cones' reaction against sound pressure inside and
                                ///< out; may be negative or above 1 when the two work against each other

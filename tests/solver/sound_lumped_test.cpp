@@ -19,7 +19,7 @@ namespace {
 constexpr double pi = std::numbers::pi;
 
 /// Closed-box driver without waves: mass, spring of suspension and air, resistance, motor.
-Complex lumped_impedance(const SmallSignal& s, double mass, double volume, const solver::Air& air, double f)
+Complex lumped_impedance(const SmallSignal& s, double mass, double volume, const Air& air, double f)
 {
     const Complex jw(0, 2 * pi * f);
     const double air_spring = air.density * air.sound_speed * air.sound_speed * s.Sd * s.Sd / volume;
@@ -45,7 +45,7 @@ TEST_CASE("A closed box's impedance is the lumped driver's on the air spring", "
     const Stage stage(sealed_box());
     const Player player = stage.player();
     const SmallSignal s = small_woofer();
-    const double volume = bookkeeping(stage.cabinet).net_litres;
+    const double volume = bookkeeping(stage.cabinet).net_volume_m3;
     CHECK(player.cabinet.air.volume == Approx(volume).epsilon(1e-3)); // chords of the hole's edge
 
     // The masses: Mms holds the air of a free disc, 8/3 ρa³ = 0.26 g. On a box the front carries nearer to a baffled
@@ -77,7 +77,7 @@ TEST_CASE("Power and far pressure of a small box are those of its volume flow", 
     const Stage stage(plan);
     const Player player = stage.player();
     const Played played = player.play(30);
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double omega = 2 * pi * 30, U = std::abs(played.sources_still[0]) * small_woofer().Sd;
     // Monopole: next order (kb)² with b = 0.15 m: 0.7 %.
     CHECK(std::abs(played.direct(0)) == Approx(air.density * omega * U / (4 * pi * 30)).epsilon(0.015));
@@ -97,7 +97,7 @@ TEST_CASE("A port tunes the box where its mass with two ends meets the air sprin
     plan.openings.push_back(port);
     const Stage stage(plan, 0.07, 0.05, 0.05);
     const Player player = stage.player();
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double S = pi * 0.02 * 0.02, V = player.cabinet.air.volume;
     const auto tuning = [&](double ends) {
         return air.sound_speed / (2 * pi) * std::sqrt(S / (V * (0.09 + ends * 0.02)));
@@ -211,7 +211,7 @@ TEST_CASE("Standing on a rigid floor the same flow makes twice the far pressure 
     const Stage stage(plan);
     const Player player = stage.player();
     const Played played = player.play(30);
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double omega = 2 * pi * 30, U = std::abs(played.sources_still[0]) * small_woofer().Sd;
     // Monopole and its image; next order (kh)² with the cone 0.11 m above the floor and the box of 0.3 m: 1 %.
     CHECK(std::abs(played.direct(0)) == Approx(2 * air.density * omega * U / (4 * pi * 30)).epsilon(0.02));
@@ -238,7 +238,7 @@ TEST_CASE("Leaks give the closed box the Q that is asked for", "[sound]")
         return 2 * pi * f * small_woofer().Mms / R;
     };
     const double spring = 1 / small_woofer().Cms, V = a.cabinet.air.volume;
-    const solver::Air air = a.cabinet.air.air;
+    const Air air = a.cabinet.air.air;
     const double air_spring = air.density * std::pow(air.sound_speed * small_woofer().Sd, 2) / V;
     const double expected = 1 / Qm(a, f_a) + air_spring / (spring + air_spring) / 7;
     INFO("Qm tight " << Qm(a, f_a) << ", leaky " << Qm(b, f_b) << ", expected " << 1 / expected);

@@ -101,7 +101,7 @@ Fields mode_fields(const SoundReport& report, std::size_t m)
                   has_band ? csv_number(mode.f_high_Hz) : "",
                   csv_number(mode.Q),
                   csv_number(mode.T60_s),
-                  mode.board < 0 ? "" : report.cabinet.board(mode.board).name,
+                  mode.board ? report.cabinet.board(*mode.board).name : "",
                   mode.through,
                   mode.driver,
                   csv_number(mode.force_share),

@@ -185,7 +185,7 @@ std::string row_of(const SoundReport& report, const SoundMode& mode)
 {
     if (mode.kind == SoundMode::Kind::Port) return "box tuning";
     if (mode.kind == SoundMode::Kind::Air) return "air inside";
-    return mode.board < 0 ? "walls" : report.cabinet.board(mode.board).name;
+    return mode.board ? report.cabinet.board(*mode.board).name : "walls";
 }
 
 std::string modes_plot(const SoundReport& report)

@@ -195,7 +195,7 @@ void hear(const Player& player, const HearingSetting& setting, std::span<const P
     if (mode.kind == Kind::Wall) set_drive(player, middle, resonance);
     if (mode.kind != Kind::Port) set_wrinkles(player, setting, middle, resonance);
     mode.reason =
-        reason_of(mode, mode.board >= 0 ? setting.board_names[static_cast<std::size_t>(mode.board)] : std::string());
+        reason_of(mode, mode.board ? setting.board_names[static_cast<std::size_t>(*mode.board)] : std::string());
 }
 
 } // namespace stillwall::solver::internal
