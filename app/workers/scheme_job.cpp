@@ -103,7 +103,7 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     const std::vector<std::size_t> walls = solver::wall_modes(scheme.figures);
     Eigen::MatrixXd shapes(result.shapes.rows(), static_cast<Eigen::Index>(walls.size()));
     for (std::size_t k = 0; k < walls.size(); ++k)
-        shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(result.modes[walls[k]].wall);
+        shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(result.modes[walls[k]].wall.value());
     draw(cabinet, result.drawn, shapes, scheme.figures, pictures, drawn);
 }
 

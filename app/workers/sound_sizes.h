@@ -1,6 +1,7 @@
 #pragma once
 // How finely the air inside and the outer faces are meshed for `sound`: the one place for these figures.
 
+#include "mesh/cabinet/air.h"
 #include "solver/modes/accuracy.h"
 
 #include <algorithm>
@@ -10,7 +11,7 @@ namespace stillwall::app {
 
 using solver::Accuracy;
 
-inline constexpr double sound_speed = 343.2; ///< [m/s] of air at 20 °C: fineness only
+inline constexpr double sound_speed = Air{}.sound_speed; ///< [m/s] at 20 °C: fineness only
 
 /// Largest edges [m], however low the frequencies: walls must show their mass, stiffness and openings, air the box's
 /// own shape. On a coarser mesh of shells a driver near a corner leaves no sound element.

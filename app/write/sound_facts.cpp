@@ -73,8 +73,8 @@ std::string box_words(const SoundReport& report)
     if (!has_port) text += is_tuned ? "; no box tuning in the band, or one too damped to ring" : "; closed";
     for (const Filling& filling : report.setting.fillings)
         text += fmt::format("; {} of {}{}", filling.name, filling.material,
-                            filling.board < 0 ? "" : " on " + report.cabinet.board(filling.board).name);
-    if (report.setting.leakage_Q > 0) text += "; leaks, Q " + significant(report.setting.leakage_Q, 2);
+                            filling.board ? " on " + report.cabinet.board(*filling.board).name : "");
+    if (const auto& Q = report.setting.leakage_Q) text += "; leaks, Q " + significant(*Q, 2);
     return text;
 }
 

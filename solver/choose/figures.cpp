@@ -12,7 +12,7 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
     const Bookkeeping books = bookkeeping(cabinet);
     figures.mass = books.mass;
     figures.board_mass = books.board_mass;
-    figures.net_volume = books.net_litres;
+    figures.net_volume = books.net_volume_m3;
     figures.board_area = books.board_area;
 }
 
@@ -83,9 +83,9 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
     for (const SoundMode& mode : result.modes) {
         SchemeMode one;
         static_cast<Resonance&>(one) = mode;
-        if (mode.kind == Resonance::Kind::Wall) {
-            columns.push_back(mode.wall);
-            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(mode.wall)));
+        if (mode.wall) {
+            columns.push_back(*mode.wall);
+            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(*mode.wall)));
         }
         if (mode.kind == Resonance::Kind::Port && !figures.tuning_Hz) figures.tuning_Hz = mode.f_Hz;
         figures.modes.push_back(one);

@@ -20,9 +20,9 @@ std::optional<double> simple_thickness(const PlanSource& source, const std::stri
 {
     const bool is_given = !source.scalar_at(section + "." + board + ".thickness").empty() ||
                           !source.scalar_at("boards.all.thickness").empty();
-    const int index = cabinet.board_index(board);
-    if (!is_given || index < 0 || cabinet.board(index).layup.plies.empty()) return std::nullopt;
-    return cabinet.board(index).thickness();
+    const auto index = cabinet.board_index(board);
+    if (!is_given || !index || cabinet.board(*index).layup.plies.empty()) return std::nullopt;
+    return cabinet.board(*index).thickness();
 }
 
 std::string mm(double length)
@@ -56,9 +56,9 @@ private:
     [[nodiscard]] std::vector<std::vector<std::string>> groups() const
     {
         std::vector<std::vector<std::string>> list;
-        const int left = cabinet_.board_index("left"), right = cabinet_.board_index("right");
-        const bool is_pair = left >= 0 && right >= 0 &&
-                             std::abs(cabinet_.board(left).thickness() - cabinet_.board(right).thickness()) < 1e-6;
+        const auto left = cabinet_.board_index("left"), right = cabinet_.board_index("right");
+        const bool is_pair =
+            left && right && std::abs(cabinet_.board(*left).thickness() - cabinet_.board(*right).thickness()) < 1e-6;
         if (is_pair) list.push_back({"left", "right"});
         for (const std::string& wall : walls_)
             if (!is_pair || (wall != "left" && wall != "right")) list.push_back({wall});
@@ -127,7 +127,8 @@ private:
     [[nodiscard]] double share_of(const std::vector<std::string>& group, const std::vector<double>& share) const
     {
         double sum = 0;
-        for (const std::string& board : group) sum += share[static_cast<std::size_t>(cabinet_.board_index(board))];
+        for (const std::string& board : group)
+            sum += share[static_cast<std::size_t>(cabinet_.board_index(board).value())];
         return sum;
     }
 

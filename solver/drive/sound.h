@@ -11,6 +11,7 @@
 
 #include <complex>
 #include <functional>
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -74,7 +75,7 @@ struct Wrinkle
 /// A resonance of the cabinet at work, with what drives it.
 struct SoundMode : Resonance
 {
-    int wall = -1; ///< index into SoundResult::wall_modes, walls only
+    std::optional<int> wall; ///< index into SoundResult::wall_modes, walls only
     double T60_s = 0;
     double force_share = 0,
            pressure_share = 0; ///< of the drive at its peak, sum 1: cones' reaction against sound pressure inside and

@@ -1,6 +1,6 @@
 #include "solver/explain/candidates.h"
 
-#include "solver/air/air.h"
+#include "mesh/cabinet/air.h"
 #include "solver/air/port.h"
 
 #include <fmt/format.h>
@@ -28,15 +28,15 @@ void set_band(Candidate& c)
 
 Candidate wall_candidate(const SoundResult& sound, const SoundMode& mode, const Doubt& doubt)
 {
-    const Mode& wall = sound.wall_modes[static_cast<std::size_t>(mode.wall)];
+    const Mode& wall = sound.wall_modes[static_cast<std::size_t>(*mode.wall)];
     const Sensitivity& s = sound.sensitivity;
-    const VectorXd errors = figure_errors(s, mode.wall);
+    const VectorXd errors = figure_errors(s, *mode.wall);
     Candidate c;
     c.cause = wall.moves_whole ? Cause::Rocking : Cause::Wall;
     c.slopes = VectorXd::Zero(s.n_figures() + 1);
-    c.slopes.head(s.n_figures()) = s.ln_f.row(mode.wall).transpose().cwiseProduct(errors);
+    c.slopes.head(s.n_figures()) = s.ln_f.row(*mode.wall).transpose().cwiseProduct(errors);
     c.f_error = doubt.wall_f;
-    c.Q_error = std::hypot(s.ln_loss.row(mode.wall).transpose().cwiseProduct(errors).norm(), doubt.wall_Q);
+    c.Q_error = std::hypot(s.ln_loss.row(*mode.wall).transpose().cwiseProduct(errors).norm(), doubt.wall_Q);
     c.ohm_error = doubt.wall_ohm;
     for (const BoardShare& share : wall.boards) c.boards.push_back(share.kinetic);
     return c;

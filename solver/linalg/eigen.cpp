@@ -83,7 +83,7 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     const SparseMatrix mass = internal::without_zeros(M);
     // The count needs nothing of the iteration: it has a thread of its own.
     auto counting = std::async(std::launch::async, [&] {
-        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{-1, limit};
+        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{std::nullopt, limit};
     });
     const ShiftedFactor factor(K, mass, -shift, tree, ShiftedFactor::Use::Solve);
     if (factor.n_negative() > 0) {
@@ -119,7 +119,7 @@ int count_below(const SparseMatrix& K, const SparseMatrix& M, double lambda, int
 {
     internal::check_pair(K, M);
     const internal::BlasThreads one_thread(1);
-    return count_near(K, M, lambda, analyse(K, M, nodes_dof)).n;
+    return count_near(K, M, lambda, analyse(K, M, nodes_dof)).n.value();
 }
 
 } // namespace stillwall::solver

@@ -74,7 +74,7 @@ const PlotFile& file_named(const std::vector<PlotFile>& files, const std::string
 
 TEST_CASE("plot ticks: 1-2-5 steps inside the axis", "[app][output][plot]")
 {
-    const auto texts = [](double low, double high, bool is_logarithmic, double step = 0) {
+    const auto texts = [](double low, double high, bool is_logarithmic, std::optional<double> step = {}) {
         const PlotAxis axis{.title = "", .low = low, .high = high, .is_logarithmic = is_logarithmic, .step = step};
         std::string all;
         for (const auto& [value, text] : axis_ticks(axis)) all += text + ' ';

@@ -72,7 +72,7 @@ inline std::vector<solver::SoundMode> five_sound_modes()
     modes.push_back(
         wall_mode("air: half a wave along the height", 850, 30, -18, "port")); // 2.8 dB too low for borderline
     modes[3].kind = solver::SoundMode::Kind::Air;
-    modes[3].wall = -1;
+    modes[3].wall.reset();
     modes[3].band.reset();
     modes.push_back(wall_mode("front: 2×1", 1210, 50, -60, "front"));
     return modes;

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include <cassert>
+#include <optional>
 
 namespace stillwall::app {
 namespace {
@@ -141,9 +142,9 @@ Json text_or_null(const std::string& text)
     return text.empty() ? Json(nullptr) : Json(text);
 }
 
-Json board_or_null(const SoundReport& report, int board)
+Json board_or_null(const SoundReport& report, std::optional<int> board)
 {
-    return board < 0 ? Json(nullptr) : Json(report.cabinet.board(board).name);
+    return board ? Json(report.cabinet.board(*board).name) : Json(nullptr);
 }
 
 Json mode_object(const SoundReport& report, std::size_t m)
@@ -158,11 +159,11 @@ Json mode_object(const SoundReport& report, std::size_t m)
             {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
             {"q", finite(mode.Q, "a Q")},
             {"ring_time_s", finite(mode.T60_s, "a ring time")},
-            {"wall_mode_number", mode.wall < 0 ? Json(nullptr) : Json(mode.wall + 1)},
+            {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
             {"in_vacuo_hz",
-             mode.wall < 0
-                 ? Json(nullptr)
-                 : Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(mode.wall)).f_Hz, "a frequency"))},
+             mode.wall
+                 ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
+                 : Json(nullptr)},
             {"board", text_or_null(is_wall ? mode.part : "")},
             {"through", text_or_null(is_wall ? "" : mode.part)},
             {"force_share", finite(mode.force_share, "a share of the drive")},
@@ -193,7 +194,7 @@ Json setting_object(const SoundReport& report)
                             {"board", board_or_null(report, filling.board)},
                             {"flow_resistivity_pa_s_per_m2", finite(filling.flow_resistivity, "a flow resistivity")}});
     return {{"rigid_plane", setting.plane ? Json(setting.plane->name) : Json(nullptr)},
-            {"leakage_q", setting.leakage_Q > 0 ? Json(setting.leakage_Q) : Json(nullptr)},
+            {"leakage_q", setting.leakage_Q ? Json(*setting.leakage_Q) : Json(nullptr)},
             {"wall_absorption", finite(setting.wall_absorption, "the absorption")},
             {"fillings", std::move(fillings)}};
 }

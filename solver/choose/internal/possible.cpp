@@ -21,7 +21,7 @@ std::optional<Tried> weighed(const ChoiceSpace& space, const std::vector<std::st
         Tried tried;
         tried.values = words;
         tried.mass = books.mass;
-        tried.net_volume = books.net_litres;
+        tried.net_volume = books.net_volume_m3;
         tried.price = price_by_area(sawn_parts(plan, cabinet, books), space.source().workshop());
         return tried;
     } catch (const InputError& error) {

@@ -1,13 +1,15 @@
 #pragma once
 // The state of the air.
 
-namespace stillwall::solver {
+namespace stillwall {
 
 /// Dry air at rest; unless said otherwise at 20 °C and 101.325 kPa.
 struct Air
 {
     double density = 1.204;     ///< ρ [kg/m³], > 0
     double sound_speed = 343.2; ///< c [m/s], > 0
+
+    [[nodiscard]] constexpr double bulk_modulus() const { return density * sound_speed * sound_speed; } ///< ρc² [Pa]
 };
 
 /// c = 331.3 √(1 + T/273.15),  ρ = p / (R (T + 273.15)) with p = 101 325 Pa and R = 287.05 J/(kg K).
@@ -18,4 +20,4 @@ struct Air
 ///         R: U.S. Standard Atmosphere 1976, from memory
 [[nodiscard]] Air air_at(double celsius);
 
-} // namespace stillwall::solver
+} // namespace stillwall

@@ -1,11 +1,11 @@
-#include "solver/air/air.h"
+#include "mesh/cabinet/air.h"
 
 #include "mesh/cabinet/error.h"
 
 #include <cmath>
 #include <string>
 
-namespace stillwall::solver {
+namespace stillwall {
 
 Air air_at(double celsius)
 {
@@ -16,4 +16,4 @@ Air air_at(double celsius)
     return {pressure / (gas_constant * (celsius + zero)), 331.3 * std::sqrt(1 + celsius / zero)};
 }
 
-} // namespace stillwall::solver
+} // namespace stillwall
