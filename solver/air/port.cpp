@@ -120,13 +120,6 @@ double Port::mass_over_density() const
     return sum;
 }
 
-double Port::volume() const
-{
-    double sum = 0;
-    for (const Piece& piece : pieces_) sum += piece.volume;
-    return sum;
-}
-
 Port port_of(const Board& board, const Opening& opening)
 {
     const double length = opening.insert.port_length.value_or(board.thickness());

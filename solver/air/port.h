@@ -48,8 +48,6 @@ public:
     [[nodiscard]] double area() const { return area_; } ///< of the throat [m²]
     /// ∫ dx/S along it [1/m]: acoustic mass over ρ
     [[nodiscard]] double mass_over_density() const;
-    /// ∫ S dx [m³]
-    [[nodiscard]] double volume() const;
 
 private:
     struct Piece

@@ -12,7 +12,6 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <future>
 
 namespace stillwall::solver {
 namespace {
@@ -177,9 +176,9 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
 
     // Side by side: the modes of the walls and those of the air inside.
     auto start = Clock::now();
-    const internal::BlasThreads one_thread(1);
+    const internal::OneBlasThread one_thread;
     const AirMesh fitted = fit_to_fillings(cabinet, meshes.air, setting.fillings);
-    auto rigid = std::async(std::launch::async, [&] {
+    internal::Aside<RigidWallAir> rigid([&] {
         auto air = rigid_wall_air(cabinet, fitted, setting.fillings,
                                   internal::openings_of(internal::sources_of(cabinet)), internal::air_range * range.to);
         result.seconds_air = seconds_since(start);

@@ -41,18 +41,16 @@ struct EigenResult
 };
 
 /// All modes below f_max by block Lanczos on the shifted and inverted pencil, complete by Sturm count: when the
-/// count asks for more, the iteration goes on until it is met.
+/// count asks for more, the iteration goes on until it is met (Sylvester's law of inertia: Parlett, The Symmetric
+/// Eigenvalue Problem, ch. 3).
 /// @param K  symmetric, positive semidefinite, both triangles stored
 /// @param M  symmetric, positive definite
 /// @throws SolverError  a factorisation breaks down or the iteration does not converge
 [[nodiscard]] EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const EigenOptions& options);
 
-/// Number of eigenvalues of (K, M) below λ: negative pivots of K − λM.
-/// @source Parlett, The Symmetric Eigenvalue Problem, ch. 3 (Sylvester's law of inertia)
-[[nodiscard]] int count_below(const SparseMatrix& K, const SparseMatrix& M, double lambda, int nodes_dof = 6);
-
-/// The same by a general library (Spectra's shift-invert Lanczos over a CHOLMOD operator): the cross-check in tests and
-/// the yardstick in the benchmark. n modes.
+/// The n lowest modes by a general library (Spectra's shift-invert Lanczos over a CHOLMOD operator), without a count:
+/// the second solver of verify.h and the yardstick in the benchmark.
+/// @throws SolverError  K + (2π f_shift)² M is not positive definite or the iteration does not converge
 [[nodiscard]] EigenResult lowest_modes_spectra(const SparseMatrix& K, const SparseMatrix& M, int n,
                                                const EigenOptions& options);
 

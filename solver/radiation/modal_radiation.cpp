@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/error.h"
 #include "solver/linalg/blas.h"
+#include "solver/linalg/parallel.h"
 #include "solver/radiation/internal/geometry.h"
 #include "solver/radiation/internal/radiating_span.h"
 
@@ -210,16 +211,15 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     std::vector<LevelSolver> solvers;
     for (const GrowingSpan& span : spans) {
         RadiationSetting one = setting;
-        one.n_threads = 1;
         one.equation = setting.equation == BoundaryEquation::plain ? BoundaryEquation::plain : span.equation;
         solvers.emplace_back(levels[span.level], one, points, echoes.delays, n_loaded);
     }
     // Two frequencies side by side in one thread each go faster than one in two.
-    const internal::BlasThreads one_each(1);
+    const internal::OneBlasThread one_each;
     double done = 0;
     for (std::vector<Job> jobs = next_jobs(spans, band.tolerance); !jobs.empty();
          jobs = next_jobs(spans, band.tolerance)) {
-        internal::for_rows(static_cast<Index>(jobs.size()), setting.n_threads, [&](Index i) {
+        internal::for_each_item(jobs.size(), [&](std::size_t i) {
             jobs[i].value = solvers[spans[jobs[i].span].solver].solve(jobs[i].frequency);
         });
         take_in(jobs, scale, spans);

@@ -50,7 +50,7 @@ struct ModalBand
 class ModalRadiation
 {
 public:
-    /// The setting's equation counts only if it is plain; its n_threads solves run side by side.
+    /// The setting's equation counts only if it is plain.
     /// @throws DomainError  bad band, levels of different shapes, a point inside; SolverError: tolerance not reached
     /// with 400 solves
     ModalRadiation(const std::vector<RadiatingLevel>& levels, const RadiationSetting& setting, const Points& points,

@@ -200,7 +200,7 @@ struct Problem
         panel = assemble_structure(cabinet, shell, structure).system;
         const AirMesh mesh = cavity_mesh(test);
         CHECK(std::abs(volume(mesh) / (test.a * test.b * test.depth) - 1) < 1e-12);
-        air = assemble_air(mesh, test.c);
+        air = stillwall::test::assemble_air(mesh, test.c);
         C = air_coupling(cabinet, shell, structure, mesh);
         const std::vector<int> held = holds(shell);
         hold(panel, held);

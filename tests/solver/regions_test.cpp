@@ -8,6 +8,7 @@
 #include "tests/mesh/mesher_cabinets.h"
 #include "tests/solver/air_duct.h"
 #include "tests/solver/air_response.h"
+#include "tests/solver/whole_air.h"
 
 #include <catch2/catch.hpp>
 
@@ -128,7 +129,7 @@ TEST_CASE("regions add up to the whole and hold their volumes", "[solver][air]")
     CHECK(regions[3].volume == 0);
     CHECK(!regions[0].filling);
     CHECK(regions[3].filling == 2U);
-    const AirMatrices whole = assemble_air(mesh, 1);
+    const AirMatrices whole = test::assemble_air(mesh, 1);
     SparseMatrix H_sum = regions[0].H, V_sum = regions[0].V;
     double volume_sum = regions[0].volume;
     for (std::size_t r = 1; r < regions.size(); ++r) {

@@ -98,7 +98,7 @@ void compare(const Stage& stage, const std::vector<double>& frequencies)
 {
     const solver::Player player = stage.player();
     const Index n = player.cabinet.walls.size() + static_cast<Index>(player.cabinet.sources.size());
-    const SparseMatrix Q = solver::assemble_air(stage.air, player.cabinet.air.air.sound_speed).Q;
+    const SparseMatrix Q = test::assemble_air(stage.air, player.cabinet.air.air.sound_speed).Q;
     for (const double f : frequencies) {
         const Direct direct = solve_all(stage, player, f);
         const solver::Motion motion = solver::solve_coupled(player.cabinet, f, Eigen::MatrixXcd::Zero(n, n)).moving;

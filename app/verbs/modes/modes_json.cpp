@@ -122,6 +122,14 @@ Json model_object(const ModesReport& report)
                   {"assembly_s", result.seconds_assemble},
                   {"solution_s", result.seconds_solve},
                   {"loss_rounds", result.n_loss_rounds}};
+    if (const auto& verified = result.verified) {
+        model["verified_modes"] = verified->n_modes;
+        model["verify_largest_relative_difference"] =
+            verified->problem.empty() ? Json(finite(verified->largest_difference, "the solvers' difference"))
+                                      : Json(nullptr);
+        model["verify_agrees"] = verified->agrees;
+        model["verify_s"] = verified->seconds;
+    }
     if (result.worth) model["worth_s"] = result.seconds_worth;
     return model;
 }

@@ -97,6 +97,17 @@ Drive strongest_drive(const solver::Mode& mode, double cabinet_mass)
     return {best->driver, 1 / compliance};
 }
 
+std::string verify_words(const solver::Verified& verified)
+{
+    if (verified.n_modes == 0) return "no mode to compute by a second solver";
+    if (!verified.problem.empty()) return "THE SECOND SOLVER FAILED: " + verified.problem;
+    return verified.agrees
+               ? fmt::format("{} lowest modes again by a second solver: largest difference {:.0e} of the frequency",
+                             verified.n_modes, verified.largest_difference)
+               : fmt::format("TWO SOLVERS DISAGREE about the {} lowest modes, by up to {:.0e} of the frequency",
+                             verified.n_modes, verified.largest_difference);
+}
+
 std::string flag_word(solver::Flag flag)
 {
     switch (flag) {

@@ -152,6 +152,7 @@ std::string totals(const ModesReport& report)
     text += fmt::format("  Modes   {}\n", mode_count(report));
     text += fmt::format("  Check   largest residual {:.0e}, rigid modes below {} Hz\n", result.residual_max,
                         significant(std::max(result.rigid_max_Hz, 1e-3), 1));
+    if (result.verified) text += fmt::format("  Verify  {}\n", verify_words(*result.verified));
     text += fmt::format("  Mesh    {} elements of about {} mm, {} unknowns ({})\n", result.n_elements,
                         in_mm(report.element_size), result.n_unknowns, report.accuracy);
     text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}{}\n", in_seconds(report.seconds_read),
