@@ -92,7 +92,8 @@ std::vector<std::vector<Played>> play_near(const Player& player, const internal:
 {
     constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
     std::vector<double> own_Hz, beside_Hz;
-    for (const LoadedMode& r : resonances) own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
+    for (const LoadedMode& r : resonances)
+        own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
     std::vector<Played> own = play_all(player, own_Hz);
     std::vector<char> is_near(resonances.size(), 0);
     internal::for_each_item(resonances.size(), [&](std::size_t i) {

@@ -25,7 +25,7 @@ struct Candidate : Resonance
 {
     Cause cause = Cause::Wall;
     std::optional<int> resonance; ///< place in SoundResult::modes; nothing: of the driver's own sweep
-    double ohm = 0; ///< predicted height of its wrinkle, ≥ 0
+    double ohm = 0;               ///< predicted height of its wrinkle, ≥ 0
     /// ∂ln f/∂θ, θ the independent uncertain figures, each in its own standard deviations
     Eigen::VectorXd slopes;
     double f_error = 0;   ///< of ln f, one standard deviation, besides θ

@@ -29,8 +29,9 @@ double degrees(std::complex<double> z)
 /// Level and phase of one pressure at one listener. `curve` outlives the columns.
 void add_pressure(std::vector<CurveColumn>& columns, const std::string& what, const Eigen::VectorXcd& curve)
 {
-    columns.push_back({what + " level_db",
-                       [&curve](Eigen::Index i) { return solver::level_against(std::abs(curve(i)), reference_pressure); }});
+    columns.push_back({what + " level_db", [&curve](Eigen::Index i) {
+                           return solver::level_against(std::abs(curve(i)), reference_pressure);
+                       }});
     columns.push_back({what + " phase_deg", [&curve](Eigen::Index i) { return degrees(curve(i)); }});
 }
 

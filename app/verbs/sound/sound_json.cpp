@@ -151,30 +151,30 @@ Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
     const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
-    return {{"number", m + 1},
-            {"kind", kind_word(mode.kind)},
-            {"name", mode.name},
-            {"frequency_hz", finite(mode.f_Hz, "a frequency")},
-            {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
-            {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
-            {"q", finite(mode.Q, "a Q")},
-            {"ring_time_s", finite(mode.T60_s, "a ring time")},
-            {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
-            {"in_vacuo_hz",
-             mode.wall
-                 ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
-                 : Json(nullptr)},
-            {"board", text_or_null(is_wall ? mode.part : "")},
-            {"through", text_or_null(is_wall ? "" : mode.part)},
-            {"force_share", finite(mode.force_share, "a share of the drive")},
-            {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
-            {"driver", text_or_null(mode.driver)},
-            {"worst_listener", mode.worst
-                                   ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst->listener)).name)
-                                   : Json(nullptr)},
-            {"heard", heard_array(report, mode)},
-            {"wrinkles", wrinkles_array(mode)},
-            {"reason", mode.reason}};
+    return {
+        {"number", m + 1},
+        {"kind", kind_word(mode.kind)},
+        {"name", mode.name},
+        {"frequency_hz", finite(mode.f_Hz, "a frequency")},
+        {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
+        {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
+        {"q", finite(mode.Q, "a Q")},
+        {"ring_time_s", finite(mode.T60_s, "a ring time")},
+        {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
+        {"in_vacuo_hz",
+         mode.wall ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
+                   : Json(nullptr)},
+        {"board", text_or_null(is_wall ? mode.part : "")},
+        {"through", text_or_null(is_wall ? "" : mode.part)},
+        {"force_share", finite(mode.force_share, "a share of the drive")},
+        {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
+        {"driver", text_or_null(mode.driver)},
+        {"worst_listener", mode.worst
+                               ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst->listener)).name)
+                               : Json(nullptr)},
+        {"heard", heard_array(report, mode)},
+        {"wrinkles", wrinkles_array(mode)},
+        {"reason", mode.reason}};
 }
 
 Json modes_array(const SoundReport& report)

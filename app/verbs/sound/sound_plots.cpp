@@ -196,7 +196,8 @@ std::string modes_plot(const SoundReport& report)
               .subtitle = "walls in the row of the board that sends most of their sound; symbols say the verdict",
               .x = frequency_axis(result.frequency),
               .keys = symbol_keys()};
-    if (!std::all_of(result.modes.begin(), result.modes.end(), [](const SoundMode& mode) { return mode.worst.has_value(); }))
+    if (!std::all_of(result.modes.begin(), result.modes.end(),
+                     [](const SoundMode& mode) { return mode.worst.has_value(); }))
         plot.keys.push_back({.symbol = PlotMark::Symbol::Stroke, .text = "not judged"});
     plot.keys.push_back({.text = "where the ranges of materials, joints and feet let it lie"});
     // From below: walls in the cabinet's order from the top down, then air, then tuning.

@@ -145,7 +145,7 @@ bool is_known(const std::vector<LoadedMode>& all, const LoadedMode& r)
 } // namespace
 
 std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
-                                      double f_to)
+                                       double f_to)
 {
     const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
     const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;

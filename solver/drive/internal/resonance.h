@@ -17,13 +17,13 @@ struct LoadedMode
 /// condensed, at the mode's own frequency; first order, which neighbours nearer than the shift exceed. Modes of the
 /// result within the range.
 [[nodiscard]] std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
-                                                     const std::vector<Mode>& modes, double f_from, double f_to);
+                                                      const std::vector<Mode>& modes, double f_from, double f_to);
 
 /// Modes of the air with walls still: (G(ω) − λ V(ω)) y = 0 with everything taken at ω = √Re λ, by inverse iteration
 /// from each mode of open air. Those with Q below 0.7 do not ring and are left out. Tunings by ports and passive
 /// radiators come from each chamber's uniform pressure with driven cones held.
 /// @param names  per column of AirBasis::mode_Hz
 [[nodiscard]] std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<std::string>& names,
-                                                    double f_from, double f_to);
+                                                     double f_from, double f_to);
 
 } // namespace stillwall::solver::internal
