@@ -116,7 +116,8 @@ TEST_CASE("grain, missing boards, parts too large, price", "[workshop][layout]")
 
 TEST_CASE("sawn sizes of a box by hand", "[workshop][parts]")
 {
-    // Exact, by hand: 240 × 380 × 300 outside, 18 mm all round: front and back cover the sides, sides cover top and bottom.
+    // Exact, by hand: 240 × 380 × 300 outside, 18 mm all round: front and back cover the sides, sides cover top and
+    // bottom.
     const CabinetPlan plan = box_plan();
     const Cabinet cabinet = build_cabinet(plan);
     const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
