@@ -16,7 +16,6 @@
 #include <new>
 #include <optional>
 #include <string_view>
-#include <thread>
 #include <utility>
 #include <vector>
 
@@ -105,7 +104,6 @@ void keep_memory()
 {
     ::prctl(PR_SET_PDEATHSIG, SIGKILL); // nobody is left to read the results
     ::signal(SIGPIPE, SIG_IGN);
-    solver::use_threads(1); // the other cores have processes of their own
     keep_memory();
     std::uint64_t number = 0;
     while (read_all(in, reinterpret_cast<char*>(&number), sizeof number)) {
@@ -134,7 +132,7 @@ public:
         if (::pipe(results) != 0) throw Error(fmt::format("cannot start a process: {}", std::strerror(errno)));
         Handle result_end(results[1]);
         results_ = Handle(results[0]);
-        pid_ = ::fork();
+        pid_ = solver::fork_to_one_thread(); // the other cores have processes of their own
         if (pid_ < 0) throw Error(fmt::format("cannot start a process: {}", std::strerror(errno)));
         if (pid_ == 0) {
             tasks_.close();
@@ -305,8 +303,7 @@ void compute_apart(std::size_t n, const Job& job, const std::function<void(std::
         work_for_first_rank(job);
         return;
     }
-    const std::size_t n_cores = options.at_most > 0 ? static_cast<std::size_t>(options.at_most)
-                                                    : std::max(1u, std::thread::hardware_concurrency());
+    const auto n_cores = static_cast<std::size_t>(options.at_most > 0 ? options.at_most : solver::n_threads());
     Office office(n, job, done);
     try {
         // With ranks each of them is one process; the first one's share is computed by one child.

@@ -33,19 +33,6 @@ AirElement air_element(const Eigen::Matrix<double, 3, 10>& X, double c)
     return element;
 }
 
-AirMatrices assemble_air(const AirMesh& mesh, double c)
-{
-    const SparseMatrix pattern = internal::tet_pattern(mesh);
-    AirMatrices matrices{pattern, pattern};
-    for (const auto& tet : mesh.tets) {
-        const AirElement element = air_element(internal::tet_positions(mesh, tet), c);
-        const internal::TetPlaces places = internal::tet_places(pattern, tet);
-        internal::add_tet(element.H, places, matrices.H);
-        internal::add_tet(element.Q, places, matrices.Q);
-    }
-    return matrices;
-}
-
 EigenResult air_modes(const AirMatrices& matrices, double f_max)
 {
     EigenOptions options;

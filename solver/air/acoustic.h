@@ -30,9 +30,6 @@ struct AirMatrices
     SparseMatrix Q; ///< [m s²] symmetric, positive definite; its sum is V/c²
 };
 
-/// @param c  speed of sound [m/s], > 0
-[[nodiscard]] AirMatrices assemble_air(const AirMesh& mesh, double c);
-
 /// Modes of the air between rigid walls below f_max: λ = ω² [rad²/s²], φᵀQφ = 1. The first is 0, once per
 /// chamber: uniform pressure. All by the eigen-solver of the structure, complete by Sturm count.
 /// @param f_max  [Hz], > 0

@@ -1,8 +1,8 @@
 #pragma once
 // A port as a short line: mass, compliance, losses in the boundary layers at its wall, flares.
 
+#include "mesh/cabinet/air.h"
 #include "mesh/cabinet/cabinet.h"
-#include "solver/air/air.h"
 
 #include <complex>
 #include <vector>
@@ -48,8 +48,6 @@ public:
     [[nodiscard]] double area() const { return area_; } ///< of the throat [m²]
     /// ∫ dx/S along it [1/m]: acoustic mass over ρ
     [[nodiscard]] double mass_over_density() const;
-    /// ∫ S dx [m³]
-    [[nodiscard]] double volume() const;
 
 private:
     struct Piece

@@ -1,13 +1,13 @@
 #include "solver/drive/air_basis.h"
 
 #include "solver/linalg/orthonormal.h"
+#include "solver/linalg/parallel.h"
 #include "solver/linalg/static_response.h"
 
 #include <Eigen/Cholesky>
 
 #include <algorithm>
 #include <cmath>
-#include <future>
 #include <numbers>
 
 namespace stillwall::solver {
@@ -19,7 +19,7 @@ using Eigen::MatrixXd;
 /// [Pa·s/m²]; 0: open air.
 double resistivity_of(const RegionMatrices& region, const std::vector<Filling>& fillings)
 {
-    return region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity;
+    return region.filling ? fillings[*region.filling].flow_resistivity : 0;
 }
 
 Fluid fluid_of(double flow_resistivity, double f_Hz, const Air& air)
@@ -98,7 +98,7 @@ RigidWallAir rigid_wall_air(const Cabinet& cabinet, const AirMesh& mesh, const s
         std::count_if(rigid.regions.begin(), rigid.regions.end(), [](const auto& r) { return r.volume > 0; });
     if (n_held > 1) rigid.filled = filled_air(rigid.regions, fillings, f_top / 3, rigid.air);
     // Side by side with the open air's.
-    auto filled_modes = std::async(std::launch::async, [&] {
+    internal::Aside<MatrixXd> filled_modes([&] {
         return rigid.filled ? air_modes(*rigid.filled, filled_range * f_top).phi : MatrixXd(mesh.n_nodes(), 0);
     });
     const EigenResult modes = air_modes(rigid.open, f_top);

@@ -12,14 +12,13 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <future>
 
 namespace stillwall::solver {
 namespace {
 
 using Clock = std::chrono::steady_clock;
 using Eigen::Index;
-using internal::Resonance;
+using internal::LoadedMode;
 using internal::seconds_since;
 
 constexpr double wall_range =
@@ -89,11 +88,12 @@ void warn(const SoundSetting& setting, const Range& range, SoundResult& result)
 
 /// Plays each resonance at its own frequency, and about it those that come near to being heard.
 std::vector<std::vector<Played>> play_near(const Player& player, const internal::HearingSetting& hearing,
-                                           const Range& range, const std::vector<Resonance>& resonances)
+                                           const Range& range, const std::vector<LoadedMode>& resonances)
 {
     constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
     std::vector<double> own_Hz, beside_Hz;
-    for (const Resonance& r : resonances) own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
+    for (const LoadedMode& r : resonances)
+        own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
     std::vector<Played> own = play_all(player, own_Hz);
     std::vector<char> is_near(resonances.size(), 0);
     internal::for_each_item(resonances.size(), [&](std::size_t i) {
@@ -117,7 +117,7 @@ std::vector<std::vector<Played>> play_near(const Player& player, const internal:
 }
 
 void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& setting,
-              const internal::Reference& reference, const Range& range, std::vector<Resonance>& resonances,
+              const internal::Reference& reference, const Range& range, std::vector<LoadedMode>& resonances,
               SoundResult& result)
 {
     internal::HearingSetting hearing;
@@ -129,7 +129,7 @@ void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& 
     internal::for_each_item(resonances.size(),
                             [&](std::size_t i) { internal::hear(player, hearing, near[i], resonances[i]); });
     for (const auto& played : near) result.n_frequencies += static_cast<int>(played.size());
-    for (const Resonance& r : resonances) result.modes.push_back(r.mode);
+    for (const LoadedMode& r : resonances) result.modes.push_back(r.mode);
     std::stable_sort(result.modes.begin(), result.modes.end(),
                      [](const SoundMode& a, const SoundMode& b) { return a.f_Hz < b.f_Hz; });
 }
@@ -148,7 +148,7 @@ void set_sizes(const Player& player, const AirMesh& air, const ModesResult& wall
 
 /// The curves asked for and every resonance.
 void play(const Player& player, const Cabinet& cabinet, const SoundSetting& setting, const Range& range,
-          std::vector<Resonance> resonances, SoundResult& result)
+          std::vector<LoadedMode> resonances, SoundResult& result)
 {
     const std::vector<Played> asked = play_all(player, setting.frequencies);
     const std::vector<Played> dense =
@@ -177,9 +177,9 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
 
     // Side by side: the modes of the walls and those of the air inside.
     auto start = Clock::now();
-    const internal::BlasThreads one_thread(1);
+    const internal::OneBlasThread one_thread;
     const AirMesh fitted = fit_to_fillings(cabinet, meshes.air, setting.fillings);
-    auto rigid = std::async(std::launch::async, [&] {
+    internal::Aside<RigidWallAir> rigid([&] {
         auto air = rigid_wall_air(cabinet, fitted, setting.fillings,
                                   internal::openings_of(internal::sources_of(cabinet)), internal::air_range * range.to);
         result.seconds_air = seconds_since(start);
@@ -199,9 +199,9 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
 
     start = Clock::now();
     progress("playing", 0.82);
-    std::vector<Resonance> resonances =
+    std::vector<LoadedMode> resonances =
         internal::wall_resonances(player, work.lambda, walls.modes, range.from, range.to);
-    for (Resonance& r : internal::air_resonances(player, air_names, range.from, range.to))
+    for (LoadedMode& r : internal::air_resonances(player, air_names, range.from, range.to))
         resonances.push_back(std::move(r));
     play(player, cabinet, setting, range, std::move(resonances), result);
     result.seconds_response = seconds_since(start);

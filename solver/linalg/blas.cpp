@@ -4,6 +4,7 @@
 
 #include <dlfcn.h>
 
+#include <mutex>
 #include <string>
 
 extern "C" {
@@ -111,30 +112,69 @@ std::vector<std::complex<double>> general_eigen(int n, std::complex<double>* a, 
 namespace {
 
 // Looked up at run time: the reference BLAS and others have no such switch.
-template <class Function> Function blas_symbol(const char* name)
+template <class Function> Function symbol(const char* name)
 {
     return reinterpret_cast<Function>(dlsym(RTLD_DEFAULT, name));
+}
+
+/// How many threads the BLAS may use, and how many hold it to one now.
+struct BlasLimit
+{
+    std::mutex mutex;
+    int n = before(), n_holding = 0, applied = n;
+
+    /// What the library starts with.
+    static int before()
+    {
+        const auto get = symbol<int (*)()>("openblas_get_num_threads");
+        return get != nullptr ? get() : 1;
+    }
+    void apply()
+    {
+        static const auto set = symbol<void (*)(int)>("openblas_set_num_threads");
+        const int wanted = n_holding > 0 ? 1 : n;
+        if (set != nullptr && wanted != applied) set(wanted);
+        applied = wanted;
+    }
+};
+
+BlasLimit& blas_limit()
+{
+    static BlasLimit limit;
+    return limit;
 }
 
 } // namespace
 
 void set_blas_threads(int n)
 {
-    if (const auto set = blas_symbol<void (*)(int)>("openblas_set_num_threads")) set(n);
+    BlasLimit& limit = blas_limit();
+    const std::scoped_lock lock(limit.mutex);
+    limit.n = n;
+    limit.apply();
 }
 
-BlasThreads::BlasThreads(int n)
+void set_openmp_threads(int n)
 {
-    const auto get = blas_symbol<int (*)()>("openblas_get_num_threads");
-    const auto set = blas_symbol<void (*)(int)>("openblas_set_num_threads");
-    if (get == nullptr || set == nullptr) return;
-    before_ = get();
+    static const auto set = symbol<void (*)(int)>("omp_set_num_threads"),
+                      adjust = symbol<void (*)(int)>("omp_set_dynamic");
+    if (set == nullptr || adjust == nullptr) return;
     set(n);
+    adjust(1); // loops that ask for more get no more than n
 }
 
-BlasThreads::~BlasThreads()
+OneBlasThread::OneBlasThread()
 {
-    if (before_ > 0) blas_symbol<void (*)(int)>("openblas_set_num_threads")(before_);
+    BlasLimit& limit = blas_limit();
+    const std::scoped_lock lock(limit.mutex);
+    if (++limit.n_holding == 1) limit.apply();
+}
+
+OneBlasThread::~OneBlasThread()
+{
+    BlasLimit& limit = blas_limit();
+    const std::scoped_lock lock(limit.mutex);
+    if (--limit.n_holding == 0) limit.apply();
 }
 
 } // namespace stillwall::solver::internal

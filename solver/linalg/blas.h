@@ -56,18 +56,17 @@ void complex_lu_solve(char op, int n, int n_cases, const std::complex<double>* f
 /// Sets the number of threads inside the BLAS for good, where the library allows it (OpenBLAS); else does nothing.
 void set_blas_threads(int n);
 
-/// Sets the number of threads inside the BLAS while it lives, where the library allows it (OpenBLAS); else does
-/// nothing.
-class BlasThreads
+/// The same for OpenMP's loops that this thread starts, those that ask for a number of their own included.
+void set_openmp_threads(int n);
+
+/// While any of these lives, in whichever thread, the BLAS computes in the thread that calls it.
+class OneBlasThread
 {
 public:
-    explicit BlasThreads(int n);
-    ~BlasThreads();
-    BlasThreads(const BlasThreads&) = delete;
-    BlasThreads& operator=(const BlasThreads&) = delete;
-
-private:
-    int before_ = 0;
+    OneBlasThread();
+    ~OneBlasThread();
+    OneBlasThread(const OneBlasThread&) = delete;
+    OneBlasThread& operator=(const OneBlasThread&) = delete;
 };
 
 } // namespace stillwall::solver::internal

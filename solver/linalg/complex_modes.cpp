@@ -207,7 +207,7 @@ void finish(const LossyProblem& problem, const EigenResult& real, Index first, C
 ComplexModes complex_modes(const LossyProblem& problem, const EigenResult& real, const ComplexModesOptions& options)
 {
     check(problem, real, options);
-    const internal::BlasThreads one_thread(1);
+    const internal::OneBlasThread one_thread;
     ComplexModes result;
     result.lambda = real.lambda.cast<Complex>();
     result.phi = real.phi.cast<Complex>();

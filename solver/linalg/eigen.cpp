@@ -7,11 +7,11 @@
 #include "solver/linalg/internal/eigen_checks.h"
 #include "solver/linalg/internal/shifted_factor.h"
 #include "solver/linalg/internal/sparse_product.h"
+#include "solver/linalg/parallel.h"
 #include "solver/linalg/seconds.h"
 
 #include <chrono>
 #include <cmath>
-#include <future>
 #include <limits>
 #include <memory>
 #include <numbers>
@@ -74,16 +74,16 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     internal::check_options(options);
     const double shift = square_Hz(options.f_shift);
     double limit = square_Hz(options.f_max);
-    const internal::BlasThreads one_thread(1);
+    const internal::OneBlasThread one_thread;
     auto start = std::chrono::steady_clock::now();
     const std::shared_ptr<const FrontTree> tree =
         options.ordering ? options.ordering : analyse(K, M, options.nodes_dof);
     if (tree->size() != K.cols())
         throw DomainError(fmt::format("the ordering is of {} unknowns, the matrices have {}", tree->size(), K.cols()));
     const SparseMatrix mass = internal::without_zeros(M);
-    // The count needs nothing of the iteration: it has a thread of its own.
-    auto counting = std::async(std::launch::async, [&] {
-        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{-1, limit};
+    // The count needs nothing of the iteration.
+    internal::Aside<internal::Count> counting([&, limit] {
+        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{std::nullopt, limit};
     });
     const ShiftedFactor factor(K, mass, -shift, tree, ShiftedFactor::Use::Solve);
     if (factor.n_negative() > 0) {
@@ -113,13 +113,6 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     result.shift_used = internal::hertz(count.lambda);
     result.seconds_iterate = seconds_since(start);
     return result;
-}
-
-int count_below(const SparseMatrix& K, const SparseMatrix& M, double lambda, int nodes_dof)
-{
-    internal::check_pair(K, M);
-    const internal::BlasThreads one_thread(1);
-    return count_near(K, M, lambda, analyse(K, M, nodes_dof)).n;
 }
 
 } // namespace stillwall::solver

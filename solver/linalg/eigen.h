@@ -4,6 +4,7 @@
 #include <Eigen/SparseCore>
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace stillwall::solver {
@@ -28,30 +29,28 @@ struct EigenOptions
 
 struct EigenResult
 {
-    Eigen::VectorXd lambda;   ///< [rad²/s²] ascending, size n; rigid modes included (≈ 0)
-    Eigen::MatrixXd phi;      ///< shape (n_dofs, n), mass-normalised: φᵀMφ = 1
-    Eigen::VectorXd residual; ///< relative residual per mode
-    int n_below = -1;         ///< number of eigenvalues below (2π f_max)² by Sturm count; −1 when not asked
-    bool is_proved = false;   ///< the Sturm count equals the number found below f_max
-    int n_solves = 0;         ///< right-hand sides solved
-    double shift_used = 0;    ///< [Hz] f_max moved slightly when it hit an eigenvalue
+    Eigen::VectorXd lambda;     ///< [rad²/s²] ascending, size n; rigid modes included (≈ 0)
+    Eigen::MatrixXd phi;        ///< shape (n_dofs, n), mass-normalised: φᵀMφ = 1
+    Eigen::VectorXd residual;   ///< relative residual per mode
+    std::optional<int> n_below; ///< number of eigenvalues below (2π f_max)² by Sturm count; nothing when not asked
+    bool is_proved = false;     ///< the Sturm count equals the number found below f_max
+    int n_solves = 0;           ///< right-hand sides solved
+    double shift_used = 0;      ///< [Hz] f_max moved slightly when it hit an eigenvalue
     double seconds_factor = 0, seconds_iterate = 0, seconds_count = 0;
     std::shared_ptr<const internal::FrontTree> ordering; ///< for more factorisations with the pattern of K and M
 };
 
 /// All modes below f_max by block Lanczos on the shifted and inverted pencil, complete by Sturm count: when the
-/// count asks for more, the iteration goes on until it is met.
+/// count asks for more, the iteration goes on until it is met (Sylvester's law of inertia: Parlett, The Symmetric
+/// Eigenvalue Problem, ch. 3).
 /// @param K  symmetric, positive semidefinite, both triangles stored
 /// @param M  symmetric, positive definite
 /// @throws SolverError  a factorisation breaks down or the iteration does not converge
 [[nodiscard]] EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const EigenOptions& options);
 
-/// Number of eigenvalues of (K, M) below λ: negative pivots of K − λM.
-/// @source Parlett, The Symmetric Eigenvalue Problem, ch. 3 (Sylvester's law of inertia)
-[[nodiscard]] int count_below(const SparseMatrix& K, const SparseMatrix& M, double lambda, int nodes_dof = 6);
-
-/// The same by a general library (Spectra's shift-invert Lanczos over a CHOLMOD operator): the cross-check in tests and
-/// the yardstick in the benchmark. n modes.
+/// The n lowest modes by a general library (Spectra's shift-invert Lanczos over a CHOLMOD operator), without a count:
+/// the second solver of verify.h and the yardstick in the benchmark.
+/// @throws SolverError  K + (2π f_shift)² M is not positive definite or the iteration does not converge
 [[nodiscard]] EigenResult lowest_modes_spectra(const SparseMatrix& K, const SparseMatrix& M, int n,
                                                const EigenOptions& options);
 

@@ -26,7 +26,7 @@ EigenResult lowest_modes_spectra(const SparseMatrix& K, const SparseMatrix& M, i
     if (n < 1 || n >= size) throw DomainError(fmt::format("number of modes must lie in 1 … {}, got {}", size - 1, n));
     const double shift = std::pow(2 * std::numbers::pi * options.f_shift, 2);
     const auto start = std::chrono::steady_clock::now();
-    const internal::BlasThreads one_thread(1);
+    const internal::OneBlasThread one_thread;
     CholmodInverse inverse(K, M, options.nodes_dof);
     using MassProduct = Spectra::SparseSymMatProd<double>;
     MassProduct mass(M);

@@ -105,28 +105,33 @@ Solved first_order(const StructureMatrices& matrices, const EigenResult& eigen, 
     return solved;
 }
 
-Solved solve(const StructureMatrices& matrices, double f_max, bool quick, ModesResult& result, EigenResult& eigen)
+Solved solve(const StructureMatrices& matrices, const ModesOptions& options, ModesResult& result, EigenResult& eigen)
 {
     EigenOptions eigen_options;
-    eigen_options.f_max = f_max;
-    eigen_options.prove = !quick;
-    if (quick) eigen_options.tolerance = 1e-6; // the frequency's error is its square
+    eigen_options.f_max = options.f_max;
+    eigen_options.prove = !options.quick;
+    if (options.quick) eigen_options.tolerance = 1e-6; // the frequency's error is its square
     eigen = lowest_modes(matrices.system.K, matrices.system.M, eigen_options);
     result.n_below = eigen.n_below;
     result.is_proved = eigen.is_proved;
     Index first = 0, end = 0;
     while (first < eigen.lambda.size() && hertz(eigen.lambda[first]) < rigid_below_Hz) ++first;
-    for (end = first; end < eigen.lambda.size() && hertz(eigen.lambda[end]) <= f_max;) ++end;
+    for (end = first; end < eigen.lambda.size() && hertz(eigen.lambda[end]) <= options.f_max;) ++end;
     result.n_rigid = static_cast<int>(first);
     for (Index i = 0; i < first; ++i)
         result.rigid_max_Hz = std::max(result.rigid_max_Hz, hertz(std::abs(eigen.lambda[i])));
 
     const Index n = end - first;
+    if (options.verify) {
+        constexpr Index most_verified = 20;
+        result.verified = verify_lowest(matrices.system.K, matrices.system.M, eigen.lambda, result.n_rigid,
+                                        static_cast<int>(std::min(n, most_verified)), eigen_options);
+    }
     if (matrices.uniform_loss && matrices.dependent.empty())
         return {eigen.phi.middleCols(first, n),
                 eigen.lambda.segment(first, n) * std::complex<double>(1, *matrices.uniform_loss),
                 eigen.residual.segment(first, n), true};
-    if (quick) return first_order(matrices, eigen, first, n);
+    if (options.quick) return first_order(matrices, eigen, first, n);
     const ComplexModes lossy =
         complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen);
     result.n_loss_rounds = lossy.n_rounds;
@@ -226,7 +231,7 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
     start = Clock::now();
     progress("modes", 0.3);
     EigenResult eigen;
-    Solved solved = solve(matrices, options.f_max, options.quick, result, eigen);
+    Solved solved = solve(matrices, options, result, eigen);
     result.seconds_solve = seconds_since(start);
 
     progress("boards, losses and bands", 0.8);

@@ -2,6 +2,7 @@
 // The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
 
 #include "mesh/core/shell_mesh.h"
+#include "solver/linalg/verify.h"
 #include "solver/modes/sensitivity.h"
 #include "solver/modes/worth.h"
 #include "solver/structure/structure.h"
@@ -25,6 +26,8 @@ struct ModesOptions
     ///     λ = ω² + i φᵀ K_loss φ + Σ_j s_j(f) φᵀ K_j φ
     /// (modal strain energy, C. D. Johnson & D. A. Kienholz, AIAA J. 20 (1982) 1284), good for losses up to some 0.1.
     bool quick = false;
+    /// The lowest elastic modes, at most 20, once more by a second solver: of the real matrices at f_max, as the count.
+    bool verify = false;
     /// Called with a short text and a fraction 0..1 as the work goes on; may be empty.
     std::function<void(const std::string&, double)> progress;
 };
@@ -96,13 +99,14 @@ struct Mode
 
 struct ModesResult
 {
-    std::vector<Mode> modes; ///< elastic modes below f_max, ascending
-    int n_rigid = 0;         ///< modes below 1 Hz
-    double rigid_max_Hz = 0; ///< largest of them: round-off
-    int n_below = -1;        ///< Sturm count below f_max, rigid modes included
+    std::vector<Mode> modes;    ///< elastic modes below f_max, ascending
+    int n_rigid = 0;            ///< modes below 1 Hz
+    double rigid_max_Hz = 0;    ///< largest of them: round-off
+    std::optional<int> n_below; ///< Sturm count below f_max, rigid modes included; nothing when not asked
     bool is_proved = false;
     double residual_max = 0;
-    double mass_model = 0; ///< [kg] of the finite-element model, inserts included
+    std::optional<Verified> verified; ///< when asked for
+    double mass_model = 0;            ///< [kg] of the finite-element model, inserts included
     int n_nodes = 0, n_unknowns = 0, n_elements = 0;
     double seconds_assemble = 0, seconds_solve = 0;
     double seconds_worth = 0;

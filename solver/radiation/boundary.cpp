@@ -3,6 +3,7 @@
 #include "mesh/cabinet/error.h"
 #include "solver/linalg/blas.h"
 #include "solver/linalg/dense_lu.h"
+#include "solver/linalg/parallel.h"
 #include "solver/radiation/internal/geometry.h"
 
 #include <fmt/format.h>
@@ -81,7 +82,8 @@ void assemble(const RadiatingGeometry& geometry, BoundaryMatrices& m)
     const Complex alpha = coupling_length(geometry, m.k);
     m.area = areas(geometry.surface());
     const VectorXd inverse_area = m.area.cwiseInverse();
-    internal::for_rows(n, geometry.setting.n_threads, [&](Index i) {
+    internal::for_each_item(geometry.surface().panels.size(), [&](std::size_t item) {
+        const auto i = static_cast<Index>(item);
         thread_local OperatorRow row;
         internal::fill_row(geometry, i, m.k, row);
         single_layer.col(i) = row.single_layer;
@@ -146,26 +148,12 @@ MatrixXcd RadiationAtFrequency::surface_pressure(const MatrixXcd& velocity) cons
     return matrices_->factors->solve_transposed(right_side(*matrices_, velocity));
 }
 
-MatrixXcd RadiationAtFrequency::pressure_at(const Points& points, const MatrixXcd& velocity,
-                                            const MatrixXcd& surface_pressure) const
-{
-    check_rows(geometry_->surface().size(), velocity, "velocity");
-    check_rows(geometry_->surface().size(), surface_pressure, "surface pressure");
-    MatrixXcd pressure(points.cols(), velocity.cols());
-    internal::for_rows(points.cols(), geometry_->setting.n_threads, [&](Index i) {
-        OperatorRow row;
-        internal::fill_row(*geometry_, Eigen::Vector3d(points.col(i)), matrices_->k, row);
-        pressure.row(i) = row.double_layer.transpose() * surface_pressure;
-        pressure.row(i) -= matrices_->q_per_v * (row.single_layer.transpose() * velocity);
-    });
-    return pressure;
-}
-
 MatrixXcd RadiationAtFrequency::transfer_to(const Points& points) const
 {
     const Index n = geometry_->surface().size();
     MatrixXcd adjoint(n, points.cols()), direct(n, points.cols());
-    internal::for_rows(points.cols(), geometry_->setting.n_threads, [&](Index i) {
+    internal::for_each_item(static_cast<std::size_t>(points.cols()), [&](std::size_t item) {
+        const auto i = static_cast<Index>(item);
         OperatorRow row;
         internal::fill_row(*geometry_, Eigen::Vector3d(points.col(i)), matrices_->k, row);
         adjoint.col(i) = row.double_layer;
@@ -180,19 +168,6 @@ MatrixXcd RadiationAtFrequency::transfer_to(const Points& points) const
     return matrices_->q_per_v * (rows - direct).transpose();
 }
 
-VectorXd RadiationAtFrequency::power(const MatrixXcd& velocity, const MatrixXcd& surface_pressure) const
-{
-    check_rows(geometry_->surface().size(), velocity, "velocity");
-    check_rows(geometry_->surface().size(), surface_pressure, "surface pressure");
-    const MatrixXcd flow = matrices_->area.asDiagonal() * velocity;
-    return 0.5 * (flow.conjugate().array() * surface_pressure.array()).real().colwise().sum().transpose();
-}
-
-double RadiationAtFrequency::frequency() const
-{
-    return matrices_->k * geometry_->setting.air.sound_speed / (2 * std::numbers::pi);
-}
-
 ExteriorRadiation::ExteriorRadiation(const PanelSurface& surface, const RadiationSetting& setting)
     : geometry_(internal::make_geometry(surface, setting))
 {
@@ -201,11 +176,6 @@ ExteriorRadiation::ExteriorRadiation(const PanelSurface& surface, const Radiatio
 RadiationAtFrequency ExteriorRadiation::at(double frequency) const
 {
     return {geometry_, frequency};
-}
-
-const PanelSurface& ExteriorRadiation::surface() const
-{
-    return geometry_->surface();
 }
 
 const Air& ExteriorRadiation::air() const

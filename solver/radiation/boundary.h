@@ -62,7 +62,6 @@ struct RadiationSetting
     /// the panels in contact are left out and the surface is open there.
     std::optional<RigidPlane> plane;
     BoundaryEquation equation = BoundaryEquation::combined;
-    int n_threads = 2; ///< of the assembly, ≥ 1; the factorisation uses the threads of LAPACK
 };
 
 /// One frequency, factored. Every velocity is the complex normal velocity of the panels [m/s], positive into the air.
@@ -74,24 +73,11 @@ public:
     /// @throws DomainError  on a wrong number of rows
     [[nodiscard]] Eigen::MatrixXcd surface_pressure(const Eigen::MatrixXcd& velocity) const;
 
-    /// p(x) = M p − L q at points in the air; close to a panel too, but not on it.
-    /// @param surface_pressure  from surface_pressure(velocity)
-    /// @return                  [Pa], shape (points, cases)
-    /// @throws DomainError      a point lies inside the surface or behind the plane
-    [[nodiscard]] Eigen::MatrixXcd pressure_at(const Points& points, const Eigen::MatrixXcd& velocity,
-                                               const Eigen::MatrixXcd& surface_pressure) const;
-
-    /// Rows T with p(x) = Σ T_j v_j for any velocity; one transposed solve per point instead of one solve per case.
+    /// Rows T with p(x) = M p − L q = Σ T_j v_j for any velocity, at points in the air; close to a panel too, but not
+    /// on it; one transposed solve per point instead of one solve per case.
     /// @return              [Pa·s/m], shape (points, panels)
-    /// @throws DomainError  as pressure_at
+    /// @throws DomainError  a point lies inside the surface or behind the plane
     [[nodiscard]] Eigen::MatrixXcd transfer_to(const Points& points) const;
-
-    /// Radiated power W = ½ Re Σ A_j p_j v_j*, mean over a period of peak amplitudes.
-    /// @return  [W], one per case
-    [[nodiscard]] Eigen::VectorXd power(const Eigen::MatrixXcd& velocity,
-                                        const Eigen::MatrixXcd& surface_pressure) const;
-
-    [[nodiscard]] double frequency() const; ///< [Hz]
 
 private:
     friend class ExteriorRadiation;
@@ -115,7 +101,6 @@ public:
     /// @throws SolverError  the matrix is singular
     [[nodiscard]] RadiationAtFrequency at(double frequency) const;
 
-    [[nodiscard]] const PanelSurface& surface() const;
     [[nodiscard]] const Air& air() const;
 
 private:

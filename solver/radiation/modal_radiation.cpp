@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/error.h"
 #include "solver/linalg/blas.h"
+#include "solver/linalg/parallel.h"
 #include "solver/radiation/internal/geometry.h"
 #include "solver/radiation/internal/radiating_span.h"
 
@@ -34,7 +35,7 @@ void check(const std::vector<RadiatingLevel>& levels, const ModalBand& band)
             fmt::format("modal radiation: needs 0 < f_low < f_high, got {} and {} Hz", band.f_low, band.f_high));
     if (!(band.tolerance > 0)) throw DomainError("modal radiation: the tolerance must be > 0");
     if (levels.empty() || levels.front().shapes.cols() == 0) throw DomainError("modal radiation: no level or no shape");
-    if (band.n_loaded > levels.front().shapes.cols())
+    if (band.n_loaded && *band.n_loaded > levels.front().shapes.cols())
         throw DomainError("modal radiation: more loaded shapes than shapes");
     double f_top = 0;
     for (const RadiatingLevel& level : levels) {
@@ -202,7 +203,7 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     delay_ = echoes.delays.transfer;
     impedance_delay_ = echoes.delays.impedance;
     std::vector<GrowingSpan> spans = make_spans(levels, band, echoes, air_.sound_speed);
-    const Index n_loaded = band.n_loaded < 0 ? levels.front().shapes.cols() : band.n_loaded;
+    const Index n_loaded = band.n_loaded.value_or(levels.front().shapes.cols());
     const VectorXd scale =
         (levels.front().shapes.cwiseAbs2().transpose() * areas(levels.front().surface)).unaryExpr([](double s2) {
             return s2 > 0 ? 1 / std::sqrt(s2) : 0.0;
@@ -210,16 +211,15 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     std::vector<LevelSolver> solvers;
     for (const GrowingSpan& span : spans) {
         RadiationSetting one = setting;
-        one.n_threads = 1;
         one.equation = setting.equation == BoundaryEquation::plain ? BoundaryEquation::plain : span.equation;
         solvers.emplace_back(levels[span.level], one, points, echoes.delays, n_loaded);
     }
     // Two frequencies side by side in one thread each go faster than one in two.
-    const internal::BlasThreads one_each(1);
+    const internal::OneBlasThread one_each;
     double done = 0;
     for (std::vector<Job> jobs = next_jobs(spans, band.tolerance); !jobs.empty();
          jobs = next_jobs(spans, band.tolerance)) {
-        internal::for_rows(static_cast<Index>(jobs.size()), setting.n_threads, [&](Index i) {
+        internal::for_each_item(jobs.size(), [&](std::size_t i) {
             jobs[i].value = solvers[spans[jobs[i].span].solver].solve(jobs[i].frequency);
         });
         take_in(jobs, scale, spans);

@@ -4,6 +4,7 @@
 
 #include "solver/structure/section/damping.h"
 #include "solver/structure/shell/film.h"
+#include "solver/structure/shell/nine_nodes.h"
 
 #include <algorithm>
 #include <cmath>
@@ -60,7 +61,8 @@ Section slope(const Section& high, const Section& low, double span)
 MatrixXd film_matrix(const std::vector<StrainPoint>& points, const Eigen::Vector3d& e1, const FilmGroup& film,
                      const Eigen::Vector3d& k)
 {
-    MatrixXd K = MatrixXd::Zero(108, 108);
+    const auto n = 2 * points.front().B.cols();
+    MatrixXd K = MatrixXd::Zero(n, n);
     for (const FilmPoint& p : film_points(points, e1, film.z_bottom, film.thickness))
         K.noalias() += p.B.transpose() * (p.weight * k).asDiagonal() * p.B;
     return K;
@@ -83,11 +85,11 @@ void add_pieces(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& 
     for (const ShellPiece& piece : structure.pieces) {
         const auto points = shared(quad_points(cabinet, mesh, piece.quad), piece.share);
         const Section& section = structure.sections[static_cast<std::size_t>(piece.group)];
-        const ElementMatrices m = element_matrices(ElementFamily::Quad9, points, section);
+        const ElementMatrices m = element_matrices(points, section);
         MatrixXd loss;
         if (with_loss) {
             const auto eta = plain_loss(section);
-            loss = eta ? MatrixXd(*eta * m.K) : element_matrices(ElementFamily::Quad9, points, dissipation(section)).K;
+            loss = eta ? MatrixXd(*eta * m.K) : element_matrices(points, dissipation(section)).K;
         }
         builder.add(piece.node, m.K, m.M, loss);
     }
@@ -151,8 +153,7 @@ SparseMatrix stiffness_per_change(const Cabinet& cabinet, const ShellMesh& mesh,
     for (const ShellPiece& p : structure.pieces) {
         if (!uses(p)) continue;
         const auto points = shared(quad_points(cabinet, mesh, p.quad), p.share);
-        builder.add(p.node,
-                    element_matrices(ElementFamily::Quad9, points, *slopes[static_cast<std::size_t>(p.group)]).K, {});
+        builder.add(p.node, element_matrices(points, *slopes[static_cast<std::size_t>(p.group)]).K, {});
     }
     for (const FilmPiece& p : structure.film_pieces) {
         if (!is_film(p)) continue;
@@ -169,7 +170,7 @@ SparseMatrix stiffness_per_change(const Cabinet& cabinet, const ShellMesh& mesh,
 std::vector<StrainPoint> quad_points(const Cabinet& cabinet, const ShellMesh& mesh, int quad)
 {
     const auto& q = mesh.quads[static_cast<std::size_t>(quad)];
-    return strain_points(ElementFamily::Quad9, element_nodes(mesh.nodes, q.node), cabinet.board(q.board).frame.e1);
+    return strain_points(nine_nodes(), element_nodes(mesh.nodes, q.node), cabinet.board(q.board).frame.e1);
 }
 
 std::vector<StrainPoint> shared(std::vector<StrainPoint> points, const std::optional<Cover>& share)

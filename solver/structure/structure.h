@@ -8,6 +8,7 @@
 #include "solver/structure/joint/strip_law.h"
 #include "solver/structure/section/stack.h"
 #include "solver/structure/shell/assembly.h"
+#include "solver/structure/shell/element.h"
 
 #include <optional>
 #include <string>

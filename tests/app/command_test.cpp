@@ -54,6 +54,18 @@ TEST_CASE("help and version are done, on standard output", "[app][command]")
     CHECK(std::count(verb_help.out.begin(), verb_help.out.end(), '\n') <= 30);
 }
 
+TEST_CASE("modes --verify, and fine accuracy by itself, compute the lowest modes by a second solver", "[app][command]")
+{
+    for (const auto& how : {std::vector<std::string>{"--verify"}, {"--accuracy", "fine"}}) {
+        std::vector<std::string> words{"modes", example, "--upper", "350", "--no-pictures", "--no-advice"};
+        words.insert(words.end(), how.begin(), how.end());
+        const Outcome outcome = stillwall_with(words);
+        CHECK(outcome.code == exit_done);
+        CHECK_THAT(outcome.out, Contains("again by a second solver: largest difference"));
+        CHECK_THAT(outcome.err, !Contains("DISAGREE"));
+    }
+}
+
 TEST_CASE("a wrong command line: one line on standard error, exit 2", "[app][command]")
 {
     struct Case

@@ -103,13 +103,38 @@ TEST_CASE("Q: with its band where there is one", "[app][output]")
     CHECK(q_words(mode) == "33");
 }
 
+TEST_CASE("modes table and JSON: what the second solver says", "[app][output]")
+{
+    test::SmallReport report;
+    CHECK_THAT(modes_text(report.modes()), !Contains("second solver"));
+    CHECK_THAT(modes_json(report.modes()), !Contains("verif"));
+    const auto model = [&] { return nlohmann::json::parse(modes_json(report.modes())).at("model"); };
+
+    report.result.verified = {.n_modes = 3, .largest_difference = 2e-12, .agrees = true, .problem = {}, .seconds = 1};
+    CHECK_THAT(
+        modes_text(report.modes()),
+        Contains("Verify  3 lowest modes again by a second solver: largest difference 2e-12 of the frequency\n"));
+    CHECK(model().at("verified_modes") == 3);
+    CHECK(model().at("verify_largest_relative_difference") == 2e-12);
+    CHECK(model().at("verify_agrees") == true);
+
+    report.result.verified->largest_difference = 0.02;
+    report.result.verified->agrees = false;
+    CHECK_THAT(modes_text(report.modes()), Contains("TWO SOLVERS DISAGREE about the 3 lowest modes, by up to 2e-02"));
+    CHECK(model().at("verify_agrees") == false);
+
+    report.result.verified->problem = "it did not converge";
+    CHECK_THAT(modes_text(report.modes()), Contains("THE SECOND SOLVER FAILED: it did not converge"));
+    CHECK(model().at("verify_largest_relative_difference").is_null());
+}
+
 TEST_CASE("modes table: an incomplete list says so", "[app][output]")
 {
     test::SmallReport report;
     report.result.is_proved = false;
     report.result.n_below = 11;
     CHECK_THAT(modes_text(report.modes()), Contains("NOT ALL FOUND: a Sturm count says 11"));
-    report.result.n_below = -1;
+    report.result.n_below.reset();
     CHECK_THAT(modes_text(report.modes()), Contains("not proved to be all"));
 }
 

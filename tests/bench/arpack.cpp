@@ -70,7 +70,7 @@ solver::EigenResult lowest_modes_arpack(const solver::SparseMatrix& K, const sol
 {
     const Clock clock;
     const double sigma = -std::pow(2 * std::numbers::pi * options.f_shift, 2);
-    const solver::internal::BlasThreads one_thread(1);
+    const solver::internal::OneBlasThread one_thread;
     solver::internal::CholmodInverse inverse(K, M, options.nodes_dof);
     inverse.set_shift(sigma);
     solver::EigenResult result;

@@ -121,7 +121,8 @@ std::vector<Probe> probes_of(const json& box, const Cabinet& cabinet, const Shel
         for (std::size_t i = 0; i < board.at("points_mm").size(); ++i) {
             if (box.at("modes")[0].at("samples").at(name)[i].is_null()) continue;
             const auto& p = board.at("points_mm")[i];
-            const auto at = solver::locate(cabinet, mesh, cabinet.board_index(name), Vector3d(p[0], p[1], p[2]) * mm);
+            const auto at =
+                solver::locate(cabinet, mesh, cabinet.board_index(name).value(), Vector3d(p[0], p[1], p[2]) * mm);
             probes.push_back(
                 {name, i, mesh.quads[static_cast<std::size_t>(at.quad)].node, at.N, Vector3d(n[0], n[1], n[2])});
         }

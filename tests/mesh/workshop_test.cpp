@@ -122,7 +122,7 @@ TEST_CASE("sawn sizes of a box by hand", "[workshop][parts]")
     const Cabinet cabinet = build_cabinet(plan);
     const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
     const auto size = [&](const std::string& name) {
-        const SawnPart& p = parts[static_cast<std::size_t>(cabinet.board_index(name))];
+        const SawnPart& p = parts[static_cast<std::size_t>(cabinet.board_index(name).value())];
         return std::pair(p.length / mm, p.width / mm);
     };
     const auto check = [&](const std::string& name, double length, double width) {
@@ -148,7 +148,7 @@ TEST_CASE("sawn sizes of a box by hand", "[workshop][parts]")
         const Cabinet with_lip = build_cabinet(inset);
         const std::vector<SawnPart> now = sawn_parts(inset, with_lip, bookkeeping(with_lip));
         const auto of = [&](const std::string& name) {
-            return now[static_cast<std::size_t>(with_lip.board_index(name))];
+            return now[static_cast<std::size_t>(with_lip.board_index(name).value())];
         };
         CHECK_THAT(of("back").length / mm, WithinAbs(380 - 12, 1e-6));
         CHECK_THAT(of("back").width / mm, WithinAbs(240 - 12, 1e-6));
@@ -175,7 +175,7 @@ TEST_CASE("the lines of the volume sum to the net volume", "[workshop][volume]")
     const Cabinet cabinet = build_cabinet(plan);
     double sum = 0;
     for (const VolumeLine& line : volume_lines(cabinet)) sum += line.volume;
-    CHECK_THAT(sum, WithinRel(bookkeeping(cabinet).net_litres, 1e-12));
+    CHECK_THAT(sum, WithinRel(bookkeeping(cabinet).net_volume_m3, 1e-12));
     CHECK(volume_lines(cabinet).size() == 3);
 }
 

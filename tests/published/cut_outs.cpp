@@ -31,7 +31,7 @@ int rounded_up(double cells)
 /// Blocks between the outer square and a round hole, two to each side so that the square's middles are corners.
 ShellGrid round_hole(double diameter, double cell)
 {
-    ShellGrid grid(ElementFamily::Quad9, section);
+    ShellGrid grid(nine_nodes(), section);
     const int around = rounded_up(side / 2 / cell), across = rounded_up((side - diameter) / 2 / cell);
     const auto on_square = [](double angle) { // centred square of half side ½
         const Vector3d d(std::cos(angle), std::sin(angle), 0);
@@ -51,7 +51,7 @@ ShellGrid round_hole(double diameter, double cell)
 /// Eight rectangles around a square hole.
 ShellGrid square_hole(double width, double cell)
 {
-    ShellGrid grid(ElementFamily::Quad9, section);
+    ShellGrid grid(nine_nodes(), section);
     const double low = (side - width) / 2;
     const double breaks[] = {0, low, side - low, side};
     const int n_low = rounded_up(low / cell), n_mid = rounded_up(width / cell);

@@ -26,7 +26,7 @@ void add_plate(Check& check, const EdgeCase& edge_case, std::size_t ratio)
     const double to_Hz = std::sqrt(section.C(3, 3) / section.mass) / (2 * std::numbers::pi * a * a);
     const auto& lambda = edge_case.lambda[ratio];
     const double f_top = lambda.back() * to_Hz;
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, a, b, element_side(section, f_top));
+    const ShellGrid grid = rectangle(nine_nodes(), section, a, b, element_side(section, f_top));
     Holds holds(grid.model());
     holds.in_plane();
     holds.edges(edge_case.edges, a, b);

@@ -38,7 +38,7 @@ Section layered(const Material& material, const std::vector<double>& angles, dou
 std::vector<double> omega_bar(const Section& section, const std::string& edges, int n, double top)
 {
     const double h = section.thickness, to_Hz = std::sqrt(E2 / rho) * h / (2 * std::numbers::pi * side * side);
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, top * to_Hz));
+    const ShellGrid grid = rectangle(nine_nodes(), section, side, side, element_side(section, top * to_Hz));
     const ShellModel& model = grid.model();
     Holds holds(model);
     const bool couples = section.C.block<3, 3>(0, 3).norm() > 1e-9 * section.C.norm() * h;
@@ -130,7 +130,7 @@ Check sandwich()
     check.source = "Raville & Ueng, Exp. Mech. 7 (1967) 490; Nayak, Moy & Shenoi, Composites B 33 (2002) 505";
     check.confirmed = printed + " to whole hertz, read in another library's example; not recomputed";
     check.reference = {23, 45, 71, 80, 91, 126, 129};
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, a, b, element_side(section, 129));
+    const ShellGrid grid = rectangle(nine_nodes(), section, a, b, element_side(section, 129));
     Holds holds(grid.model());
     holds.in_plane();
     holds.edges("SSSS", a, b);

@@ -25,7 +25,7 @@ Check square(const std::string& id, const std::string& edges, double thickness, 
 {
     const Section section = plain_section(steel, thickness);
     const double f_top = reference.back();
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, f_top));
+    const ShellGrid grid = rectangle(nine_nodes(), section, side, side, element_side(section, f_top));
     Holds holds(grid.model());
     holds.in_plane();
     holds.edges(edges, side, side);
@@ -46,7 +46,7 @@ Check rhombus(const std::string& id, double thickness, std::vector<double> refer
     const double f_top = reference.back();
     const double c = std::sqrt(0.5);
     const int n = static_cast<int>(std::ceil(side / element_side(section, f_top)));
-    ShellGrid grid(ElementFamily::Quad9, section);
+    ShellGrid grid(nine_nodes(), section);
     grid.add_block(n, n, [&](double r, double s) { return Vector3d(side * (r + c * s), side * c * s, 0); });
     Holds holds(grid.model());
     holds.in_plane();
@@ -74,7 +74,7 @@ Check tapered_membrane()
     check.confirmed = printed + " (several sources agree); recomputed by a Ritz series 0.01 to 0.05 % lower";
     check.reference = {44.623, 130.03, 162.70, 246.05, 379.90, 391.44};
     const Section section = plain_section(steel, 0.05);
-    ShellGrid grid(ElementFamily::Quad9, section);
+    ShellGrid grid(nine_nodes(), section);
     grid.add_block(12, 6, [](double r, double s) { return Vector3d(10 * r, (s - 0.5) * (5 - 4 * r), 0); });
     Holds holds(grid.model());
     holds.bending();
@@ -99,7 +99,7 @@ Check thick_solid()
                       "thick plate of another edge and 2 to 4 % high";
     check.reference = {44.183, 107.333, 107.333, 163.149, 193.652, 203.304, 203.66, 206.822, 206.822, 219.265};
     const Section section = plain_section(steel, 1.0);
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, 219.265));
+    const ShellGrid grid = rectangle(nine_nodes(), section, side, side, element_side(section, 219.265));
     Holds holds(grid.model());
     holds.edges("WWWW", side, side);
     check.ours = frequencies(grid.model(), holds, 3, 10, 219.265);

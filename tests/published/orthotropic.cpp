@@ -17,7 +17,7 @@ Check plate(const std::string& edges, const Section& section, double D, std::vec
 {
     const double to_Hz = std::sqrt(D / section.mass) / (2 * std::numbers::pi * side * side);
     const double f_top = reference.back() * to_Hz;
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, f_top));
+    const ShellGrid grid = rectangle(nine_nodes(), section, side, side, element_side(section, f_top));
     Holds holds(grid.model());
     holds.in_plane();
     holds.edges(edges, side, side);

@@ -78,9 +78,9 @@ BeamModel assemble(const Beam& beam)
     solver::SystemBuilder builder(2 * n, groups, true);
     for (const auto& element : elements) {
         const auto points =
-            solver::strain_points(ElementFamily::Quad9, solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
-        const auto lo = solver::element_matrices(ElementFamily::Quad9, points, lower);
-        const auto up = solver::element_matrices(ElementFamily::Quad9, points, upper);
+            solver::strain_points(nine_nodes(), solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
+        const auto lo = solver::element_matrices(points, lower);
+        const auto up = solver::element_matrices(points, upper);
         const auto both = with_upper(element);
         builder.add(element, lo.K, lo.M);
         builder.add(std::span(both).subspan(9), up.K, up.M);

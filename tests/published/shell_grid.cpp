@@ -14,7 +14,23 @@ namespace stillwall::published {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-ShellGrid::ShellGrid(ElementFamily family, Section section, const Vector3d& axis) : family_(family)
+solver::SystemMatrices assemble(const ShellModel& model)
+{
+    std::vector<std::vector<int>> groups;
+    groups.reserve(model.elements.size());
+    for (const auto& element : model.elements) groups.push_back(element.nodes);
+    solver::SystemBuilder builder(static_cast<int>(model.nodes.cols()), groups);
+    for (const auto& element : model.elements) {
+        const auto section = static_cast<std::size_t>(element.section);
+        const solver::ElementMatrices e =
+            shell_matrices(*element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[section],
+                           model.sections[section]);
+        builder.add(element.nodes, e.K, e.M);
+    }
+    return builder.take();
+}
+
+ShellGrid::ShellGrid(const ElementFamily& family, Section section, const Vector3d& axis) : family_(family)
 {
     model_.sections = {std::move(section)};
     model_.axes = {axis};
@@ -31,7 +47,8 @@ int ShellGrid::node_at(const Vector3d& x)
 void ShellGrid::add_block(int nr, int ns, const Map& map)
 {
     if (tolerance_ == 0) tolerance_ = 1e-6 * (map(1, 1) - map(0, 0)).norm();
-    const int step = family_ == ElementFamily::Quad9 ? 2 : 1, width = step * nr + 1;
+    const std::size_t n_nodes = family_.nodes.size();
+    const int step = n_nodes == 9 ? 2 : 1, width = step * nr + 1;
     std::vector<int> id;
     for (int j = 0; j <= step * ns; ++j)
         for (int i = 0; i <= step * nr; ++i)
@@ -41,26 +58,26 @@ void ShellGrid::add_block(int nr, int ns, const Map& map)
         for (int i = 0; i < nr; ++i) {
             const int p = step * i, q = step * j;
             const int a = at(p, q), b = at(p + step, q), c = at(p + step, q + step), d = at(p, q + step);
-            if (family_ == ElementFamily::Quad9)
+            if (n_nodes == 9)
                 model_.elements.push_back(
-                    {family_,
+                    {&family_,
                      {a, b, c, d, at(p + 1, q), at(p + 2, q + 1), at(p + 1, q + 2), at(p, q + 1), at(p + 1, q + 1)},
                      0});
-            else if (family_ == ElementFamily::Quad4)
-                model_.elements.push_back({family_, {a, b, c, d}, 0});
+            else if (n_nodes == 4)
+                model_.elements.push_back({&family_, {a, b, c, d}, 0});
             else if ((i + j) % 2 == 0) {
-                model_.elements.push_back({family_, {a, b, c}, 0});
-                model_.elements.push_back({family_, {a, c, d}, 0});
+                model_.elements.push_back({&family_, {a, b, c}, 0});
+                model_.elements.push_back({&family_, {a, c, d}, 0});
             } else {
-                model_.elements.push_back({family_, {a, b, d}, 0});
-                model_.elements.push_back({family_, {b, c, d}, 0});
+                model_.elements.push_back({&family_, {a, b, d}, 0});
+                model_.elements.push_back({&family_, {b, c, d}, 0});
             }
         }
     model_.nodes.resize(3, static_cast<Index>(nodes_.size()));
     for (std::size_t i = 0; i < nodes_.size(); ++i) model_.nodes.col(static_cast<Index>(i)) = nodes_[i];
 }
 
-ShellGrid rectangle(ElementFamily family, const Section& section, double a, double b, double cell)
+ShellGrid rectangle(const ElementFamily& family, const Section& section, double a, double b, double cell)
 {
     const auto count = [&](double side) { return std::max(2, static_cast<int>(std::ceil(side / cell - 1e-9))); };
     ShellGrid grid(family, section);
@@ -116,7 +133,7 @@ void Holds::edges(const std::string& letters, double a, double b)
 std::vector<double> frequencies(const ShellModel& model, const Holds& holds, int n_rigid, int n, double f_top,
                                 const std::vector<PointMass>& masses)
 {
-    solver::SystemMatrices system = solver::assemble(model);
+    solver::SystemMatrices system = assemble(model);
     for (const PointMass& p : masses) system.M.coeffRef(6 * p.node + uz, 6 * p.node + uz) += p.mass;
     solver::hold(system, holds.unknowns());
     solver::EigenOptions options;
@@ -133,7 +150,7 @@ std::vector<double> frequencies(const ShellModel& model, const Holds& holds, int
 
 VectorXd solve_static(const ShellModel& model, const Holds& holds, const VectorXd& f)
 {
-    solver::SystemMatrices system = solver::assemble(model);
+    solver::SystemMatrices system = assemble(model);
     solver::hold(system, holds.unknowns());
     VectorXd load = f;
     for (int i : holds.unknowns()) load[i] = 0;
@@ -147,7 +164,7 @@ VectorXd area_load(const ShellModel& model, const Vector3d& load)
     VectorXd f = VectorXd::Zero(6 * model.nodes.cols());
     for (const auto& e : model.elements)
         for (const auto& p :
-             solver::strain_points(e.family, solver::element_nodes(model.nodes, e.nodes), model.axes[0]))
+             solver::strain_points(*e.family, solver::element_nodes(model.nodes, e.nodes), model.axes[0]))
             for (std::size_t i = 0; i < e.nodes.size(); ++i)
                 f.segment<3>(6 * e.nodes[i]) += p.weight * p.N[static_cast<Index>(i)] * load;
     return f;
@@ -156,7 +173,7 @@ VectorXd area_load(const ShellModel& model, const Vector3d& load)
 VectorXd line_load(const ShellModel& model, const std::vector<int>& nodes, const Vector3d& total)
 {
     VectorXd f = VectorXd::Zero(6 * model.nodes.cols());
-    const bool is_quadratic = model.elements.front().family == ElementFamily::Quad9;
+    const bool is_quadratic = model.elements.front().nodes.size() == 9;
     const std::vector<double> weights =
         is_quadratic ? std::vector<double>{1.0 / 6, 4.0 / 6, 1.0 / 6} : std::vector<double>{0.5, 0.5};
     const std::size_t step = weights.size() - 1, n_sides = (nodes.size() - 1) / step;

@@ -2,6 +2,7 @@
 // Shell models for the tests: blocks of mapped cells joined at coincident nodes, supports, modes and statics.
 
 #include "solver/structure/shell/assembly.h"
+#include "tests/published/shell_families.h"
 
 #include <functional>
 #include <vector>
@@ -11,7 +12,23 @@ namespace stillwall::published {
 using Eigen::Vector3d;
 using solver::ElementFamily;
 using solver::Section;
-using solver::ShellModel;
+
+/// A model of plain shell elements.
+struct ShellModel
+{
+    struct Element
+    {
+        const ElementFamily* family = nullptr;
+        std::vector<int> nodes;
+        int section = 0;
+    };
+    Eigen::Matrix3Xd nodes; ///< [m]
+    std::vector<Element> elements;
+    std::vector<Section> sections;
+    std::vector<Vector3d> axes; ///< direction of each section's axis 1
+};
+
+[[nodiscard]] solver::SystemMatrices assemble(const ShellModel& model);
 
 /// Unknowns of a node.
 enum Unknown
@@ -31,7 +48,7 @@ using Map = std::function<Vector3d(double r, double s)>;
 class ShellGrid
 {
 public:
-    ShellGrid(ElementFamily family, Section section, const Vector3d& axis = Vector3d::UnitX());
+    ShellGrid(const ElementFamily& family, Section section, const Vector3d& axis = Vector3d::UnitX());
 
     /// nr × ns cells over the unit square of the map; triangles come two a cell, the diagonal turning from cell to
     /// cell.
@@ -42,14 +59,14 @@ public:
 private:
     int node_at(const Vector3d& x);
 
-    ElementFamily family_;
+    const ElementFamily& family_;
     ShellModel model_;
     std::vector<Vector3d> nodes_;
     double tolerance_ = 0;
 };
 
 /// Flat rectangle 0..a × 0..b in the x-y plane, cells of about the given side.
-[[nodiscard]] ShellGrid rectangle(ElementFamily family, const Section& section, double a, double b, double cell);
+[[nodiscard]] ShellGrid rectangle(const ElementFamily& family, const Section& section, double a, double b, double cell);
 
 /// Nodes at which the predicate holds.
 [[nodiscard]] std::vector<int> nodes_where(const ShellModel& model, const std::function<bool(const Vector3d&)>& wanted);
@@ -97,7 +114,7 @@ struct PointMass
 /// Consistent nodal forces of a force per area in a fixed direction [N/m²].
 [[nodiscard]] Eigen::VectorXd area_load(const ShellModel& model, const Vector3d& load);
 
-/// Nodal forces of a total force spread evenly along a line of nodes in order; three-node sides for Quad9.
+/// Nodal forces of a total force spread evenly along a line of nodes in order; three-node sides for nine nodes.
 [[nodiscard]] Eigen::VectorXd line_load(const ShellModel& model, const std::vector<int>& nodes, const Vector3d& total);
 
 } // namespace stillwall::published

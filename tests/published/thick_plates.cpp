@@ -27,7 +27,7 @@ Check thick_check(const Case& c, double to_Hz)
 {
     const Section section = plain_section(steel, c.thickness);
     const double f_top = c.reference.back() * to_Hz;
-    const ShellGrid grid = rectangle(ElementFamily::Quad9, section, side, side, element_side(section, f_top));
+    const ShellGrid grid = rectangle(nine_nodes(), section, side, side, element_side(section, f_top));
     Holds holds(grid.model());
     holds.in_plane();
     holds.edges(c.edges, side, side);

@@ -33,7 +33,7 @@ std::vector<double> lambdas(const ShellModel& model, const Holds& holds, int n_r
 /// Unit disc: a square core and four blocks between it and the rim, whose outer sides follow the circle.
 ShellGrid disc(int n_core, int n_ring)
 {
-    ShellGrid grid(ElementFamily::Quad9, disc_section);
+    ShellGrid grid(nine_nodes(), disc_section);
     const double core = 0.5; // half diagonal of the core
     const auto corner = [](int k) { return Vector3d(std::cos(k * pi / 2 + pi / 4), std::sin(k * pi / 2 + pi / 4), 0); };
     grid.add_block(n_core, n_core, [&](double r, double s) {
@@ -71,7 +71,7 @@ Check disc_check(const std::string& id, bool is_clamped, std::vector<double> ref
 
 ShellGrid square(int n)
 {
-    return rectangle(ElementFamily::Quad9, section, side, side, side / n);
+    return rectangle(nine_nodes(), section, side, side, side / n);
 }
 
 Check corner_supports()

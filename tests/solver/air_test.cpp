@@ -1,10 +1,11 @@
 // Elements of the air, and its modes between rigid walls.
+#include "mesh/cabinet/air.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/error.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "solver/air/acoustic.h"
-#include "solver/air/air.h"
 #include "tests/mesh/mesher_cabinets.h"
+#include "tests/solver/whole_air.h"
 
 #include <catch2/catch.hpp>
 
@@ -26,7 +27,7 @@ constexpr double c_ref = 343; // [m/s] of the references
 std::vector<double> frequencies(const CabinetPlan& plan, double element_size, double f_max)
 {
     const AirMesh mesh = mesh::mesh_air(build_cabinet(plan), {element_size});
-    const EigenResult modes = air_modes(assemble_air(mesh, c_ref), f_max);
+    const EigenResult modes = air_modes(test::assemble_air(mesh, c_ref), f_max);
     CHECK(modes.is_proved);
     std::vector<double> f_Hz;
     for (Eigen::Index i = mesh.n_chambers; i < modes.lambda.size(); ++i)
@@ -132,7 +133,7 @@ TEST_CASE("quadratic pressure in a box is integrated exactly", "[solver][air]")
     // p = x² about the inner lower corner: ∫|∇p|² = 4/3 Lx³ Ly Lz, ∫p² = Lx⁵/5 Ly Lz.
     const double Lx = 0.204, Ly = 0.264, Lz = 0.344, wall = 0.018;
     const AirMesh mesh = mesh::mesh_air(build_cabinet(box(0.24, 0.30, 0.38, wall)), {0.1});
-    const AirMatrices m = assemble_air(mesh, c_ref);
+    const AirMatrices m = test::assemble_air(mesh, c_ref);
     const Eigen::VectorXd p = (mesh.nodes.row(0).transpose().array() - wall).square();
     CHECK_THAT(p.dot(m.H * p), WithinRel(4.0 / 3 * Lx * Lx * Lx * Ly * Lz, 1e-10));
     CHECK_THAT(p.dot(m.Q * p) * c_ref * c_ref, WithinRel(std::pow(Lx, 5) / 5 * Ly * Lz, 1e-10));
@@ -191,7 +192,7 @@ TEST_CASE("each closed chamber has its uniform pressure", "[solver][air]")
     plan.braces = {shelf("partition", 0.2, 0.018)};
     const AirMesh mesh = mesh::mesh_air(build_cabinet(plan), {0.08});
     REQUIRE(mesh.n_chambers == 2);
-    const EigenResult modes = air_modes(assemble_air(mesh, c_ref), 1000);
+    const EigenResult modes = air_modes(test::assemble_air(mesh, c_ref), 1000);
     REQUIRE(modes.lambda.size() > 2);
     const double lowest = std::pow(2 * std::numbers::pi * 600, 2); // the first true mode lies higher
     CHECK(std::abs(modes.lambda[1]) < 1e-9 * lowest);

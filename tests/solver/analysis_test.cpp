@@ -2,6 +2,7 @@
 
 #include "tests/solver/cabinet_fixture.h"
 
+#include <algorithm>
 #include <cmath>
 
 using namespace cabinet_fixture;
@@ -41,6 +42,25 @@ TEST_CASE("a modulus common to all boards moves every frequency by its root", "[
         CHECK_THAT(mode.f_high_Hz / mode.f_Hz, WithinRel(std::sqrt(1.25), 3e-3));
         CHECK_THAT(mode.f_low_Hz / mode.f_Hz, WithinRel(std::sqrt(0.8), 3e-3));
     }
+}
+
+TEST_CASE("a second solver agrees on a lossy cabinet with springs in it", "[solver][modes]")
+{
+    CabinetPlan plan = box(wood_of_range());
+    loosen_back(plan, 4e7, 1e7, 0.1);
+    const Cabinet cabinet = build_cabinet(plan);
+    const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = 0.06});
+    solver::ModesOptions options;
+    options.f_max = 1500;
+    CHECK_FALSE(solver::analyse_modes(cabinet, mesh, options).verified);
+    options.verify = true;
+    const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
+    REQUIRE(result.n_loss_rounds > 0); // not one loss factor everywhere
+    REQUIRE(result.verified);
+    CHECK(result.verified->n_modes == std::min<int>(20, static_cast<int>(result.modes.size())));
+    CHECK(result.verified->agrees);
+    // Tolerance: verify.h's reasons; measured below 1e-10.
+    CHECK(result.verified->largest_difference < 1e-8);
 }
 
 TEST_CASE("shares of a mode's energy sum to one", "[solver][modes][law]")

@@ -156,7 +156,7 @@ TEST_CASE("a rib glued on a strip stiffens it as the parallel-axis rule says", "
     const double L = 1, width = 0.04, t = 0.01, w = 0.015, h = 0.03, E = 10e9, G = 5e9;
     const Section plate = published::plain_section(published::orthotropic({E, E, 0, G, G, G, 600}), t);
     const BarSection rib = solver::rectangle_bar(w, h, E, G, 600);
-    published::ShellGrid grid(solver::ElementFamily::Quad9, plate);
+    published::ShellGrid grid(published::nine_nodes(), plate);
     const int n = 20;
     grid.add_block(n, 2, [=](double r, double s) { return Vector3d(L * r, width * (s - 0.5), 0); });
     const auto& model = grid.model();

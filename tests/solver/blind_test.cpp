@@ -39,22 +39,22 @@ bool is_right(const Told& told, const Eigen::MatrixXd& alike, const solver::Expl
               const solver::CauseOdds& cause)
 {
     if (truth == nullptr || truth->cause == Cause::Nothing)
-        return cause.background >= 0 &&
-               e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Nothing;
-    if (truth->cause == Cause::Driver && cause.background >= 0)
-        return e.suspects.backgrounds[static_cast<std::size_t>(cause.background)].cause == Cause::Driver;
-    if (cause.candidate < 0) return false;
-    const solver::Candidate& c = e.suspects.candidates[static_cast<std::size_t>(cause.candidate)];
+        return cause.background.has_value() &&
+               e.suspects.backgrounds[static_cast<std::size_t>(*cause.background)].cause == Cause::Nothing;
+    if (truth->cause == Cause::Driver && cause.background)
+        return e.suspects.backgrounds[static_cast<std::size_t>(*cause.background)].cause == Cause::Driver;
+    if (!cause.candidate) return false;
+    const solver::Candidate& c = e.suspects.candidates[static_cast<std::size_t>(*cause.candidate)];
     if (c.cause != truth->cause) return false;
     if (truth->cause == Cause::Air) return c.name == truth->name || std::abs(std::log(c.f_Hz / truth->f_Hz)) < 0.03;
     if (truth->cause != Cause::Wall) return true;
     // The told mode that is most like the built one, or as good as that: where two have mixed, either names the boards.
-    const int wall = told.sound.modes[static_cast<std::size_t>(c.resonance)].wall;
+    const int wall = told.sound.modes[static_cast<std::size_t>(c.resonance.value())].wall.value();
     double most = 0;
     for (const solver::SoundMode& mode : told.sound.modes)
-        if (mode.wall >= 0 && std::abs(std::log(mode.f_Hz / truth->f_Hz)) < 0.3)
-            most = std::max(most, alike(truth->wall, mode.wall));
-    return alike(truth->wall, wall) > std::min(0.8 * most, 0.5);
+        if (mode.wall && std::abs(std::log(mode.f_Hz / truth->f_Hz)) < 0.3)
+            most = std::max(most, alike(*truth->wall, *mode.wall));
+    return alike(*truth->wall, wall) > std::min(0.8 * most, 0.5);
 }
 
 struct Bin
@@ -100,9 +100,9 @@ void explain_one(unsigned seed, Tally& tally, std::ofstream& csv)
         const Truth* truth = truth_of(world, r.reading);
         const bool right = is_right(t, alike, e, truth, r.causes[0]);
         tally.add(r.causes[0].odds, right);
-        const std::string said = r.causes[0].candidate >= 0
-                                     ? e.suspects.candidates[static_cast<std::size_t>(r.causes[0].candidate)].name
-                                     : e.suspects.backgrounds[static_cast<std::size_t>(r.causes[0].background)].name;
+        const std::string said = r.causes[0].candidate
+                                     ? e.suspects.candidates[static_cast<std::size_t>(*r.causes[0].candidate)].name
+                                     : e.suspects.backgrounds[static_cast<std::size_t>(*r.causes[0].background)].name;
         csv << seed << ',' << r.reading.f_Hz.value << ',' << r.reading.Q.value << ',' << r.reading.ohm->value << ','
             << (truth ? static_cast<int>(truth->cause) : -1) << ',' << (truth ? truth->f_Hz : 0) << ','
             << r.causes[0].odds << ',' << (right ? 1 : 0) << ",\"" << said << "\",\"" << (truth ? truth->name : "")

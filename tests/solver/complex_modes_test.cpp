@@ -295,12 +295,12 @@ TEST_CASE("one loss everywhere leaves real shapes", "[solver][modes][lossy]")
 TEST_CASE("free shell corner with one lossy face: rigid modes untouched", "[solver][modes][lossy]")
 {
     const solver::Section section = published::plain_section(published::isotropic(4e9, 0.3, 750), 0.018);
-    published::ShellGrid grid(solver::ElementFamily::Quad9, section, Eigen::Vector3d(1, 1, 1));
+    published::ShellGrid grid(published::nine_nodes(), section, Eigen::Vector3d(1, 1, 1));
     grid.add_block(3, 3, [](double r, double t) { return Eigen::Vector3d(0.4 * r, 0.3 * t, 0); });
     grid.add_block(3, 3, [](double r, double t) { return Eigen::Vector3d(0.4 * r, 0, 0.4 * t); });
     grid.add_block(3, 3, [](double r, double t) { return Eigen::Vector3d(0, 0.3 * r, 0.4 * t); });
-    solver::ShellModel model = grid.model();
-    const solver::SystemMatrices system = solver::assemble(model);
+    published::ShellModel model = grid.model();
+    const solver::SystemMatrices system = published::assemble(model);
     for (std::size_t e = 0; e < model.elements.size(); ++e) model.elements[e].section = e < 9 ? 0 : 1;
     model.sections.assign(2, section);
     model.axes.assign(2, model.axes.front());
@@ -308,7 +308,7 @@ TEST_CASE("free shell corner with one lossy face: rigid modes untouched", "[solv
         model.sections[i].C *= eta;
         model.sections[i].G12_mean *= eta;
     }
-    const SparseMatrix K_loss = solver::assemble(model).K;
+    const SparseMatrix K_loss = published::assemble(model).K;
     const LossyProblem problem{system.K, system.M, K_loss, {}};
     const EigenResult real = solver::lowest_modes(system.K, system.M, {.f_max = 1000});
     REQUIRE(real.lambda.size() > 20);

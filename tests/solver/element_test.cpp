@@ -17,6 +17,9 @@ using Eigen::Matrix3Xd;
 using Eigen::MatrixXd;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
+using published::four_nodes;
+using published::nine_nodes;
+using published::three_nodes;
 using solver::ElementFamily;
 using solver::Section;
 
@@ -25,7 +28,7 @@ namespace {
 struct Shape
 {
     std::string name;
-    ElementFamily family;
+    const ElementFamily* family;
     Matrix3Xd X; ///< [m]
 };
 
@@ -49,9 +52,9 @@ const std::vector<Vector3d> skewed = {{0, 0, 0}, {0.05, 0.004, 0}, {0.042, 0.038
 
 std::vector<Shape> flat_shapes()
 {
-    return {{"triangle", ElementFamily::Tri3, columns({{0, 0, 0}, {0.05, 0.01, 0}, {0.012, 0.04, 0}})},
-            {"quadrilateral", ElementFamily::Quad4, columns(skewed)},
-            {"nine nodes", ElementFamily::Quad9, nine_from(skewed)}};
+    return {{"triangle", &three_nodes(), columns({{0, 0, 0}, {0.05, 0.01, 0}, {0.012, 0.04, 0}})},
+            {"quadrilateral", &four_nodes(), columns(skewed)},
+            {"nine nodes", &nine_nodes(), nine_from(skewed)}};
 }
 
 /// Flat ones, and a warped four-node, a curved nine-node and a nine-node element with shifted middles, all turned in
@@ -62,15 +65,15 @@ std::vector<Shape> all_shapes()
     Matrix3Xd warped = columns(skewed);
     warped(2, 1) = 0.006;
     warped(2, 3) = 0.004;
-    shapes.push_back({"warped", ElementFamily::Quad4, warped});
+    shapes.push_back({"warped", &four_nodes(), warped});
     Matrix3Xd curved = nine_from(skewed);
     for (Index i = 0; i < 9; ++i) curved(2, i) = 4 * curved(0, i) * curved(0, i) - 2 * curved(0, i) * curved(1, i);
-    shapes.push_back({"curved", ElementFamily::Quad9, curved});
+    shapes.push_back({"curved", &nine_nodes(), curved});
     Matrix3Xd shifted = nine_from(skewed);
     shifted.col(4) += Vector3d(0.002, -0.001, 0);
     shifted.col(6) += Vector3d(-0.001, 0.002, 0);
     shifted.col(8) += Vector3d(0.001, 0.001, 0);
-    shapes.push_back({"shifted", ElementFamily::Quad9, shifted});
+    shapes.push_back({"shifted", &nine_nodes(), shifted});
     const Matrix3d turn = Eigen::AngleAxisd(0.9, Vector3d(1, 2, -0.5).normalized()).toRotationMatrix();
     for (Shape& shape : shapes) shape.X = (turn * shape.X).colwise() + Vector3d(0.1, -0.2, 0.3);
     return shapes;
@@ -87,7 +90,7 @@ const Vector3d axis(1, 0.2, 0.1);
 
 solver::ElementMatrices matrices(const Shape& shape, const Section& section)
 {
-    return solver::element_matrices(shape.family, solver::strain_points(shape.family, shape.X, axis), section);
+    return published::shell_matrices(*shape.family, shape.X, axis, section);
 }
 
 /// Unknowns of the six rigid motions about the origin, shape (6 n, 6).
@@ -113,7 +116,7 @@ TEST_CASE("rigid motions cost no energy", "[solver][shell][element]")
         const MatrixXd R = rigid_motions(shape.X);
         // Reference: zero. Tolerance: round-off of sums that cancel, relative to the largest stiffness.
         CHECK((e.K * R).cwiseAbs().maxCoeff() < 1e-13 * e.K.cwiseAbs().maxCoeff());
-        for (const auto& p : solver::strain_points(shape.family, shape.X, axis)) {
+        for (const auto& p : solver::strain_points(*shape.family, shape.X, axis)) {
             CHECK((p.B * R).cwiseAbs().maxCoeff() < 1e-12 * p.B.cwiseAbs().maxCoeff());
             CHECK((p.drill * R).cwiseAbs().maxCoeff() < 1e-12 * p.drill.cwiseAbs().maxCoeff());
         }
@@ -159,8 +162,7 @@ TEST_CASE("an element turned in space is the same element", "[solver][shell][ele
         INFO(shape.name);
         const Section section = coupled_section();
         const auto e = matrices(shape, section);
-        const auto turned = solver::element_matrices(
-            shape.family, solver::strain_points(shape.family, turn * shape.X, turn * axis), section);
+        const auto turned = published::shell_matrices(*shape.family, turn * shape.X, turn * axis, section);
         MatrixXd T = MatrixXd::Zero(e.K.rows(), e.K.rows());
         for (Index i = 0; i < e.K.rows() / 3; ++i) T.block<3, 3>(3 * i, 3 * i) = turn;
         // Reference: K' = T K Tᵀ. Tolerance: round-off.
@@ -172,10 +174,10 @@ TEST_CASE("an element turned in space is the same element", "[solver][shell][ele
 TEST_CASE("it does not matter at which corner the numbering starts", "[solver][shell][element]")
 {
     for (const Shape& shape : all_shapes()) {
-        if (shape.family == ElementFamily::Tri3 || shape.name == "warped") continue;
+        if (shape.family == &three_nodes() || shape.name == "warped") continue;
         INFO(shape.name);
         std::vector<int> order = {1, 2, 3, 0};
-        if (shape.family == ElementFamily::Quad9) order = {1, 2, 3, 0, 5, 6, 7, 4, 8};
+        if (shape.family == &nine_nodes()) order = {1, 2, 3, 0, 5, 6, 7, 4, 8};
         Matrix3Xd X(3, shape.X.cols());
         MatrixXd P = MatrixXd::Zero(6 * X.cols(), 6 * X.cols()); // new unknowns = P · old
         for (std::size_t i = 0; i < order.size(); ++i) {
@@ -197,7 +199,7 @@ TEST_CASE("mass and rotary inertia of a flat element", "[solver][shell][element]
         const MatrixXd R = rigid_motions(shape.X);
         const MatrixXd M = R.transpose() * e.M * R;
         double area = 0; // of the polygon of corners
-        const Index n = shape.family == ElementFamily::Tri3 ? 3 : 4;
+        const Index n = shape.family == &three_nodes() ? 3 : 4;
         for (Index i = 0; i < n; ++i) area += 0.5 * shape.X.col(i).cross(shape.X.col((i + 1) % n)).z();
         // Reference: m0 A, and no coupling of the three directions. Tolerance: round-off; the quadrature is exact on
         // straight sides.
@@ -211,7 +213,7 @@ TEST_CASE("mass and rotary inertia of a flat element", "[solver][shell][element]
     constexpr double a = 0.05, b = 0.03;
     const std::vector<Vector3d> corners = {
         {-a / 2, -b / 2, 0}, {a / 2, -b / 2, 0}, {a / 2, b / 2, 0}, {-a / 2, b / 2, 0}};
-    const Shape four{"", ElementFamily::Quad4, columns(corners)}, nine{"", ElementFamily::Quad9, nine_from(corners)};
+    const Shape four{"", &four_nodes(), columns(corners)}, nine{"", &nine_nodes(), nine_from(corners)};
     for (const Shape& shape : {four, nine}) {
         const MatrixXd R = rigid_motions(shape.X);
         const MatrixXd M = R.transpose() * matrices(shape, section).M * R;
@@ -240,9 +242,9 @@ TEST_CASE("a layer on one face moves the centre of mass", "[solver][shell][eleme
 
 TEST_CASE("elements that cannot be are refused", "[solver][shell][element]")
 {
-    const auto quad4 = ElementFamily::Quad4;
+    const ElementFamily& quad4 = four_nodes();
     Matrix3Xd X = columns(skewed);
-    CHECK_THROWS_AS(solver::strain_points(ElementFamily::Quad9, X, axis), DomainError);
+    CHECK_THROWS_AS(solver::strain_points(nine_nodes(), X, axis), DomainError);
     CHECK_THROWS_AS(solver::strain_points(quad4, X, Vector3d::UnitZ()), DomainError);
     X.col(2) = Vector3d(0.002, 0.001, 0); // folded: the third corner inside the other two sides
     CHECK_THROWS_AS(solver::strain_points(quad4, X, axis), DomainError);

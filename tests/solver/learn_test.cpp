@@ -156,24 +156,24 @@ TEST_CASE("learn: two woods of a real box, by its own finite elements", "[learn]
             if (figure.kind == Kind::InPlane) (figure.part == "walls" ? walls : sides) = factors[k];
         }
         const ModesResult r = computed(walls, sides);
-        const std::vector<int> to = tracked(first->shapes, f_of(*first), r.shapes, f_of(r));
+        const auto to = tracked(first->shapes, f_of(*first), r.shapes, f_of(r));
         ModelAnswer a{Eigen::VectorXd::Constant(static_cast<Eigen::Index>(to.size()), NAN), {}, first->sensitivity};
         a.Q = a.f_Hz;
         for (std::size_t i = 0; i < to.size(); ++i) {
-            if (to[i] < 0) continue;
+            if (!to[i]) continue;
             const auto at = static_cast<Eigen::Index>(i);
-            a.f_Hz[at] = r.modes[static_cast<std::size_t>(to[i])].f_Hz;
-            a.Q[at] = r.modes[static_cast<std::size_t>(to[i])].Q;
-            a.sensitivity.ln_f.row(at) = r.sensitivity.ln_f.row(to[i]);
+            a.f_Hz[at] = r.modes[static_cast<std::size_t>(*to[i])].f_Hz;
+            a.Q[at] = r.modes[static_cast<std::size_t>(*to[i])].Q;
+            a.sensitivity.ln_f.row(at) = r.sensitivity.ln_f.row(*to[i]);
         }
         return a;
     };
     const ModesResult built = computed(0.9, 1.12);
-    const std::vector<int> to = tracked(first->shapes, f_of(*first), built.shapes, f_of(built));
+    const auto to = tracked(first->shapes, f_of(*first), built.shapes, f_of(built));
     std::vector<ModeMeasured> readings;
     for (int i = 0; i < static_cast<int>(to.size()) && readings.size() < 8; ++i)
-        if (to[static_cast<std::size_t>(i)] >= 0) {
-            const double f = built.modes[static_cast<std::size_t>(to[static_cast<std::size_t>(i)])].f_Hz;
+        if (const auto met = to[static_cast<std::size_t>(i)]) {
+            const double f = built.modes[static_cast<std::size_t>(*met)].f_Hz;
             readings.push_back({i, {f, 1e-3 * f}, {}});
         }
     REQUIRE(readings.size() == 8);

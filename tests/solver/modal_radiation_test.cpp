@@ -3,6 +3,7 @@
 #include "mesh/cabinet/error.h"
 #include "solver/radiation/modal_radiation.h"
 #include "tests/solver/modal_radiation_fixture.h"
+#include "tests/solver/radiated_field.h"
 
 #include <catch2/catch.hpp>
 
@@ -26,7 +27,7 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr Complex j(0, 1);
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 
 Points listeners()
 {
@@ -53,17 +54,18 @@ Errors errors(const ModalRadiation& modal, const RadiatingLevel& level, const so
     Errors e{};
     e.asymmetry = scaled(one_sided - one_sided.transpose()).norm() / scaled(Z).norm();
     e.Z = scaled(modal.impedance(frequency) - Z).norm() / scaled(Z).norm();
-    const MatrixXcd T = solved.pressure_at(listeners(), S, p), miss = modal.transfer(frequency) - T;
+    const MatrixXcd T = test::pressure_at(listeners(), level.surface, setting, frequency, S, p),
+                    miss = modal.transfer(frequency) - T;
     const VectorXd size = (level.shapes.cwiseAbs2().transpose() * A).cwiseSqrt().cwiseInverse();
     for (Index i = 0; i < T.rows(); ++i)
         e.T = std::max(e.T, (miss.row(i) * size.asDiagonal()).norm() / (T.row(i) * size.asDiagonal()).norm());
     std::mt19937 random(5);
     std::normal_distribution<double> normal;
     // Shapes in phase: out of phase the part of Z that is not symmetric would give a false power, jX v_i* v_j, to
-    // solved.power().
+    // the sum over the surface.
     const VectorXd v = VectorXd::NullaryExpr(S.cols(), [&] { return normal(random); });
     const MatrixXcd motion = S * v;
-    const double W = solved.power(motion, p * v)[0];
+    const double W = test::radiated_power(level.surface, motion, p * v)[0];
     e.power = 0.5 * v.dot(modal.impedance(frequency).real() * v) / W - 1;
     return e;
 }

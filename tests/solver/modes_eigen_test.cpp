@@ -1,5 +1,7 @@
 #include "mesh/cabinet/error.h"
 #include "solver/linalg/eigen.h"
+#include "solver/linalg/internal/shifted_factor.h"
+#include "solver/linalg/verify.h"
 #include "tests/bench/shell_like.h"
 
 #include <Eigen/Dense>
@@ -117,6 +119,15 @@ void check_against(const EigenResult& found, const VectorXd& expected, int n, do
         CAPTURE(i, found.lambda[i], expected[i]);
         CHECK(std::abs(found.lambda[i] - expected[i]) <= tolerance * expected[n]);
     }
+}
+
+// Number of eigenvalues below λ, from the factor that the Sturm count takes.
+int count_below(const SparseMatrix& K, const SparseMatrix& M, double lambda, int nodes_dof)
+{
+    using namespace solver::internal;
+    const NodeGraph graph = make_node_graph(K, M, nodes_dof);
+    const auto tree = std::make_shared<const FrontTree>(make_front_tree(graph, dissection_order(graph)));
+    return ShiftedFactor(K, M, lambda, tree, ShiftedFactor::Use::Count).n_negative();
 }
 
 double orthonormality_error(const EigenResult& found, const SparseMatrix& M)
@@ -289,9 +300,9 @@ TEST_CASE("Sturm count agrees with the dense spectrum at every gap", "[solver][m
     for (int i = 6; i + 1 < 120; ++i) {
         const double lambda = 0.5 * (expected[i] + expected[i + 1]);
         CAPTURE(i, lambda);
-        CHECK(solver::count_below(K, M, lambda, 1) == i + 1);
+        CHECK(count_below(K, M, lambda, 1) == i + 1);
     }
-    CHECK(solver::count_below(K, M, -1, 1) == 0);
+    CHECK(count_below(K, M, -1, 1) == 0);
 }
 
 TEST_CASE("Sturm count does not depend on how unknowns are grouped", "[solver][modes][eigen]")
@@ -301,10 +312,10 @@ TEST_CASE("Sturm count does not depend on how unknowns are grouped", "[solver][m
     REQUIRE(found.is_proved);
     const double lambda = std::pow(2 * pi * found.shift_used, 2);
     // Reference: Sylvester's law of inertia, any order of elimination gives the same count.
-    CHECK(solver::count_below(K, M, lambda, 6) == found.n_below);
-    CHECK(solver::count_below(K, M, lambda, 1) == found.n_below);
-    CHECK(solver::count_below(K, M, lambda, 3) == found.n_below);
-    CHECK(solver::count_below(K, M, lambda, 7) == found.n_below);
+    CHECK(count_below(K, M, lambda, 6) == found.n_below);
+    CHECK(count_below(K, M, lambda, 1) == found.n_below);
+    CHECK(count_below(K, M, lambda, 3) == found.n_below);
+    CHECK(count_below(K, M, lambda, 7) == found.n_below);
 }
 
 TEST_CASE("a limit that hits an eigenvalue is moved", "[solver][modes][eigen]")
@@ -345,6 +356,45 @@ TEST_CASE("shell-like box: six rigid modes, residuals, agreement with Spectra", 
     CHECK(orthonormality_error(other, M) < 1e-8);
 }
 
+TEST_CASE("the second solver agrees, and catches a wrong, a missing and a doubled mode", "[solver][modes][eigen]")
+{
+    const auto [K, M] = bench::shell_like_box(4);
+    const EigenOptions options{.f_max = 1200};
+    const VectorXd lambda = solver::lowest_modes(K, M, options).lambda;
+    constexpr int n_rigid = 6, n = 15;
+    const solver::Verified right = solver::verify_lowest(K, M, lambda, n_rigid, n, options);
+    CHECK(right.n_modes == n);
+    CHECK(right.agrees);
+    // Tolerance: residuals of 1e-9, whose square counts, and round-off of K against the lowest mode.
+    CHECK(right.largest_difference < 1e-9);
+
+    for (const int at : {n_rigid, n_rigid + 7, n_rigid + n - 1}) {
+        CAPTURE(at);
+        VectorXd wrong = lambda;
+        wrong[at] *= 1 + 1e-5; // 5e-6 of the frequency
+        const solver::Verified caught = solver::verify_lowest(K, M, wrong, n_rigid, n, options);
+        CHECK_FALSE(caught.agrees);
+        // Reference: what was planted, (1 + 1e-5)^-½ − 1. Tolerance: its second order.
+        CHECK_THAT(caught.largest_difference, WithinRel(5e-6, 1e-3));
+
+        VectorXd missing(lambda.size() - 1), doubled(lambda.size() + 1);
+        missing << lambda.head(at), lambda.tail(lambda.size() - at - 1);
+        doubled << lambda.head(at + 1), lambda.tail(lambda.size() - at);
+        CHECK_FALSE(solver::verify_lowest(K, M, missing, n_rigid, n, options).agrees);
+        if (at < n_rigid + n - 1) CHECK_FALSE(solver::verify_lowest(K, M, doubled, n_rigid, n, options).agrees);
+    }
+}
+
+TEST_CASE("the second solver meets equal modes too", "[solver][modes][eigen]")
+{
+    const auto [K, M] = laplace_square(30); // pairs (p, q), (q, p)
+    const EigenOptions options{.f_max = to_Hz(0.4), .f_shift = to_Hz(0.01), .nodes_dof = 1};
+    const VectorXd lambda = solver::lowest_modes(K, M, options).lambda;
+    CHECK(solver::verify_lowest(K, M, lambda, 0, 20, options).agrees);
+    CHECK(solver::verify_lowest(K, M, lambda, 0, 0, options).n_modes == 0);
+    CHECK_THROWS_AS(solver::verify_lowest(K, M, lambda, 1, static_cast<int>(lambda.size()), options), DomainError);
+}
+
 TEST_CASE("a looser tolerance costs fewer solves and keeps its promise", "[solver][modes][eigen]")
 {
     const auto [K, M] = bench::shell_like_box(4);
@@ -363,7 +413,7 @@ TEST_CASE("without the count the same modes are found", "[solver][modes][eigen]"
     const auto [K, M] = bench::shell_like_box(3);
     const EigenResult proved = solver::lowest_modes(K, M, {.f_max = 1000});
     const EigenResult plain = solver::lowest_modes(K, M, {.f_max = 1000, .prove = false});
-    CHECK(plain.n_below == -1);
+    CHECK(!plain.n_below);
     CHECK_FALSE(plain.is_proved);
     REQUIRE(plain.lambda.size() == proved.lambda.size());
     // Tolerance: as in the agreement with Spectra.
@@ -422,7 +472,6 @@ TEST_CASE("unsound matrices are refused", "[solver][modes][eigen][error]")
         broken.coeffRef(7, 7) =
             GENERATE(std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity());
         CHECK_THROWS_AS(solver::lowest_modes(K, M, options), DomainError);
-        CHECK_THROWS_AS(solver::count_below(K, M, 1, 1), DomainError);
         CHECK_THROWS_AS(solver::lowest_modes_spectra(K, M, 3, options), DomainError);
     }
     SECTION("different sizes")

@@ -57,7 +57,7 @@ ToExplain reading(double f, double Q, double ohm, int measurement = 0)
 
 Measurement sweep()
 {
-    return {-1, 20, 20000, [](double, double) { return 0.02; }};
+    return {std::nullopt, 20, 20000, [](double, double) { return 0.02; }};
 }
 
 double odds_for(const std::vector<CauseOdds>& causes, int candidate)

@@ -105,7 +105,7 @@ Cabinet panel_cabinet(const Case& test)
     board.layup.plies = {{0, test.t, 0}};
     board.frame.origin = Vector3d(0, 0, test.depth + test.t / 2); // its lower face closes the cavity
     board.outline = board.sawn = {{0, 0}, {test.a, 0}, {test.a, test.b}, {0, test.b}};
-    board.edge_on = {-1, -1, -1, -1};
+    board.edge_on.resize(4);
     Cabinet cabinet;
     cabinet.materials = {metal};
     cabinet.boards = {board};
@@ -200,7 +200,7 @@ struct Problem
         panel = assemble_structure(cabinet, shell, structure).system;
         const AirMesh mesh = cavity_mesh(test);
         CHECK(std::abs(volume(mesh) / (test.a * test.b * test.depth) - 1) < 1e-12);
-        air = assemble_air(mesh, test.c);
+        air = stillwall::test::assemble_air(mesh, test.c);
         C = air_coupling(cabinet, shell, structure, mesh);
         const std::vector<int> held = holds(shell);
         hold(panel, held);

@@ -125,7 +125,6 @@ TEST_CASE("at low frequency a port is a mass, a narrow one Poiseuille's drag, a 
     const double L = 0.12, D = 0.07, S = pi / 4 * D * D;
     const Port port = round_port(L, D);
     CHECK_THAT(port.mass_over_density(), WithinRel(L / S, 1e-12));
-    CHECK_THAT(port.volume(), WithinRel(L * S, 1e-12));
     const double f = 40, omega = 2 * pi * f, delta_a = std::sqrt(2 * nu / omega) / (D / 2);
     const PortLine line = port.at(f, air);
     const Complex plug = line.Z11 - 2.0 * line.Z12 + line.Z22;
@@ -169,17 +168,15 @@ TEST_CASE("a flare lessens the mass by its integral", "[solver][air]")
 {
     const double L = 0.14, D = 0.07, r = 0.025, S = pi / 4 * D * D, P = pi * D;
     const Port port = round_port(L, D, r);
-    // ∫ dx/S and ∫ S dx of radius a + y(x), by the midpoint rule on a fine grid of angles: an independent sum.
-    double mass = (L - 2 * r) / S, volume = (L - 2 * r) * S;
+    // ∫ dx/S of radius a + y(x), by the midpoint rule on a fine grid of angles: an independent sum.
+    double mass = (L - 2 * r) / S;
     constexpr int n = 20000;
     for (int i = 0; i < n; ++i) {
         const double phi = pi / 2 * (i + 0.5) / n, dx = r * std::sin(phi) * pi / 2 / n;
         const double area = pi * std::pow(D / 2 + r * (1 - std::sin(phi)), 2);
         mass += 2 * dx / area;
-        volume += 2 * dx * area;
     }
     CHECK_THAT(port.mass_over_density(), WithinRel(mass, 1e-6));
-    CHECK_THAT(port.volume(), WithinRel(volume, 1e-6));
     CHECK(mass < L / S * 0.95); // the flare matters
     const PortLine line = port.at(30, air);
     CHECK(std::abs(line.Z11 / line.Z22 - 1.0) < 1e-12); // two equal ends

@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/error.h"
 #include "solver/radiation/boundary.h"
+#include "tests/solver/radiated_field.h"
 #include "tests/solver/radiation_fixture.h"
 #include "tests/solver/rayleigh.h"
 
@@ -27,7 +28,7 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr Complex j(0, 1);
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 const Vector3d size(0.3, 0.4, 0.5);
 
 /// Field of a point source of 1 Pa·m inside the box.
@@ -71,8 +72,10 @@ SourceErrors source_errors(int panels_per_100_mm, double frequency)
     const VectorXd A = areas(surface);
     const double W = 0.5 * 4 * pi / (air.density * air.sound_speed);
     return {std::sqrt((p.col(0) - exact).cwiseAbs2().dot(A) / exact.cwiseAbs2().dot(A)),
-            std::abs(solved.pressure_at(listener, v, p)(0, 0) / source.pressure(listener) - 1.0),
-            std::abs(solved.power(v, p)[0] / W - 1)};
+            std::abs(test::pressure_at(listener, surface, {.air = air, .plane = {}}, frequency, v, p)(0, 0) /
+                         source.pressure(listener) -
+                     1.0),
+            std::abs(test::radiated_power(surface, v, p)[0] / W - 1)};
 }
 
 /// Ones on the panels whose centroid lies in the box lo…hi, else zero.
@@ -144,7 +147,7 @@ TEST_CASE("piston in a box: half the baffled power at low, the whole at high fre
     const ExteriorRadiation radiation(surface, {.air = air, .plane = {}});
     const auto ratio = [&](double frequency) {
         const auto solved = radiation.at(frequency);
-        return solved.power(v, solved.surface_pressure(v))[0] /
+        return test::radiated_power(surface, v, solved.surface_pressure(v))[0] /
                solver::baffled_power(piston, air, frequency, VectorXcd::Ones(piston.size()))[0];
     };
     const double low = ratio(10), high = ratio(1900);
@@ -185,8 +188,8 @@ TEST_CASE("box: reciprocity and power through a far sphere", "[solver][radiation
         const Complex on_a = (v.col(0).cwiseProduct(p.col(1))).cwiseProduct(A.cast<Complex>()).sum();
         CAPTURE(frequency, on_a, on_b, std::abs(on_a / on_b - 1.0));
         CHECK_THAT(std::abs(on_a / on_b - 1.0), WithinAbs(0, 0.03));
-        const VectorXd W = solved.power(v, p);
-        const MatrixXcd far = solved.pressure_at(sphere, v, p);
+        const VectorXd W = test::radiated_power(surface, v, p);
+        const MatrixXcd far = test::pressure_at(sphere, surface, {.air = air, .plane = {}}, frequency, v, p);
         const VectorXd W_far = far.cwiseAbs2().transpose() * weight / (2 * air.density * air.sound_speed);
         CAPTURE(W.transpose(), W_far.transpose(), (W_far.cwiseQuotient(W)).transpose());
         CHECK_THAT(W_far[0], WithinRel(W[0], 0.02));
@@ -207,8 +210,9 @@ TEST_CASE("rigid floor by images", "[solver][radiation]")
     twice << v, v;
     const auto pressure = [&](const PanelSurface& surface, std::optional<solver::RigidPlane> plane,
                               const VectorXcd& velocity) {
-        const auto solved = ExteriorRadiation(surface, {.air = air, .plane = plane}).at(600);
-        return solved.pressure_at(listener, velocity, solved.surface_pressure(velocity))(0, 0);
+        const solver::RadiationSetting setting{.air = air, .plane = plane};
+        const auto solved = ExteriorRadiation(surface, setting).at(600);
+        return test::pressure_at(listener, surface, setting, 600, velocity, solved.surface_pressure(velocity))(0, 0);
     };
     const Complex by_image = pressure(above, floor, v),
                   by_pair = pressure(joined(above, mirrored(above, floor)), {}, twice);

@@ -1,6 +1,7 @@
 // Transfer rows of the single panels against direct solutions, and their interpolation over frequency.
 
 #include "solver/radiation/modal_radiation.h"
+#include "tests/solver/radiated_field.h"
 #include "tests/solver/radiation_fixture.h"
 
 #include <catch2/catch.hpp>
@@ -22,7 +23,7 @@ using Complex = std::complex<double>;
 
 namespace {
 
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 
 Points listeners()
 {
@@ -64,7 +65,8 @@ TEST_CASE("transfer rows give what the direct solution gives", "[solver][radiati
             MatrixXcd::NullaryExpr(surface.size(), 3, [&] { return Complex(normal(random), normal(random)); });
         for (const double frequency : {50.0, 700.0, 1500.0}) {
             const auto solved = radiation.at(frequency);
-            const MatrixXcd direct = solved.pressure_at(listeners(), v, solved.surface_pressure(v));
+            const MatrixXcd direct =
+                test::pressure_at(listeners(), surface, setting, frequency, v, solved.surface_pressure(v));
             const MatrixXcd by_rows = solved.transfer_to(listeners()) * v;
             CAPTURE(has_floor, frequency, (by_rows - direct).norm() / direct.norm());
             CHECK_THAT((by_rows - direct).norm() / direct.norm(), WithinAbs(0, 1e-10));

@@ -41,7 +41,7 @@ Direct solve_all(const Stage& stage, const solver::Player& player, double f)
     const auto regions = solver::assemble_regions(stage.cabinet, stage.air, stage.setting.fillings);
     const solver::RowMatrix C = solver::air_coupling(stage.cabinet, stage.shell, stage.work.structure, stage.air);
     const Index n = m.system.K.rows(), n_air = C.rows(), cone_row = n + n_air;
-    const solver::Air& air = player.cabinet.air.air;
+    const Air& air = player.cabinet.air.air;
     Triplets all;
     add(all, m.system.K, 0, 0, Complex(1, m.uniform_loss.value_or(0)) / jw);
     add(all, m.system.M, 0, 0, jw);
@@ -49,9 +49,8 @@ Direct solve_all(const Stage& stage, const solver::Player& player, double f)
     add(all, solver::RowMatrix(C.transpose()), 0, n, -1);
     for (const auto& region : regions) {
         if (!(region.volume > 0)) continue;
-        const solver::Fluid fluid = region.filling < 0
-                                        ? solver::open_air(air)
-                                        : solver::miki(f, stage.setting.fillings[0].flow_resistivity, air);
+        const solver::Fluid fluid =
+            region.filling ? solver::miki(f, stage.setting.fillings[0].flow_resistivity, air) : solver::open_air(air);
         add(all, region.H, n, n, -1.0 / (jw * fluid.density));
         add(all, region.V, n, n, -jw / fluid.bulk);
     }
@@ -99,7 +98,7 @@ void compare(const Stage& stage, const std::vector<double>& frequencies)
 {
     const solver::Player player = stage.player();
     const Index n = player.cabinet.walls.size() + static_cast<Index>(player.cabinet.sources.size());
-    const SparseMatrix Q = solver::assemble_air(stage.air, player.cabinet.air.air.sound_speed).Q;
+    const SparseMatrix Q = test::assemble_air(stage.air, player.cabinet.air.air.sound_speed).Q;
     for (const double f : frequencies) {
         const Direct direct = solve_all(stage, player, f);
         const solver::Motion motion = solver::solve_coupled(player.cabinet, f, Eigen::MatrixXcd::Zero(n, n)).moving;

@@ -20,7 +20,7 @@ namespace {
 constexpr double pi = std::numbers::pi;
 
 /// Closed-box driver without waves: mass, spring of suspension and air, resistance, motor.
-Complex lumped_impedance(const SmallSignal& s, double mass, double volume, const solver::Air& air, double f)
+Complex lumped_impedance(const SmallSignal& s, double mass, double volume, const Air& air, double f)
 {
     const Complex jw(0, 2 * pi * f);
     const double air_spring = air.density * air.sound_speed * air.sound_speed * s.Sd * s.Sd / volume;
@@ -46,7 +46,7 @@ TEST_CASE("A closed box's impedance is the lumped driver's on the air spring", "
     const Stage stage(sealed_box());
     const Player player = stage.player();
     const SmallSignal s = small_woofer();
-    const double volume = bookkeeping(stage.cabinet).net_litres;
+    const double volume = bookkeeping(stage.cabinet).net_volume_m3;
     // Reference: the litres of the bookkeeping. Tolerance: chords of the hole's edge take some 0.05 % of the volume.
     CHECK_THAT(player.cabinet.air.volume, WithinRel(volume, 1e-3));
 
@@ -80,7 +80,7 @@ TEST_CASE("Power and far pressure of a small box are those of its volume flow", 
     const Stage stage(plan);
     const Player player = stage.player();
     const Played played = player.play(30);
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double omega = 2 * pi * 30, U = std::abs(played.sources_still[0]) * small_woofer().Sd;
     // Reference: monopole, ρωU/4πr and ρω²U²/4πc. Tolerance: next order (kb)² with b = 0.15 m: 0.7 %, doubled for the
     // panels' own error.
@@ -101,7 +101,7 @@ TEST_CASE("A port tunes the box where its mass with two ends meets the air sprin
     plan.openings.push_back(port);
     const Stage stage(plan, 0.07, 0.05, 0.05);
     const Player player = stage.player();
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double S = pi * 0.02 * 0.02, V = player.cabinet.air.volume;
     const auto tuning = [&](double ends) {
         return air.sound_speed / (2 * pi) * std::sqrt(S / (V * (0.09 + ends * 0.02)));
@@ -222,7 +222,7 @@ TEST_CASE("Standing on a rigid floor the same flow makes twice the far pressure 
     const Stage stage(plan);
     const Player player = stage.player();
     const Played played = player.play(30);
-    const solver::Air air = player.cabinet.air.air;
+    const Air air = player.cabinet.air.air;
     const double omega = 2 * pi * 30, U = std::abs(played.sources_still[0]) * small_woofer().Sd;
     // Reference: monopole and its image. Tolerance: next order (kh)² with the cone 0.11 m above the floor and the box
     // of 0.3 m: 1 %, doubled for the panels' own error.
@@ -250,7 +250,7 @@ TEST_CASE("Leaks give the closed box the Q that is asked for", "[sound]")
         return 2 * pi * f * small_woofer().Mms / R;
     };
     const double spring = 1 / small_woofer().Cms, V = a.cabinet.air.volume;
-    const solver::Air air = a.cabinet.air.air;
+    const Air air = a.cabinet.air.air;
     const double air_spring = air.density * std::pow(air.sound_speed * small_woofer().Sd, 2) / V;
     const double expected = 1 / Qm(a, f_a) + air_spring / (spring + air_spring) / 7;
     INFO("Qm tight " << Qm(a, f_a) << ", leaky " << Qm(b, f_b) << ", expected " << 1 / expected);

@@ -50,7 +50,7 @@ TEST_CASE("A mode's wrinkle is the basket's mobility seen through the motor", "[
     double most = 0;
     for (const SoundMode& mode : result().modes) {
         if (mode.kind != SoundMode::Kind::Wall) continue;
-        const solver::Mode& wall = result().wall_modes[static_cast<std::size_t>(mode.wall)];
+        const solver::Mode& wall = result().wall_modes[static_cast<std::size_t>(mode.wall.value())];
         const double height = wall.drives[0].phi * wall.drives[0].phi * mode.Q / (2 * pi * mode.f_Hz);
         if (height > most) most = height, best = &mode;
     }
@@ -116,7 +116,7 @@ TEST_CASE("Air outside and inside adds mass and loss to a wall mode", "[sound]")
         if (mode.kind != SoundMode::Kind::Wall ||
             std::abs(mode.heard[0].level_dB - loudest(result(), SoundMode::Kind::Wall).heard[0].level_dB) > 10)
             continue;
-        const solver::Mode& wall = result().wall_modes[static_cast<std::size_t>(mode.wall)];
+        const solver::Mode& wall = result().wall_modes[static_cast<std::size_t>(mode.wall.value())];
         INFO(mode.name << ": " << wall.f_Hz << " to " << mode.f_Hz << " Hz, Q " << wall.Q << " to " << mode.Q);
         CHECK(mode.Q < wall.Q); // radiates
         // Reference: 18 mm of 750 kg/m³: 13.5 kg/m²; air 0.05 to 0.3 kg/m² a side, 0.2 to 2 % of f; the air spring may

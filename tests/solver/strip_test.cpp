@@ -91,7 +91,7 @@ TEST_CASE("a strip of nine-node shell elements gives back its constants", "[solv
     board.nu12 = board.nu13 = board.nu23 = {nu, nu, nu, "", ""};
     board.rho = {700, 700, 700, "", ""};
     const Section section = published::plain_section(board, bar.thickness);
-    const auto grid = published::rectangle(ElementFamily::Quad9, section, bar.length, bar.width, 0.01);
+    const auto grid = published::rectangle(published::nine_nodes(), section, bar.length, bar.width, 0.01);
     published::Holds holds(grid.model());
     holds.in_plane();
     const std::vector<double> f = published::frequencies(grid.model(), holds, 3, 4, 1200);

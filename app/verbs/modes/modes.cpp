@@ -2,12 +2,13 @@
 
 #include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
-#include "app/verbs/advice/advice.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
+#include "app/workers/scheme_job.h"
+#include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
@@ -49,6 +50,8 @@ void warn(const ModesReport& report, const Streams& streams)
     if (!result.is_proved)
         fmt::print(streams.err, "warning: the list of modes is not proved to be complete below {:.0f} Hz\n",
                    report.f_max_Hz);
+    if (result.verified && !result.verified->agrees)
+        fmt::print(streams.err, "warning: {}; do not trust these modes\n", verify_words(*result.verified));
     // Laps and ends are drawn exactly but modelled on mid-planes; more than this is a sign of a mistake.
     constexpr double tolerated = 0.03;
     if (const double mass = report.books.mass; mass > 0 && std::abs(result.mass_model / mass - 1) > tolerated)
@@ -91,6 +94,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     // 3. Modes. The solver's 0..1 takes the larger part of the bar.
     solver::ModesOptions options;
     options.f_max = plan.f_max;
+    options.verify = request.verify || request.accuracy == Accuracy::Fine;
     if (request.worth) options.worth_of = &plan;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
     solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
@@ -111,9 +115,11 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
 
     // 5. What to change first: other cabinets, computed when the numbers are out.
     if (request.has_advice && !result.modes.empty()) {
-        const std::optional<std::size_t> worst = solver::worst_wall(result);
-        const AdviceReport advice =
-            advise(source, plan, false, plan.f_max, worst ? result.modes[*worst].f_Hz : 0, progress);
+        solver::AdviceTask task{.plays = false, .f_max = plan.f_max, .worst_Hz = {}};
+        if (const auto worst = solver::worst_wall(result)) task.worst_Hz = result.modes[*worst].f_Hz;
+        const solver::Advice advice =
+            solver::advise(source, plan, task, scheme_computer(),
+                           [&](const std::string& step, double fraction) { progress.show(step, fraction); });
         progress.clear();
         streams.out << advice_text(advice) << std::flush;
         if (!request.json.empty())
@@ -145,6 +151,9 @@ void add_modes(CLI::App& program, Action& action)
     add_accuracy(*verb, request->accuracy, "the mesh");
     verb->add_flag("--worth", request->worth,
                    "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
+        ->option_text(" ");
+    verb->add_flag("--verify", request->verify,
+                   "Compute the lowest modes, at most 20, by a second solver and compare; fine accuracy always does")
         ->option_text(" ");
     verb->add_flag_callback(
             "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")

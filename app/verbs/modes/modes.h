@@ -1,13 +1,15 @@
 #pragma once
 // The verb `modes`: cabinet file → modes → table, files, pictures.
 
-#include "app/workers/accuracy.h"
 #include "app/write/streams.h"
+#include "solver/modes/accuracy.h"
 
 #include <filesystem>
 #include <optional>
 
 namespace stillwall::app {
+
+using solver::Accuracy;
 
 /// Which modes get a picture of their own; the contact sheet always shows all.
 enum class Pictures
@@ -25,6 +27,7 @@ struct ModesRequest
     std::filesystem::path json, csv; ///< empty: not written
     std::filesystem::path out;       ///< folder of pictures and viewer file; empty: stillwall-out/<file stem>
     bool worth = false;              ///< also find what moves the ringing modes
+    bool verify = false;             ///< also the lowest modes by a second solver; fine accuracy always does
     bool has_advice = true;          ///< look for the changes worth most
     /// What the user asked for; nothing said: flagged modes, and a machine that cannot draw is forgiven.
     std::optional<Pictures> pictures;

@@ -114,7 +114,7 @@ Json model_object(const ModesReport& report)
                   {"mass_kg", finite(result.mass_model, "the model's mass")},
                   {"rigid_modes", result.n_rigid},
                   {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
-                  {"modes_counted", result.n_below},
+                  {"modes_counted", result.n_below.value_or(-1)},
                   {"count_proved", result.is_proved},
                   {"largest_residual", finite(result.residual_max, "the largest residual")},
                   {"reading_s", report.seconds_read},
@@ -122,6 +122,14 @@ Json model_object(const ModesReport& report)
                   {"assembly_s", result.seconds_assemble},
                   {"solution_s", result.seconds_solve},
                   {"loss_rounds", result.n_loss_rounds}};
+    if (const auto& verified = result.verified) {
+        model["verified_modes"] = verified->n_modes;
+        model["verify_largest_relative_difference"] =
+            verified->problem.empty() ? Json(finite(verified->largest_difference, "the solvers' difference"))
+                                      : Json(nullptr);
+        model["verify_agrees"] = verified->agrees;
+        model["verify_s"] = verified->seconds;
+    }
     if (result.worth) model["worth_s"] = result.seconds_worth;
     return model;
 }

@@ -42,8 +42,8 @@ bool losses_tell(const ModesReport& report)
     const auto tells = [&](const solver::Mode& mode, const solver::LossShare& loss) {
         if (loss.kind == LossKind::Bar) return false; // wood like the boards'
         if (loss.kind != LossKind::Board) return loss.share > 0.01;
-        const int board = report.cabinet.board_index(loss.part);
-        return board >= 0 && std::abs(loss.share - mode.boards[static_cast<std::size_t>(board)].strain) > 0.05;
+        const auto board = report.cabinet.board_index(loss.part);
+        return board && std::abs(loss.share - mode.boards[static_cast<std::size_t>(*board)].strain) > 0.05;
     };
     const auto& modes = report.result.modes;
     return std::any_of(modes.begin(), modes.end(), [&](const solver::Mode& mode) {
@@ -95,6 +95,17 @@ Drive strongest_drive(const solver::Mode& mode, double cabinet_mass)
     const double compliance = best->phi * best->phi; // [1/kg]
     if (compliance * 100 * cabinet_mass < 1) return {};
     return {best->driver, 1 / compliance};
+}
+
+std::string verify_words(const solver::Verified& verified)
+{
+    if (verified.n_modes == 0) return "no mode to compute by a second solver";
+    if (!verified.problem.empty()) return "THE SECOND SOLVER FAILED: " + verified.problem;
+    return verified.agrees
+               ? fmt::format("{} lowest modes again by a second solver: largest difference {:.0e} of the frequency",
+                             verified.n_modes, verified.largest_difference)
+               : fmt::format("TWO SOLVERS DISAGREE about the {} lowest modes, by up to {:.0e} of the frequency",
+                             verified.n_modes, verified.largest_difference);
 }
 
 std::string flag_word(solver::Flag flag)

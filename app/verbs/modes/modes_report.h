@@ -61,6 +61,10 @@ struct Drive
 /// The word for a flag: "rings", "faint", "outside".
 [[nodiscard]] std::string flag_word(solver::Flag flag);
 
+/// What came of computing the lowest modes by a second solver: "20 lowest modes again by a second solver: largest
+/// difference 3e-13 of the frequency".
+[[nodiscard]] std::string verify_words(const solver::Verified& verified);
+
 /// The table for people: header, a row per mode, what moves the ringing ones when asked for, legend, totals. At most
 /// 120 columns wide.
 [[nodiscard]] std::string modes_text(const ModesReport& report);

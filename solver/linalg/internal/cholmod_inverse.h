@@ -1,5 +1,5 @@
 #pragma once
-// The yardstick's operator: CHOLMOD's supernodal factor, as general eigen-solvers use it.
+// The second solver's operator: CHOLMOD's supernodal factor, as general eigen-solvers use it.
 
 #include "solver/linalg/eigen.h"
 

@@ -1,13 +1,11 @@
 #include "solver/linalg/internal/lossy_batches.h"
 
 #include "solver/linalg/internal/lossy_start.h"
+#include "solver/linalg/parallel.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <future>
 #include <limits>
-#include <thread>
 
 namespace stillwall::solver::internal {
 
@@ -92,17 +90,8 @@ std::vector<EnrichedModes> LossyBatches::enrich_side_by_side(const SearchSpace& 
                                                              const std::vector<Batch>& batches) const
 {
     std::vector<EnrichedModes> found(batches.size());
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t i = next++; i < batches.size(); i = next++)
-            found[i] = internal::enrich(op_, space, factor, batches[i], options_);
-    };
-    const std::size_t n_threads =
-        std::min<std::size_t>(batches.size(), std::clamp(std::thread::hardware_concurrency(), 1U, 4U));
-    std::vector<std::future<void>> others;
-    for (std::size_t i = 1; i < n_threads; ++i) others.push_back(std::async(std::launch::async, work));
-    work();
-    for (std::future<void>& other : others) other.get();
+    for_each_item(batches.size(),
+                  [&](std::size_t i) { found[i] = internal::enrich(op_, space, factor, batches[i], options_); });
     return found;
 }
 

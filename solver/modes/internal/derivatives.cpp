@@ -1,9 +1,8 @@
 #include "solver/modes/internal/derivatives.h"
 
 #include "mesh/core/morph.h"
+#include "solver/linalg/parallel.h"
 
-#include <atomic>
-#include <future>
 #include <optional>
 
 namespace stillwall::solver::internal {
@@ -53,22 +52,16 @@ Worth worth_of(const SolvedCabinet& solved, const std::vector<Variation>& variat
 {
     std::vector<std::optional<std::vector<Slope>>> slopes(variations.size());
     std::vector<std::string> failures(variations.size());
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t i = next++; i < variations.size(); i = next++) {
-            try {
-                slopes[i] = derivative(solved, variations[i]);
-            } catch (const Error&
-                         error) { // a neighbour touches, a board folds: this knob has no derivative, the others have
-                failures[i] = variations[i].knob.part + ": " + error.what();
-            }
-        }
-    };
     Worth worth;
     if (solved.modes.empty()) return worth;
-    auto second = std::async(std::launch::async, work);
-    work();
-    second.get();
+    for_each_item(variations.size(), [&](std::size_t i) {
+        try {
+            slopes[i] = derivative(solved, variations[i]);
+        } catch (const Error& error) {
+            // A neighbour touches, a board folds: this knob has no derivative, the others have.
+            failures[i] = variations[i].knob.part + ": " + error.what();
+        }
+    });
     for (std::size_t i = 0; i < variations.size(); ++i) {
         if (!slopes[i]) {
             worth.left_out.push_back(failures[i]);

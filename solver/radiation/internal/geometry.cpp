@@ -1,13 +1,12 @@
 #include "solver/radiation/internal/geometry.h"
 
 #include "mesh/cabinet/error.h"
+#include "solver/linalg/parallel.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <future>
 #include <numbers>
 
 namespace stillwall::solver::internal {
@@ -22,7 +21,6 @@ void check_setting(const PanelSurface& surface, const RadiationSetting& setting)
     if (surface.size() == 0) throw DomainError("radiating surface: no panels");
     if (!(setting.air.density > 0) || !(setting.air.sound_speed > 0))
         throw DomainError("radiating surface: density and sound speed of the air must be > 0");
-    if (setting.n_threads < 1) throw DomainError("radiating surface: needs at least one thread");
     if (!setting.plane) return;
     for (Index i = 0; i < surface.size(); ++i) {
         const Panel& panel = surface.panels[i];
@@ -65,18 +63,6 @@ void check_point(const RadiatingGeometry& geometry, const Vector3d& x)
 
 } // namespace
 
-void for_rows(Index n, int n_threads, const std::function<void(Index)>& work)
-{
-    std::atomic<Index> next = 0;
-    const auto run = [&] {
-        for (Index i = next++; i < n; i = next++) work(i);
-    };
-    std::vector<std::future<void>> others;
-    for (int i = 1; i < n_threads; ++i) others.push_back(std::async(std::launch::async, run));
-    run();
-    for (auto& other : others) other.get();
-}
-
 std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surface, const RadiationSetting& setting)
 {
     check_setting(surface, setting);
@@ -93,7 +79,7 @@ std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surfa
     for (const PanelSurface& part : {surface, mirror}) {
         if (part.size() == 0) continue;
         Source source{PanelRules(part), std::vector<std::vector<NearPanel>>(surface.panels.size())};
-        for_rows(surface.size(), setting.n_threads, [&](Index i) {
+        for_each_item(surface.panels.size(), [&](std::size_t i) {
             const Panel& panel = surface.panels[i];
             source.near_of_row[i] = near_panels(source.rules, {panel.centroid, panel.normal});
         });

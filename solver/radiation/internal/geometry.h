@@ -4,8 +4,6 @@
 #include "solver/radiation/boundary.h"
 #include "solver/radiation/internal/panel_sums.h"
 
-#include <functional>
-
 namespace stillwall::solver::internal {
 
 /// Panels that radiate together: the surface itself or its image.
@@ -30,9 +28,6 @@ void fill_row(const RadiatingGeometry& geometry, Eigen::Index i, double k, Opera
 /// Row seen from any point in the air. @throws DomainError the point lies inside the surface, on it, or behind the
 /// plane
 void fill_row(const RadiatingGeometry& geometry, const Eigen::Vector3d& x, double k, OperatorRow& row);
-
-/// Calls work(i) once for each i in [0, n), shared between n_threads threads; passes exceptions on.
-void for_rows(Eigen::Index n, int n_threads, const std::function<void(Eigen::Index)>& work);
 
 [[nodiscard]] std::shared_ptr<const RadiatingGeometry> make_geometry(const PanelSurface& surface,
                                                                      const RadiationSetting& setting);

@@ -36,7 +36,6 @@ struct Echoes
 class LevelSolver
 {
 public:
-    /// @param setting  its n_threads is used by the constructor only; solve() runs in one thread
     /// @param n_loaded  shapes with an impedance; the others get T only, by transposed solves, one per point
     LevelSolver(const RadiatingLevel& level, const RadiationSetting& setting, const Points& points,
                 const Delays& delays, Eigen::Index n_loaded);

@@ -89,20 +89,4 @@ Eigen::Matrix3Xd element_nodes(const Eigen::Matrix3Xd& nodes, std::span<const in
     return X;
 }
 
-SystemMatrices assemble(const ShellModel& model)
-{
-    std::vector<std::vector<int>> groups;
-    groups.reserve(model.elements.size());
-    for (const auto& element : model.elements) groups.push_back(element.nodes);
-    SystemBuilder builder(static_cast<int>(model.nodes.cols()), groups);
-    for (const auto& element : model.elements) {
-        const auto section = static_cast<std::size_t>(element.section);
-        const auto points =
-            strain_points(element.family, element_nodes(model.nodes, element.nodes), model.axes[section]);
-        const ElementMatrices e = element_matrices(element.family, points, model.sections[section]);
-        builder.add(element.nodes, e.K, e.M);
-    }
-    return builder.take();
-}
-
 } // namespace stillwall::solver

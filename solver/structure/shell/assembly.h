@@ -2,7 +2,6 @@
 // Global stiffness and mass from element blocks, on a pattern fixed beforehand.
 
 #include "solver/linalg/eigen.h"
-#include "solver/structure/shell/element.h"
 
 #include <span>
 #include <vector>
@@ -43,23 +42,7 @@ void hold(SystemMatrices& system, const std::vector<int>& unknowns);
 /// The same for one matrix: rows and columns emptied, `diagonal` left.
 void hold(SparseMatrix& matrix, const std::vector<int>& unknowns, double diagonal = 0);
 
-/// A model of plain shell elements; the cabinet's model (modes/structure.h) adds what is fixed to the boards.
-struct ShellModel
-{
-    struct Element
-    {
-        ElementFamily family = ElementFamily::Quad9;
-        std::vector<int> nodes;
-        int section = 0;
-    };
-    Eigen::Matrix3Xd nodes; ///< [m]
-    std::vector<Element> elements;
-    std::vector<Section> sections;
-    std::vector<Eigen::Vector3d> axes; ///< direction of each section's axis 1
-};
-
+/// Positions [m] of an element's nodes, shape (3, n).
 [[nodiscard]] Eigen::Matrix3Xd element_nodes(const Eigen::Matrix3Xd& nodes, std::span<const int> element);
-
-[[nodiscard]] SystemMatrices assemble(const ShellModel& model);
 
 } // namespace stillwall::solver

@@ -1,7 +1,6 @@
 #include "solver/structure/shell/element.h"
 
 #include "solver/linalg/cross.h"
-#include "solver/structure/shell/shape.h"
 
 #include <Eigen/Dense>
 
@@ -26,10 +25,10 @@ struct Surface
     Vector3d V, V_r, V_s; ///< interpolated normal and its derivatives
 };
 
-Surface surface_at(ElementFamily family, const Matrix3Xd& X, const Matrix3Xd& V, double r, double s)
+Surface surface_at(const ElementFamily& family, const Matrix3Xd& X, const Matrix3Xd& V, double r, double s)
 {
     Surface f;
-    f.shape = shape_at(family, r, s);
+    f.shape = family.shape(r, s);
     f.x_r = X * f.shape.N_r;
     f.x_s = X * f.shape.N_s;
     f.V = V * f.shape.N;
@@ -39,13 +38,12 @@ Surface surface_at(ElementFamily family, const Matrix3Xd& X, const Matrix3Xd& V,
 }
 
 /// Unit normals at the nodes.
-Matrix3Xd nodal_normals(ElementFamily family, const Matrix3Xd& X)
+Matrix3Xd nodal_normals(const ElementFamily& family, const Matrix3Xd& X)
 {
     Matrix3Xd V(3, X.cols());
-    const auto& nodes = node_coordinates(family);
     for (Eigen::Index i = 0; i < X.cols(); ++i) {
-        const auto& p = nodes[static_cast<std::size_t>(i)];
-        const Shape f = shape_at(family, p.x(), p.y());
+        const auto& p = family.nodes[static_cast<std::size_t>(i)];
+        const Shape f = family.shape(p.x(), p.y());
         const Vector3d n = (X * f.N_r).cross(X * f.N_s);
         if (!(n.norm() > 0)) throw DomainError("shell element without area at a node");
         V.col(i) = n.normalized();
@@ -105,7 +103,7 @@ Rows direct_rows(const Surface& f, const Matrix3Xd& V, Component component)
 class CovariantField
 {
 public:
-    CovariantField(ElementFamily family, const Matrix3Xd& X, const Matrix3Xd& V) : family_(family), V_(V)
+    CovariantField(const ElementFamily& family, const Matrix3Xd& X, const Matrix3Xd& V) : family_(family), V_(V)
     {
         // On a flat element membrane and bending do not lock, and the in-plane ties would stiffen sides that are not
         // parallel.
@@ -114,7 +112,7 @@ public:
             const auto component = static_cast<Component>(c);
             const bool is_in_plane = component != Component::rt && component != Component::st;
             if (is_flat && is_in_plane) continue;
-            for (const Tie& tie : assumed(family, component).ties)
+            for (const Tie& tie : family.of(component).ties)
                 samples_[c].push_back(direct_rows(surface_at(family, X, V, tie.r, tie.s), V, tie.component));
         }
     }
@@ -123,7 +121,7 @@ public:
     {
         const auto& samples = samples_[static_cast<int>(component)];
         if (samples.empty()) return direct_rows(f, V_, component);
-        const VectorXd w = assumed(family_, component).weights(r, s);
+        const VectorXd w = family_.of(component).weights(r, s);
         Rows rows{w[0] * samples[0].strain, w[0] * samples[0].curvature};
         for (Eigen::Index k = 1; k < w.size(); ++k) {
             rows.strain += w[k] * samples[static_cast<std::size_t>(k)].strain;
@@ -133,7 +131,7 @@ public:
     }
 
 private:
-    ElementFamily family_;
+    const ElementFamily& family_;
     const Matrix3Xd& V_;
     std::vector<Rows> samples_[5];
 };
@@ -187,19 +185,16 @@ RowVectorXd drilling_row(const Surface& f, const LocalAxes& axes)
 
 } // namespace
 
-std::vector<StrainPoint> strain_points(ElementFamily family, const Matrix3Xd& X, const Vector3d& e1)
+std::vector<StrainPoint> strain_points(const ElementFamily& family, const Matrix3Xd& X, const Vector3d& e1)
 {
-    if (X.cols() != n_nodes(family))
-        throw DomainError("shell element: expected " + std::to_string(n_nodes(family)) + " nodes, got " +
+    if (X.cols() != static_cast<Eigen::Index>(family.nodes.size()))
+        throw DomainError("shell element: expected " + std::to_string(family.nodes.size()) + " nodes, got " +
                           std::to_string(X.cols()));
     const Matrix3Xd V = nodal_normals(family, X);
     const CovariantField field(family, X, V);
-    const bool is_enhanced = family == ElementFamily::Quad4;
-    LocalAxes centre;
-    if (is_enhanced) centre = local_axes(surface_at(family, X, V, 0, 0), e1);
 
     std::vector<StrainPoint> points;
-    for (const QuadraturePoint& q : quadrature(family)) {
+    for (const QuadraturePoint& q : family.quadrature) {
         const Surface f = surface_at(family, X, V, q.r, q.s);
         const LocalAxes axes = local_axes(f, e1);
         const Rows rr = field.at(f, Component::rr, q.r, q.s), ss = field.at(f, Component::ss, q.r, q.s);
@@ -217,12 +212,6 @@ std::vector<StrainPoint> strain_points(ElementFamily family, const Matrix3Xd& X,
         p.B.row(6) = axes.T(0, 0) * rt.strain + axes.T(1, 0) * st.strain;
         p.B.row(7) = axes.T(0, 1) * rt.strain + axes.T(1, 1) * st.strain;
         p.drill = drilling_row(f, axes);
-        if (is_enhanced) {
-            // The map of the element's centre keeps the patch test (Simo & Rifai 1990, eq. 3.17).
-            Eigen::Matrix<double, 3, 4> modes;
-            modes << q.r, 0, 0, 0, 0, q.s, 0, 0, 0, 0, q.r, q.s;
-            p.enhanced = centre.area / axes.area * plane_transform(centre.T) * modes;
-        }
         p.N = f.shape.N;
         p.V = V;
         p.position = X * f.shape.N;
@@ -259,24 +248,17 @@ void add_mass(MatrixXd& M, const StrainPoint& p, const Section& section)
 
 } // namespace
 
-ElementMatrices element_matrices(ElementFamily family, const std::vector<StrainPoint>& points, const Section& section)
+ElementMatrices element_matrices(const std::vector<StrainPoint>& points, const Section& section)
 {
-    const auto n = 6 * n_nodes(family);
+    const auto n = points.front().B.cols();
     ElementMatrices e{MatrixXd::Zero(n, n), MatrixXd::Zero(n, n)};
     const double k_drill = drilling_factor * section.G12_mean * section.thickness;
-    const auto n_enhanced = points.front().enhanced.cols();
-    MatrixXd K_ua = MatrixXd::Zero(n, n_enhanced), K_aa = MatrixXd::Zero(n_enhanced, n_enhanced);
     for (const StrainPoint& p : points) {
         const Eigen::Matrix<double, 8, Eigen::Dynamic> CB = p.weight * section.C * p.B;
         e.K.noalias() += p.B.transpose() * CB;
         e.K.noalias() += p.weight * k_drill * p.drill.transpose() * p.drill;
         add_mass(e.M, p, section);
-        if (n_enhanced > 0) {
-            K_ua.noalias() += CB.topRows<3>().transpose() * p.enhanced;
-            K_aa.noalias() += p.weight * p.enhanced.transpose() * section.C.topLeftCorner<3, 3>() * p.enhanced;
-        }
     }
-    if (n_enhanced > 0) e.K -= K_ua * K_aa.ldlt().solve(K_ua.transpose());
     return e;
 }
 
