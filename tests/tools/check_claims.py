@@ -11,7 +11,7 @@ import re
 import sys
 import tempfile
 
-LACKING = 111
+LACKING = 104
 COMPARES = re.compile(r"\b(WithinRel|WithinAbs|isApprox)\(|<=?\s*\(?\d*\.?\d*e-\d+")
 CASE = re.compile(r'^(?:TEST_CASE|SCENARIO|TEMPLATE_TEST_CASE)\(', re.MULTILINE)
 REFERENCE = re.compile(r"//.*\b(Reference|Exact)\b")
