@@ -20,7 +20,7 @@ namespace {
 ComputedScheme computed(const CabinetPlan& plan, const SchemeTask& task)
 {
     const Cabinet cabinet = build_cabinet(plan);
-    const int left = cabinet.board_index("left"), front = cabinet.board_index("front");
+    const int left = cabinet.board_index("left").value(), front = cabinet.board_index("front").value();
     const double t = cabinet.board(left).thickness() / 0.018;
     ComputedScheme scheme;
     SchemeFigures& f = scheme.figures;

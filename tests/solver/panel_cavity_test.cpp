@@ -8,6 +8,7 @@
 
 #include "solver/air/acoustic.h"
 #include "solver/drive/skin.h"
+#include "tests/solver/whole_air.h"
 
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>

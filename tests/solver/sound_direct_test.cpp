@@ -3,6 +3,7 @@
 #include "sound_fixture.h"
 
 #include "solver/drive/coupled.h"
+#include "tests/solver/whole_air.h"
 
 #include <Eigen/SparseLU>
 
