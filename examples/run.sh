@@ -3,7 +3,7 @@
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/../tests/tools/setup.sh"
 
-stillwall_setup -DSTILLWALL_TESTS=OFF
+stillwall_setup release -DSTILLWALL_TESTS=OFF
 cd "$stillwall_root"
 command=("$stillwall_build/bin/stillwall" modes examples/01-small-two-way/cabinet.yaml)
 echo

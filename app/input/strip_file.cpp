@@ -199,7 +199,7 @@ void read_constants(const YamlNode& node, StripPlan& plan)
         case solver::StripPart::Mass:
             return strip.mass;
         case solver::StripPart::Mode:
-            return strip.modes.at(static_cast<std::size_t>(error.mode()));
+            return strip.modes.at(static_cast<std::size_t>(error.mode().value()));
         case solver::StripPart::Static:
             return strip.bending_test;
         case solver::StripPart::Whole:

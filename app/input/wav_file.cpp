@@ -6,6 +6,7 @@
 #include <sndfile.h>
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace stillwall::app {
@@ -15,24 +16,27 @@ constexpr double longest = 600; ///< [s]
 constexpr int slowest = 2000;   ///< [Hz]
 constexpr int most_channels = 16;
 
-/// Bits of whole numbers; 0 of floating point, −1 of formats that lose something.
-int bits_of(int format)
+/// Of whole numbers; nothing: floating point.
+using Bits = std::optional<int>;
+
+/// Nothing: a format that loses something.
+std::optional<Bits> bits_of(int format)
 {
     switch (format & SF_FORMAT_SUBMASK) {
     case SF_FORMAT_PCM_S8:
     case SF_FORMAT_PCM_U8:
-        return 8;
+        return Bits(8);
     case SF_FORMAT_PCM_16:
-        return 16;
+        return Bits(16);
     case SF_FORMAT_PCM_24:
-        return 24;
+        return Bits(24);
     case SF_FORMAT_PCM_32:
-        return 32;
+        return Bits(32);
     case SF_FORMAT_FLOAT:
     case SF_FORMAT_DOUBLE:
-        return 0;
+        return Bits();
     default:
-        return -1;
+        return std::nullopt;
     }
 }
 
@@ -49,7 +53,7 @@ void check(const SF_INFO& info, const SourcePos& where)
     if (seconds > longest)
         throw InputError(where, "",
                          fmt::format("{:.0f} s long; cut out the knocks, at most {:.0f} s are read", seconds, longest));
-    if (bits_of(info.format) < 0) throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
+    if (!bits_of(info.format)) throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
 }
 
 } // namespace
@@ -76,9 +80,9 @@ ReadRecording read_recording(const std::filesystem::path& file)
     read.recording.name = file.string();
     read.recording.rate_Hz = info.samplerate;
     read.recording.samples = channels.row(loudest);
-    read.recording.bits = bits_of(info.format);
+    read.recording.bits = bits_of(info.format).value();
     const std::string format =
-        read.recording.bits > 0 ? fmt::format("{} bits", read.recording.bits) : std::string("floating point");
+        read.recording.bits ? fmt::format("{} bits", *read.recording.bits) : std::string("floating point");
     read.understood = fmt::format("{:.2f} s at {} Hz, {}", read.recording.seconds(), info.samplerate, format);
     if (info.channels > 1)
         read.understood += fmt::format("; channel {} of {}, the loudest", loudest + 1, info.channels);

@@ -2,18 +2,14 @@
 // Many computations side by side, each in a process of its own: the mesher is one per process, and a variant that makes
 // a library give up must not take the others along. With MPI the processes of all machines take part.
 
+#include "solver/choose/scheme.h"
+
 #include <functional>
 #include <string>
 
 namespace stillwall::app {
 
-/// What became of one computation.
-struct Outcome
-{
-    std::string bytes;     ///< what the job returned
-    std::string problem;   ///< one line when it failed; empty: it did not
-    bool is_input = false; ///< the input is at fault
-};
+using solver::Outcome;
 
 struct ApartOptions
 {

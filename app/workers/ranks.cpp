@@ -1,6 +1,6 @@
 #include "app/workers/ranks.h"
 
-#include "app/workers/archive.h"
+#include "solver/choose/archive.h"
 
 #include <cstdlib>
 
@@ -80,20 +80,15 @@ std::optional<RankMessage> next_message()
     RankMessage message;
     const std::string bytes = receive_bytes(status.MPI_SOURCE, ask_tag, message.rank);
     if (bytes.empty()) return message;
-    Unpacker unpacker(bytes);
-    std::size_t number = 0;
-    unpacker.get(number);
-    message.number = number;
-    unpacker.get(message.outcome.is_input);
-    unpacker.get(message.outcome.problem);
-    unpacker.get(message.outcome.bytes);
+    solver::Unpacker unpacker(bytes);
+    unpacker(message.number.emplace(), message.outcome.is_input, message.outcome.problem, message.outcome.bytes);
     return message;
 }
 
 void send_number(int rank, std::size_t number)
 {
-    Packer packer;
-    packer.put(number);
+    solver::Packer packer;
+    packer(number);
     send_bytes(rank, give_tag, packer.take());
 }
 
@@ -111,13 +106,11 @@ void work_for_first_rank(const std::function<std::string(std::size_t)>& job)
         const std::string task = receive_bytes(0, give_tag, from);
         if (task.empty()) return;
         std::size_t number = 0;
-        Unpacker(task).get(number);
+        solver::Unpacker unpacker(task);
+        unpacker(number);
         const Outcome outcome = do_job(job, number);
-        Packer packer;
-        packer.put(number);
-        packer.put(outcome.is_input);
-        packer.put(outcome.problem);
-        packer.put(outcome.bytes);
+        solver::Packer packer;
+        packer(number, outcome.is_input, outcome.problem, outcome.bytes);
         report = packer.take();
     }
 }

@@ -1,15 +1,17 @@
 #include "app/workers/scheme_job.h"
 
-#include "app/workers/archive.h"
+#include "app/workers/apart.h"
 #include "app/workers/scene.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/files.h"
 #include "app/write/numbers.h"
-#include "app/write/sound_report.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/core/morph.h"
 #include "mesh/gmsh/mesher.h"
+#include "mesh/sawing/sheet_layout.h"
+#include "solver/drive/curve_points.h"
+#include "solver/drive/verdicts.h"
 #include "solver/verdict/flag.h"
 
 #include <fmt/format.h>
@@ -23,11 +25,11 @@ namespace stillwall::app {
 namespace {
 
 namespace fs = std::filesystem;
-using solver::SchemeFigures;
+using solver::Accuracy, solver::SchemeFigures;
 
 /// Shapes to draw: the first mode of the boards, the loudest wall, and all of them on one sheet.
 void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& shapes, const SchemeFigures& figures,
-          const fs::path& folder, ComputedScheme& scheme)
+          const fs::path& folder, DrawnScheme& drawn)
 {
     const std::vector<std::size_t> walls = solver::wall_modes(figures);
     if (walls.empty()) return;
@@ -36,12 +38,13 @@ void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& 
     for (std::size_t k = 0; k < walls.size(); ++k) {
         const solver::SchemeMode& mode = figures.modes[walls[k]];
         viz::ModeFrame frame;
-        frame.title = fmt::format("{} Hz", with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz));
-        frame.subtitle = mode.name + (mode.is_heard ? fmt::format(", {:.0f} dB", mode.level_dB) : std::string());
+        frame.title =
+            (mode.band ? with_band(mode.f_Hz, mode.band->low_Hz, mode.band->high_Hz) : in_hertz(mode.f_Hz)) + " Hz";
+        frame.subtitle = mode.name + (mode.worst ? fmt::format(", {:.0f} dB", mode.worst->level_dB) : std::string());
         frame.displacement = shapes.col(static_cast<Eigen::Index>(k)).reshaped(3, mesh.n_nodes());
         frames.push_back(std::move(frame));
-        if (static_cast<int>(walls[k]) == figures.loudest) names[k] = "loudest.png";
-        if (static_cast<int>(walls[k]) == figures.first) names[k] = "first.png";
+        if (walls[k] == figures.loudest) names[k] = "loudest.png";
+        if (walls[k] == figures.first) names[k] = "first.png";
     }
     const ScratchFolder scratch(folder);
     std::vector<fs::path> files;
@@ -49,16 +52,16 @@ void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& 
     try {
         viz::write_pictures(scene_of(cabinet, mesh), frames, files, scratch.path("modes.png"), {});
     } catch (const RenderError& error) {
-        scheme.warnings.push_back(fmt::format("no pictures: {}", error.what()));
+        drawn.computed.warnings.push_back(fmt::format("no pictures: {}", error.what()));
         return;
     }
     for (const std::string& name : names)
         if (!name.empty()) scratch.keep(name);
     scratch.keep("modes.png");
     // One mode may be both.
-    if (figures.loudest >= 0 && figures.loudest == figures.first)
+    if (figures.loudest && figures.loudest == figures.first)
         fs::copy_file(folder / "first.png", folder / "loudest.png", fs::copy_options::overwrite_existing);
-    scheme.has_pictures = true;
+    drawn.has_pictures = true;
 }
 
 void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
@@ -66,13 +69,15 @@ void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
     const solver::HeardCurves& heard = result.listeners.at(worst_listener(result));
     scheme.frequency = result.frequency;
     for (Eigen::Index i = 0; i < heard.walls.size(); ++i)
-        scheme.walls_dB.push_back(level_against(std::abs(heard.walls[i]), heard.reference[i]));
+        scheme.walls_dB.push_back(solver::level_against(std::abs(heard.walls[i]), heard.reference[i]));
     const Eigen::VectorXd impedance = result.ways.at(0).impedance.cwiseAbs();
     scheme.impedance.assign(impedance.begin(), impedance.end());
 }
 
-void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, const fs::path& pictures,
+          DrawnScheme& drawn)
 {
+    ComputedScheme& scheme = drawn.computed;
     SoundSetting setting = build_sound(plan, cabinet);
     // Levels against the direct sound do not depend on the voltage; a level over a band would need all of the band.
     setting.volts = setting.volts.value_or(2.83);
@@ -94,12 +99,12 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     scheme.figures = solver::figures_of(cabinet, result);
     scheme.warnings = result.warnings;
     if (task.wants_curves) add_curves(result, scheme);
-    if (task.pictures.empty()) return;
+    if (pictures.empty()) return;
     const std::vector<std::size_t> walls = solver::wall_modes(scheme.figures);
     Eigen::MatrixXd shapes(result.shapes.rows(), static_cast<Eigen::Index>(walls.size()));
     for (std::size_t k = 0; k < walls.size(); ++k)
-        shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(result.modes[walls[k]].wall);
-    draw(cabinet, result.drawn, shapes, scheme.figures, task.pictures, scheme);
+        shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(result.modes[walls[k]].wall.value());
+    draw(cabinet, result.drawn, shapes, scheme.figures, pictures, drawn);
 }
 
 /// The base's mesh moved to this cabinet; nothing when it does not fit, would be too coarse or come out badly shaped.
@@ -118,17 +123,19 @@ std::optional<ShellMesh> moved_mesh(const Cabinet& cabinet, double size, const M
     return std::nullopt;
 }
 
-ShellMesh mesh_of(const Cabinet& cabinet, const SchemeTask& task)
+ShellMesh mesh_of(const Cabinet& cabinet, const SchemeTask& task, const MeshBase* base)
 {
     const double size = solver::element_size_for(cabinet, task.f_max, points_per_wave(task.accuracy));
-    if (task.base)
-        if (std::optional<ShellMesh> moved = moved_mesh(cabinet, size, *task.base)) return std::move(*moved);
+    if (base)
+        if (std::optional<ShellMesh> moved = moved_mesh(cabinet, size, *base)) return std::move(*moved);
     return mesh::mesh_shell(cabinet, {.element_size = size});
 }
 
-void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, ComputedScheme& scheme)
+void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, const MeshBase* base,
+          const fs::path& pictures, DrawnScheme& drawn)
 {
-    const ShellMesh mesh = mesh_of(cabinet, task);
+    ComputedScheme& scheme = drawn.computed;
+    const ShellMesh mesh = mesh_of(cabinet, task, base);
     solver::ModesOptions options;
     options.f_max = task.f_max;
     options.quick = task.accuracy == Accuracy::Draft;
@@ -137,31 +144,35 @@ void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     solver::judge_modes(cabinet, result);
     scheme.figures = solver::figures_of(cabinet, result);
     scheme.worth = result.worth;
-    if (!task.pictures.empty()) draw(cabinet, result.drawn, result.shapes, scheme.figures, task.pictures, scheme);
+    if (!pictures.empty()) draw(cabinet, result.drawn, result.shapes, scheme.figures, pictures, drawn);
 }
 
-template <class Archive, class Mode> void pass_mode(Archive&& pass, Mode& mode)
+/// @param pictures  folder for pictures of the shapes; empty: none
+DrawnScheme run(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask& task, const MeshBase* base,
+                const fs::path& pictures)
 {
-    pass(mode.kind), pass(mode.name), pass(mode.board), pass(mode.f_Hz), pass(mode.f_low_Hz), pass(mode.f_high_Hz),
-        pass(mode.Q);
-    pass(mode.is_heard), pass(mode.level_dB), pass(mode.over_dB), pass(mode.word), pass(mode.rough_dB),
-        pass(mode.is_board);
-}
-
-template <class Archive, class Scheme> void pass_rest(Archive&& pass, Scheme& scheme)
-{
-    auto& f = scheme.figures;
-    pass(f.is_played), pass(f.first), pass(f.loudest), pass(f.worst), pass(f.n_audible), pass(f.n_borderline),
-        pass(f.n_air_heard);
-    pass(f.tuning_Hz), pass(f.mass), pass(f.board_mass), pass(f.net_volume), pass(f.board_area),
-        pass(f.signature.boards);
-    pass(scheme.frequency), pass(scheme.walls_dB), pass(scheme.impedance), pass(scheme.price), pass(scheme.n_cuts);
-    pass(scheme.seconds), pass(scheme.warnings), pass(scheme.has_pictures);
+    const auto start = std::chrono::steady_clock::now();
+    plan.f_max = task.f_max;
+    const Cabinet cabinet = build_cabinet(plan);
+    DrawnScheme drawn;
+    ComputedScheme& scheme = drawn.computed;
+    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
+    scheme.price = price_by_area(parts, workshop);
+    const SheetLayout layout = lay_out(parts, workshop);
+    for (const UsedSheet& sheet : layout.sheets) scheme.n_cuts += sheet.n_cuts;
+    if (!layout.sheets.empty())
+        for (const SawnPart& part : parts) scheme.n_cuts += part.n_cutouts;
+    if (task.plays)
+        play(plan, cabinet, task, pictures, drawn);
+    else
+        ring(plan, cabinet, task, base, pictures, drawn);
+    scheme.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    return drawn;
 }
 
 } // namespace
 
-MeshBase mesh_base(CabinetPlan plan, double f_max, Accuracy accuracy)
+MeshBase mesh_base(CabinetPlan plan, double f_max, solver::Accuracy accuracy)
 {
     plan.f_max = f_max;
     MeshBase base{build_cabinet(plan), {}, 0};
@@ -170,63 +181,24 @@ MeshBase mesh_base(CabinetPlan plan, double f_max, Accuracy accuracy)
     return base;
 }
 
-bool can_play(const CabinetPlan& plan)
+ComputedScheme compute_scheme(const CabinetPlan& plan, const WorkshopPlan& workshop, const SchemeTask& task,
+                              const MeshBase* base)
 {
-    return std::any_of(plan.openings.begin(), plan.openings.end(), [](const OpeningPlan& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal.has_value();
-    });
+    return run(plan, workshop, task, base, {}).computed;
 }
 
-ComputedScheme compute_scheme(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask& task)
+DrawnScheme compute_and_draw(const CabinetPlan& plan, const WorkshopPlan& workshop, const SchemeTask& task,
+                             const fs::path& folder)
 {
-    const auto start = std::chrono::steady_clock::now();
-    plan.f_max = task.f_max;
-    const Cabinet cabinet = build_cabinet(plan);
-    ComputedScheme scheme;
-    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
-    scheme.price = price_by_area(parts, workshop);
-    const SheetLayout layout = lay_out(parts, workshop);
-    for (const UsedSheet& sheet : layout.sheets) scheme.n_cuts += sheet.n_cuts;
-    if (!layout.sheets.empty())
-        for (const SawnPart& part : parts) scheme.n_cuts += part.n_cutouts;
-    if (task.plays)
-        play(plan, cabinet, task, scheme);
-    else
-        ring(plan, cabinet, task, scheme);
-    scheme.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-    return scheme;
+    return run(plan, workshop, task, nullptr, folder);
 }
 
-std::string packed(const ComputedScheme& scheme)
+solver::SchemeComputer scheme_computer(int at_most)
 {
-    Packer packer;
-    const auto pass = [&](const auto& value) { packer.put(value); };
-    pass(scheme.figures.modes.size());
-    for (const solver::SchemeMode& mode : scheme.figures.modes) pass_mode(pass, mode);
-    pass_rest(pass, scheme);
-    const Eigen::MatrixXf& samples = scheme.figures.signature.samples;
-    pass(samples.rows()), pass(samples.cols());
-    packer.put(std::vector<float>(samples.data(), samples.data() + samples.size()));
-    return packer.take();
-}
-
-ComputedScheme unpacked(const std::string& bytes)
-{
-    ComputedScheme scheme;
-    Unpacker unpacker(bytes);
-    const auto pass = [&](auto& value) { unpacker.get(value); };
-    std::size_t n_modes = 0;
-    pass(n_modes);
-    scheme.figures.modes.resize(n_modes);
-    for (solver::SchemeMode& mode : scheme.figures.modes) pass_mode(pass, mode);
-    pass_rest(pass, scheme);
-    Eigen::Index rows = 0, columns = 0;
-    pass(rows), pass(columns);
-    std::vector<float> samples;
-    pass(samples);
-    if (static_cast<Eigen::Index>(samples.size()) != rows * columns) throw Error("a process sent less than it should");
-    scheme.figures.signature.samples = Eigen::Map<const Eigen::MatrixXf>(samples.data(), rows, columns);
-    return scheme;
+    return {.compute = [](const CabinetPlan& plan, const WorkshopPlan& workshop,
+                          const SchemeTask& task) { return compute_scheme(plan, workshop, task); },
+            .apart = [at_most](std::size_t n, const auto& job,
+                               const auto& done) { compute_apart(n, job, done, {.at_most = at_most}); }};
 }
 
 } // namespace stillwall::app

@@ -1,13 +1,13 @@
 #pragma once
 // One scheme from its plan to its figures, as the verbs that weigh many of them do it, each in a process of its own.
 
-#include "app/workers/accuracy.h"
-#include "app/workers/scheme_report.h"
+#include "solver/choose/scheme.h"
 
 #include <filesystem>
-#include <optional>
 
 namespace stillwall::app {
+
+using solver::ComputedScheme, solver::SchemeTask;
 
 /// A meshed cabinet whose mesh serves for others that differ by lengths only: moving it takes a fiftieth of the time.
 struct MeshBase
@@ -18,26 +18,26 @@ struct MeshBase
 };
 
 /// @throws InputError, MeshError
-[[nodiscard]] MeshBase mesh_base(CabinetPlan plan, double f_max, Accuracy accuracy);
+[[nodiscard]] MeshBase mesh_base(CabinetPlan plan, double f_max, solver::Accuracy accuracy);
 
-struct SchemeTask
+/// @param base  boards by themselves: its mesh is moved where that does it no harm; null: none
+/// @throws InputError, MeshError, SolverError
+[[nodiscard]] ComputedScheme compute_scheme(const CabinetPlan& plan, const WorkshopPlan& workshop,
+                                            const SchemeTask& task, const MeshBase* base = nullptr);
+
+/// A scheme whose shapes were drawn.
+struct DrawnScheme
 {
-    bool plays = false; ///< drives it; else boards by themselves
-    Accuracy accuracy = Accuracy::Draft;
-    double f_max = 1500; ///< [Hz]
-    bool wants_curves = false;
-    bool wants_worth = false;       ///< derivatives by what a builder can change; boards by themselves only
-    const MeshBase* base = nullptr; ///< boards by themselves: its mesh is moved where that does it no harm
-    std::filesystem::path pictures; ///< folder for pictures of the shapes; empty: none
+    ComputedScheme computed;
+    bool has_pictures = false;
 };
 
-/// Whether some driver has the figures to be driven.
-[[nodiscard]] bool can_play(const CabinetPlan& plan);
+/// The same with pictures of its shapes in a folder; why there are none is a warning.
+[[nodiscard]] DrawnScheme compute_and_draw(const CabinetPlan& plan, const WorkshopPlan& workshop,
+                                           const SchemeTask& task, const std::filesystem::path& folder);
 
-/// @throws InputError, MeshError, SolverError
-[[nodiscard]] ComputedScheme compute_scheme(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask& task);
-
-[[nodiscard]] std::string packed(const ComputedScheme& scheme);
-[[nodiscard]] ComputedScheme unpacked(const std::string& bytes);
+/// Computes with the meshers and solvers of this program, in child processes.
+/// @param at_most  of them at a time, 0: as many as cores
+[[nodiscard]] solver::SchemeComputer scheme_computer(int at_most = 0);
 
 } // namespace stillwall::app

@@ -1,14 +1,17 @@
 #pragma once
 // How finely the air inside and the outer faces are meshed for `sound`: the one place for these figures.
 
-#include "app/workers/accuracy.h"
+#include "mesh/cabinet/air.h"
+#include "solver/modes/accuracy.h"
 
 #include <algorithm>
 #include <vector>
 
 namespace stillwall::app {
 
-inline constexpr double sound_speed = 343.2; ///< [m/s] of air at 20 °C: fineness only
+using solver::Accuracy;
+
+inline constexpr double sound_speed = Air{}.sound_speed; ///< [m/s] at 20 °C: fineness only
 
 /// Largest edges [m], however low the frequencies: walls must show their mass, stiffness and openings, air the box's
 /// own shape. On a coarser mesh of shells a driver near a corner leaves no sound element.

@@ -59,8 +59,8 @@ Json cabinet_object(const CabinetReport& report)
             {"rods_and_ribs_mass_kg", bar_mass(books)},
             {"layers_mass_kg", books.layer_mass},
             {"fittings_mass_kg", books.insert_mass},
-            {"gross_volume_l", books.gross_litres / units::litre},
-            {"net_volume_l", books.net_litres / units::litre}};
+            {"gross_volume_l", books.gross_volume_m3 / units::litre},
+            {"net_volume_l", books.net_volume_m3 / units::litre}};
 }
 
 } // namespace

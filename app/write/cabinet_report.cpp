@@ -67,7 +67,7 @@ std::string cabinet_head(const CabinetReport& report)
     const Vector3d& size = report.outer_size;
     return fmt::format("{}\n  {} × {} × {} mm outside (width × depth × height), {} boards, {} kg, {} litres net\n",
                        cabinet_title(report.cabinet), in_mm(size.x()), in_mm(size.y()), in_mm(size.z()),
-                       report.cabinet.boards.size(), in_kg(report.books.mass), in_litres(report.books.net_litres));
+                       report.cabinet.boards.size(), in_kg(report.books.mass), in_litres(report.books.net_volume_m3));
 }
 
 std::string mass_words(const Bookkeeping& books)

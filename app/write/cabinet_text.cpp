@@ -100,8 +100,8 @@ std::string check_text(const CabinetReport& report)
                                    cabinet_title(report.cabinet), in_mm(size.x()), in_mm(size.y()), in_mm(size.z()));
     text += boards_table(report) + openings_table(report) + attached_tables(report);
     text += fmt::format("\n  Volume  {} litres net; {} inside the bare walls, {} taken by braces and fittings\n",
-                        in_litres(books.net_litres), in_litres(books.gross_litres),
-                        in_litres(books.gross_litres - books.net_litres));
+                        in_litres(books.net_volume_m3), in_litres(books.gross_volume_m3),
+                        in_litres(books.gross_volume_m3 - books.net_volume_m3));
     text += fmt::format("  Mass    {}\n", mass_words(books));
     return text + cut_list_table(report) + layer_cautions(report.cabinet);
 }

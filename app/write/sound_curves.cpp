@@ -3,6 +3,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/numbers.h"
 #include "app/write/sound_facts.h"
+#include "solver/drive/curve_points.h"
 
 #include <fmt/format.h>
 
@@ -20,7 +21,7 @@ std::vector<double> levels_against(const Eigen::VectorXcd& pressure, const Eigen
     assert(pressure.size() == reference.size());
     std::vector<double> levels;
     for (Eigen::Index i = 0; i < pressure.size(); ++i)
-        levels.push_back(level_against(std::abs(pressure(i)), reference(i)));
+        levels.push_back(solver::level_against(std::abs(pressure(i)), reference(i)));
     return levels;
 }
 

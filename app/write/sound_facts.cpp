@@ -3,6 +3,8 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
+#include "solver/drive/curve_points.h"
+#include "solver/drive/verdicts.h"
 
 #include <fmt/format.h>
 
@@ -13,6 +15,7 @@
 namespace stillwall::app {
 namespace {
 
+using solver::CurvePoint;
 using solver::SoundMode;
 using solver::Source;
 
@@ -70,8 +73,8 @@ std::string box_words(const SoundReport& report)
     if (!has_port) text += is_tuned ? "; no box tuning in the band, or one too damped to ring" : "; closed";
     for (const Filling& filling : report.setting.fillings)
         text += fmt::format("; {} of {}{}", filling.name, filling.material,
-                            filling.board < 0 ? "" : " on " + report.cabinet.board(filling.board).name);
-    if (report.setting.leakage_Q > 0) text += "; leaks, Q " + significant(report.setting.leakage_Q, 2);
+                            filling.board ? " on " + report.cabinet.board(*filling.board).name : "");
+    if (const auto& Q = report.setting.leakage_Q) text += "; leaks, Q " + significant(*Q, 2);
     return text;
 }
 
@@ -84,27 +87,19 @@ std::string surroundings(const SoundSetting& setting)
 /// The largest wrinkle that a wall leaves in one way's impedance.
 std::string wrinkle_words(const solver::SoundResult& result, const std::string& way)
 {
-    const solver::Wrinkle* largest = nullptr;
-    std::size_t number = 0;
-    for (std::size_t m = 0; m < result.modes.size(); ++m)
-        for (const solver::Wrinkle& wrinkle : result.modes[m].wrinkles) {
-            const bool counts = wrinkle.way == way && result.modes[m].kind == SoundMode::Kind::Wall;
-            if (!counts || (largest != nullptr && wrinkle.share <= largest->share)) continue;
-            largest = &wrinkle;
-            number = m + 1;
-        }
-    if (largest == nullptr) return "";
-    return fmt::format("; largest wrinkle of a wall {} ohm ({} %) at {} Hz, no {}", shortest(largest->ohm, 2),
-                       shortest(largest->share * 100, 2), in_hertz(largest->f_Hz), number);
+    const std::optional<solver::WallWrinkle> largest = largest_wall_wrinkle(result, way);
+    if (!largest) return "";
+    return fmt::format("; largest wrinkle of a wall {} ohm ({} %) at {} Hz, no {}", shortest(largest->wrinkle.ohm, 2),
+                       shortest(largest->wrinkle.share * 100, 2), in_hertz(largest->wrinkle.f_Hz), largest->mode + 1);
 }
 
 std::string impedance_words(const solver::SoundResult& result, const solver::WayCurves& way)
 {
     const Eigen::VectorXd size = way.impedance.cwiseAbs();
-    const CurvePoint least = lowest(result.frequency, size);
+    const CurvePoint least = solver::lowest(result.frequency, size);
     std::string text =
         fmt::format("{}: least {} ohm at {} Hz", way.name, shortest(least.value, 3), in_hertz(least.f_Hz));
-    const std::vector<CurvePoint> tops = peaks(result.frequency, size);
+    const std::vector<CurvePoint> tops = solver::peaks(result.frequency, size);
     for (std::size_t i = 0; i < tops.size(); ++i)
         text += fmt::format("{}{} ohm at {} Hz",
                             i > 0             ? ", "
@@ -120,30 +115,23 @@ std::string motion_words(const SoundReport& report, std::size_t s)
     const Source& source = result.sources[s];
     const solver::SourceMotion& motion = result.motion.at(s);
     if (moves_air(source)) {
-        const CurvePoint fastest = highest(result.frequency, motion.velocity.cwiseAbs());
+        const CurvePoint fastest = solver::highest(result.frequency, motion.velocity.cwiseAbs());
         return fmt::format("{}: air up to {} m/s at {} Hz", source.name, significant(fastest.value * peak_of_sine, 2),
                            in_hertz(fastest.f_Hz));
     }
-    const CurvePoint widest = highest(result.frequency, motion.displacement.cwiseAbs());
+    const CurvePoint widest = solver::highest(result.frequency, motion.displacement.cwiseAbs());
     return fmt::format("{}: cone ±{} mm at {} Hz", source.name, significant(widest.value * peak_of_sine * 1e3, 2),
                        in_hertz(widest.f_Hz));
 }
 
-/// The loudest of the computed frequencies and of the walls' peaks, which may lie between them.
 std::string listener_words(const SoundReport& report, std::size_t l)
 {
     const solver::HeardCurves& listener = report.result.listeners.at(l);
-    const Eigen::VectorXd share = listener.walls.cwiseAbs().array() / listener.reference.array();
-    CurvePoint loudest = highest(report.result.frequency, share);
-    for (const SoundMode& mode : report.result.modes) {
-        if (mode.kind != SoundMode::Kind::Wall || l >= mode.heard.size()) continue;
-        const double peak = std::pow(10, mode.heard[l].level_dB / 20);
-        if (peak > loudest.value) loudest = {mode.heard[l].peak_Hz, peak};
-    }
-    const std::string level = loudest.value > 0
-                                  ? fmt::format("at most {} dB against the direct sound, at {} Hz",
-                                                in_decibels(level_against(loudest.value, 1)), in_hertz(loudest.f_Hz))
-                                  : "silent";
+    const CurvePoint loudest = loudest_of_walls(report.result, l);
+    const std::string level =
+        loudest.value > 0 ? fmt::format("at most {} dB against the direct sound, at {} Hz",
+                                        in_decibels(solver::level_against(loudest.value, 1)), in_hertz(loudest.f_Hz))
+                          : "silent";
     return fmt::format("{} ({}): walls {}", listener.name, place_words(listener.at), level);
 }
 

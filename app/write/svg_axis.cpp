@@ -21,7 +21,7 @@ double nice_step(double range)
 
 std::vector<std::pair<double, std::string>> linear_ticks(const PlotAxis& axis)
 {
-    const double step = axis.step > 0 ? axis.step : nice_step(axis.high - axis.low);
+    const double step = axis.step ? *axis.step : nice_step(axis.high - axis.low);
     std::vector<std::pair<double, std::string>> ticks;
     const double slack = 1e-9 * step;
     for (double n = std::ceil((axis.low - slack) / step); n * step <= axis.high + slack; ++n)

@@ -27,7 +27,7 @@ struct PlotAxis
     std::string title;
     double low = 0, high = 1; ///< low < high; logarithmic: low > 0
     bool is_logarithmic = false;
-    double step = 0; ///< of the ticks of a linear axis; 0: chosen
+    std::optional<double> step{}; ///< of the ticks of a linear axis; nothing: chosen
     /// Instead of numbers: (position, text). Grid lines then lie half-way between neighbours.
     std::vector<std::pair<double, std::string>> rows{};
 };
@@ -100,5 +100,13 @@ struct Plot
 
 /// Text with the marks of XML replaced and control characters left out.
 [[nodiscard]] std::string xml_text(const std::string& text);
+
+/// A plot as it is handed out.
+struct PlotFile
+{
+    std::string name;  ///< "sound-walls.svg"
+    std::string about; ///< what it shows, a few words
+    std::string svg;
+};
 
 } // namespace stillwall::app

@@ -11,9 +11,9 @@ const std::string column_gap = "  ";
 
 using Cell = std::vector<std::string>; ///< the lines of one cell
 
-Cell split_cell(const std::string& text, int max_width)
+Cell split_cell(const std::string& text, std::optional<int> max_width)
 {
-    return max_width > 0 ? wrap_text(text, max_width) : Cell{text};
+    return max_width ? wrap_text(text, *max_width) : Cell{text};
 }
 
 std::string padded(const std::string& text, int width, Align align)
@@ -124,8 +124,8 @@ int TextTable::width_left_for(const std::vector<std::size_t>& wanted) const
     for (std::size_t c = 0; c < columns.size(); ++c) {
         left -= display_width(column_gap); // before it, the first one's being the indent
         if (std::find(wanted.begin(), wanted.end(), c) != wanted.end()) continue;
-        const int limit = columns[c].max_width;
-        left -= limit > 0 ? std::min(limit, natural_width(c)) : natural_width(c);
+        const int natural = natural_width(c);
+        left -= std::min(columns[c].max_width.value_or(natural), natural);
     }
     return left;
 }

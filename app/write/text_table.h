@@ -2,6 +2,7 @@
 // Columns of text for a terminal.
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,7 +30,7 @@ struct Column
 {
     std::string title;
     Align align = Align::Left;
-    int max_width = 0; ///< cells; longer texts are wrapped onto further lines. 0: as wide as needed
+    std::optional<int> max_width{}; ///< cells; longer texts are wrapped onto further lines. Nothing: as wide as needed
 };
 
 struct TextTable

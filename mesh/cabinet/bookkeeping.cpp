@@ -73,7 +73,7 @@ double crossing_volume(const Cabinet& cabinet, const Hull& inner, const Junction
 
 double rod_section(const Rod& rod)
 {
-    return rod.diameter > 0 ? std::numbers::pi / 4 * rod.diameter * rod.diameter : rod.width * rod.height;
+    return rod.diameter ? std::numbers::pi / 4 * *rod.diameter * *rod.diameter : rod.width * rod.height;
 }
 
 // Between the faces of the boards it stands on.
@@ -109,8 +109,8 @@ double add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
     double taken = 0;
     for (const Rod& rod : cabinet.rods) {
         const double length = rod_length(cabinet, rod), section = rod_section(rod);
-        const double width = rod.diameter > 0 ? rod.diameter : rod.width;
-        const double thickness = rod.diameter > 0 ? rod.diameter : rod.height;
+        const double width = rod.diameter.value_or(rod.width);
+        const double thickness = rod.diameter.value_or(rod.height);
         const Material& material = cabinet.materials[static_cast<std::size_t>(rod.material)];
         parts.push_back(bar_line(rod.name, material, length, width, thickness, section));
         taken += length * section;
@@ -226,8 +226,8 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
     const std::vector<SolidSum> solids = board_solids(cabinet, inner);
 
     Bookkeeping book;
-    book.gross_litres = hull_volume(inner);
-    book.net_litres = book.gross_litres;
+    book.gross_volume_m3 = hull_volume(inner);
+    book.net_volume_m3 = book.gross_volume_m3;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
         const Board& board = cabinet.boards[b];
         PartLine line = sheet_line(board.name, board.layup, board.sawn);
@@ -236,14 +236,14 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
         book.board_mass += line.mass;
         book.board_area += line.area;
         book.parts.push_back(line);
-        if (board.kind == Board::Kind::Brace) book.net_litres -= solids[b].volume;
+        if (board.kind == Board::Kind::Brace) book.net_volume_m3 -= solids[b].volume;
         for (const Opening& opening : board.openings) {
             book.insert_mass += opening.insert.mass;
-            book.net_litres -= opening.insert.volume;
+            book.net_volume_m3 -= opening.insert.volume;
         }
     }
-    book.net_litres -= add_bars(cabinet, book.parts);
-    book.net_litres -= add_layer_lines(cabinet, book);
+    book.net_volume_m3 -= add_bars(cabinet, book.parts);
+    book.net_volume_m3 -= add_layer_lines(cabinet, book);
     book.mass = book.insert_mass;
     for (const PartLine& part : book.parts) book.mass += part.mass;
     return book;

@@ -8,18 +8,17 @@
 
 namespace stillwall {
 
-int Cabinet::board_index(std::string_view board_name) const
+std::optional<int> Cabinet::board_index(std::string_view board_name) const
 {
     for (std::size_t i = 0; i < boards.size(); ++i) {
         if (boards[i].name == board_name) return static_cast<int>(i);
     }
-    return -1;
+    return std::nullopt;
 }
 
 int find_board(const Cabinet& cabinet, std::string_view name, const SourcePos& where, std::string_view key)
 {
-    const int board = cabinet.board_index(name);
-    if (board >= 0) return board;
+    if (const auto board = cabinet.board_index(name)) return *board;
     std::vector<std::string> known;
     for (const Board& b : cabinet.boards) known.push_back(b.name);
     throw InputError(where, key, "there is no board '" + std::string(name) + "'; " + name_hint(name, known));
@@ -37,12 +36,7 @@ void set_grain(Board& board, double grain, GrainRule rule)
 Cabinet build_cabinet(const CabinetPlan& plan)
 {
     check_plan(plan);
-    Cabinet cabinet;
-    cabinet.name = plan.name;
-    cabinet.file = plan.file;
-    cabinet.materials = plan.materials;
-    cabinet.f_max = plan.f_max;
-    cabinet.temperature = plan.temperature;
+    Cabinet cabinet{plan};
     add_walls(plan, cabinet);
     add_braces(plan, cabinet);
     add_openings(plan, cabinet);

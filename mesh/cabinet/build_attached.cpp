@@ -25,17 +25,18 @@ const Opening* opening_at(const Board& board, const Vector2d& from, const Vector
     return nullptr;
 }
 
-void check_section(double diameter, double width, double height, const SourcePos& where, const std::string& key)
+void check_section(std::optional<double> diameter, double width, double height, const SourcePos& where,
+                   const std::string& key)
 {
-    const bool is_round = diameter > 0 && std::isfinite(diameter);
-    const bool is_bar = diameter == 0 && width > 0 && height > 0 && std::isfinite(width + height);
+    const bool is_round = diameter && *diameter > 0 && std::isfinite(*diameter);
+    const bool is_bar = !diameter && width > 0 && height > 0 && std::isfinite(width + height);
     if (is_round || is_bar) return;
     throw InputError(where, key, "needs a diameter, or width and height, greater than 0");
 }
 
 struct RodEnd
 {
-    int board = -1;
+    int board = 0;
     Vector3d point = Vector3d::Zero();
 };
 
@@ -43,7 +44,7 @@ RodEnd snap(const Cabinet& cabinet, const Vector3d& end, const RodPlan& rod, con
 {
     const std::string key = "rods." + rod.name + "." + which;
     if (!end.allFinite()) throw InputError(rod.where, key, "is not a point");
-    RodEnd best;
+    std::optional<RodEnd> best;
     double best_distance = 0, least_distance = 1e9;
     std::string nearest;
     for (std::size_t i = 0; i < cabinet.boards.size(); ++i) {
@@ -57,20 +58,20 @@ RodEnd snap(const Cabinet& cabinet, const Vector3d& end, const RodPlan& rod, con
             nearest = board.name;
         }
         if (!is_over || height > std::max(board.thickness(), rod_reach)) continue;
-        if (best.board < 0 || height < best_distance) {
+        if (!best || height < best_distance) {
             best_distance = height;
-            best = {static_cast<int>(i), board.frame.to_space(foot)};
+            best = RodEnd{static_cast<int>(i), board.frame.to_space(foot)};
         }
     }
-    if (best.board < 0)
+    if (!best)
         throw InputError(rod.where, key,
                          "ends on no board; '" + nearest + "' is nearest, its middle is " + in_mm(least_distance) +
                              " away");
-    const Board& board = cabinet.boards[static_cast<std::size_t>(best.board)];
-    const Vector2d foot = board.frame.to_board(best.point);
+    const Board& board = cabinet.boards[static_cast<std::size_t>(best->board)];
+    const Vector2d foot = board.frame.to_board(best->point);
     if (const Opening* hole = opening_at(board, foot, foot))
         throw InputError(rod.where, key, "ends in the opening '" + hole->name + "' of '" + board.name + "'");
-    return best;
+    return *best;
 }
 
 // The two coordinates of a foot, by the board's own pair.
@@ -108,8 +109,8 @@ Vector2d foot_on_model(const Cabinet& cabinet, int board, const Vector2d& foot, 
         throw InputError(plan.where, key, "a foot stands in the opening '" + hole->name + "' of '" + b.name + "'");
     if (is_on(b.outline, foot)) return foot;
     double reach = 0;
-    for (const int other : b.edge_on) {
-        if (other >= 0) reach = std::max(reach, cabinet.boards[static_cast<std::size_t>(other)].thickness() / 2);
+    for (const std::optional<int> other : b.edge_on) {
+        if (other) reach = std::max(reach, cabinet.board(*other).thickness() / 2);
     }
     const double distance = distance_to_boundary(b.outline, foot);
     // Over a square corner the distance to the model's corner is √2 times the reach.
@@ -133,18 +134,7 @@ void add_rods(const CabinetPlan& plan, Cabinet& cabinet)
         }
         if ((to.point - from.point).norm() < shortest)
             throw InputError(item.where, key, "is shorter than " + in_mm(shortest));
-        Rod rod;
-        rod.name = item.name;
-        rod.from = from.point;
-        rod.to = to.point;
-        rod.board_from = from.board;
-        rod.board_to = to.board;
-        rod.diameter = item.diameter;
-        rod.width = item.width;
-        rod.height = item.height;
-        rod.material = item.material;
-        rod.where = item.where;
-        cabinet.rods.push_back(std::move(rod));
+        cabinet.rods.push_back({item, from.point, to.point, from.board, to.board});
     }
 }
 
@@ -154,9 +144,8 @@ void add_ribs(const CabinetPlan& plan, Cabinet& cabinet)
         const std::string key = "ribs." + item.name;
         const int index = find_board(cabinet, item.board, item.where, key + ".board");
         const Board& board = cabinet.boards[static_cast<std::size_t>(index)];
-        check_section(0, item.width, item.height, item.where, key);
-        Rib rib;
-        rib.name = item.name;
+        check_section({}, item.width, item.height, item.where, key);
+        Rib rib{item};
         rib.board = index;
         rib.from = point_on_board(cabinet, index, {item.x1, item.y1, item.z1, item.along1}, item.where, key + ".from");
         rib.to = point_on_board(cabinet, index, {item.x2, item.y2, item.z2, item.along2}, item.where, key + ".to");
@@ -173,11 +162,7 @@ void add_ribs(const CabinetPlan& plan, Cabinet& cabinet)
         if (covered < length - 1e-6) throw InputError(item.where, key, "leaves '" + board.name + "' between its ends");
         if (const Opening* hole = opening_at(board, rib.from, rib.to))
             throw InputError(item.where, key, "runs across the opening '" + hole->name + "' of '" + board.name + "'");
-        rib.width = item.width;
-        rib.height = item.height;
         rib.side = item.inside ? -1 : 1;
-        rib.material = item.material;
-        rib.where = item.where;
         cabinet.ribs.push_back(std::move(rib));
     }
 }
@@ -186,15 +171,8 @@ void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
 {
     for (const SupportPlan& item : plan.supports) {
         const std::string key = "supports." + item.name;
-        Support support;
-        support.name = item.name;
-        support.is_clamped_edge = item.is_clamped_edge;
+        Support support{item};
         support.board = find_board(cabinet, item.board, item.where, key + ".board");
-        support.stiffness = item.stiffness;
-        support.stiffness_range = item.stiffness_range;
-        support.loss = item.loss;
-        support.kind = item.kind;
-        support.where = item.where;
         if (item.is_clamped_edge) {
             support.neighbour = find_board(cabinet, item.neighbour, item.where, key + ".edge");
             const bool do_meet =
@@ -207,8 +185,11 @@ void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
                                  "'" + item.board + "' and '" + item.neighbour + "' do not meet");
         } else {
             if (item.points.empty()) throw InputError(item.where, key + ".points", "needs at least one foot");
+            if (item.static_deflection && !(*item.static_deflection > 0))
+                throw InputError(item.where, key + ".static_deflection",
+                                 "must be above 0, got " + in_mm(*item.static_deflection));
             const bool has_stiffness = item.stiffness.minCoeff() >= 0 && item.stiffness.maxCoeff() > 0;
-            if (!has_stiffness && !(item.static_deflection > 0))
+            if (!has_stiffness && !item.static_deflection)
                 throw InputError(item.where, key + ".stiffness", "must be 0 or more along each axis and not all 0");
         }
         for (const Vector2d& pair : item.points) {

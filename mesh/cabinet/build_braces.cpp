@@ -94,7 +94,8 @@ Board plate_board(const Plate& plate)
     board.where = plate.plan->where;
     board.frame = plate.frame;
     board.outline = plate.shape.corners;
-    board.edge_on = plate.shape.edge_on;
+    for (const int other : plate.shape.edge_on)
+        board.edge_on.push_back(other == free_edge ? std::nullopt : std::optional(other));
     if (plate.plan->plane == BracePlan::Plane::Slanted) {
         const Vector2d middle = bounds(board.outline).middle();
         board.frame.origin = plate.frame.to_space(middle);

@@ -52,7 +52,7 @@ void add_contacts(Cabinet& cabinet, const Junction& joint, const Vector3d& origi
 void add_tees(Cabinet& cabinet, int ending, std::size_t side)
 {
     const Board& e = cabinet.boards[static_cast<std::size_t>(ending)];
-    const int passing = e.edge_on[side];
+    const int passing = *e.edge_on[side];
     const Board& p = cabinet.boards[static_cast<std::size_t>(passing)];
     const Vector3d from = e.frame.to_space(e.outline[side]);
     const Vector3d to = e.frame.to_space(e.outline[(side + 1) % e.outline.size()]);
@@ -106,7 +106,7 @@ void add_brace_joints(Cabinet& cabinet)
     for (int brace = first_brace; brace < n; ++brace) {
         const std::size_t n_sides = cabinet.boards[static_cast<std::size_t>(brace)].edge_on.size();
         for (std::size_t side = 0; side < n_sides; ++side) {
-            if (cabinet.boards[static_cast<std::size_t>(brace)].edge_on[side] >= 0) add_tees(cabinet, brace, side);
+            if (cabinet.boards[static_cast<std::size_t>(brace)].edge_on[side]) add_tees(cabinet, brace, side);
         }
     }
     make_corners(cabinet, first_brace);

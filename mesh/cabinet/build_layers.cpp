@@ -142,12 +142,9 @@ void add_layers(const CabinetPlan& plan, Cabinet& cabinet)
     const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
     for (const LayerPlan& item : plan.layers) {
         const std::string key = "damping." + item.name;
-        FaceLayer layer;
-        layer.name = item.name;
-        layer.where = item.where;
+        FaceLayer layer{item};
         layer.board = find_board(cabinet, item.board, item.where, key + ".board");
         layer.side = item.inside ? -1 : 1;
-        layer.layup = item.layup;
         const Board& board = cabinet.board(layer.board);
         for (Ply& ply : layer.layup.plies) {
             if (!(ply.thickness > 0)) throw InputError(item.where, key, "a layer must be thicker than 0 mm");

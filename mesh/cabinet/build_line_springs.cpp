@@ -66,7 +66,7 @@ LineSpring line_spring(const Cabinet& cabinet, const Junction& junction, const J
     LineSpring spring;
     spring.name = plan.name;
     spring.where = plan.where;
-    spring.removable = cabinet.board_index(plan.board);
+    spring.removable = cabinet.board_index(plan.board).value();
     spring.width = contact_width(cabinet, junction, plan);
     spring.loss = plan.loss;
     if (plan.kind == Kind::Springs) {
@@ -103,10 +103,10 @@ struct Told
     const JointPlan* by_board = nullptr;
 };
 
-bool joins(const Junction& junction, int a, int b)
+bool joins(const Junction& junction, int a, std::optional<int> b)
 {
-    return (junction.passing == a && (b < 0 || junction.ending == b)) ||
-           (junction.ending == a && (b < 0 || junction.passing == b));
+    return (junction.passing == a && (!b || junction.ending == *b)) ||
+           (junction.ending == a && (!b || junction.passing == *b));
 }
 
 void take(const Cabinet& cabinet, const Junction& junction, const JointPlan& plan, const JointPlan*& told)
@@ -124,7 +124,8 @@ void tell(const Cabinet& cabinet, const JointPlan& plan, std::vector<Told>& told
 {
     const int board = find_board(cabinet, plan.board, plan.where, key_of(plan) + ".board");
     const bool is_pair = !plan.neighbour.empty();
-    const int other = is_pair ? find_board(cabinet, plan.neighbour, plan.where, key_of(plan) + ".neighbour") : -1;
+    std::optional<int> other;
+    if (is_pair) other = find_board(cabinet, plan.neighbour, plan.where, key_of(plan) + ".neighbour");
     bool is_found = false, is_crossing = false;
     for (std::size_t i = 0; i < cabinet.junctions.size(); ++i) {
         const Junction& junction = cabinet.junctions[i];

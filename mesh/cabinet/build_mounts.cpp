@@ -12,12 +12,12 @@ constexpr double g = 9.80665;       // [m/s²] standard acceleration of free fal
 
 void check_rear_tie(const Cabinet& cabinet, const Board& own, const Opening& opening)
 {
-    const InsertPlan& insert = opening.insert;
+    const RearTie& tie = *opening.insert.rear_tie;
     const std::string key = "openings." + opening.name + ".driver.rear";
-    const Board& other = cabinet.board(find_board(cabinet, insert.rear_tie, opening.where, key + ".touches"));
+    const Board& other = cabinet.board(find_board(cabinet, tie.board, opening.where, key + ".touches"));
     if (&other == &own)
         throw InputError(opening.where, key + ".touches", "must be another board than the driver's own");
-    if (!(insert.rear_depth > 0)) throw InputError(opening.where, key + ".depth", "must be greater than 0");
+    if (!(tie.depth > 0)) throw InputError(opening.where, key + ".depth", "must be greater than 0");
     const Vector3d axis = -own.frame.n;
     const double cosine = other.frame.n.dot(axis);
     constexpr double flattest = 0.2; // a board nearly along the axis cannot be leaned on
@@ -25,7 +25,7 @@ void check_rear_tie(const Cabinet& cabinet, const Board& own, const Opening& ope
         throw InputError(opening.where, key, "'" + other.name + "' lies along the driver's axis and cannot be touched");
     const Vector3d centre = own.frame.to_space(opening.centre);
     const double distance = -other.frame.height_of(centre) / cosine; // along the axis to the other mid-plane
-    const double gap = distance - insert.rear_depth;
+    const double gap = distance - tie.depth;
     if (!(std::abs(gap) <= rear_reach))
         throw InputError(opening.where, key + ".depth",
                          "the magnet's rear lies " + in_mm(std::abs(gap)) + (gap > 0 ? " in front of" : " behind") +
@@ -49,7 +49,7 @@ void check_rear_ties(const Cabinet& cabinet)
 {
     for (const Board& board : cabinet.boards) {
         for (const Opening& opening : board.openings) {
-            if (!opening.insert.rear_tie.empty()) check_rear_tie(cabinet, board, opening);
+            if (opening.insert.rear_tie) check_rear_tie(cabinet, board, opening);
         }
     }
 }
@@ -60,14 +60,14 @@ void set_deflections(const CabinetPlan& plan, Cabinet& cabinet)
     bool is_asked = false;
     for (const SupportPlan& item : plan.supports) {
         n_feet += item.points.size();
-        is_asked = is_asked || item.static_deflection > 0;
+        is_asked = is_asked || item.static_deflection;
     }
     if (!is_asked) return;
     const double weight = bookkeeping(cabinet).mass * g;
     for (std::size_t i = 0; i < plan.supports.size(); ++i) {
-        const double deflection = plan.supports[i].static_deflection;
-        if (!(deflection > 0)) continue;
-        const double k = weight / (static_cast<double>(n_feet) * deflection);
+        const std::optional<double>& deflection = plan.supports[i].static_deflection;
+        if (!deflection) continue;
+        const double k = weight / (static_cast<double>(n_feet) * *deflection);
         Vector3d& stiffness = cabinet.supports[i].stiffness;
         // A preset keeps its proportions between sideways and upright.
         stiffness = stiffness.z() > 0 ? Vector3d(stiffness * (k / stiffness.z())) : Vector3d::Constant(k);

@@ -155,15 +155,8 @@ void add_openings(const CabinetPlan& plan, Cabinet& cabinet)
         const int index = find_board(cabinet, item.board, item.where, key + ".board");
         Board& board = cabinet.boards[static_cast<std::size_t>(index)];
         check_shape(item, key);
-        Opening opening;
-        opening.name = item.name;
-        opening.shape = item.shape;
-        opening.width = item.width;
-        opening.height = item.shape == OpeningPlan::Shape::Circle ? item.width : item.height;
-        opening.corner_radius = item.corner_radius;
-        opening.rotation = item.rotation;
-        opening.insert = item.insert;
-        opening.where = item.where;
+        Opening opening{item};
+        if (item.shape == OpeningPlan::Shape::Circle) opening.height = item.width;
         const BoardPoint point{item.x, item.y, item.z, item.along};
         const bool has_place = item.x || item.y || item.z || item.along;
         opening.centre = board.kind == Board::Kind::Brace && !has_place

@@ -17,12 +17,13 @@ std::vector<Plane> own_ends(const Cabinet& cabinet, int brace)
     const Vector3d inside = board.frame.to_space(interior_point(board.outline));
     std::vector<Plane> ends;
     for (std::size_t i = 0; i < board.outline.size(); ++i) {
-        const int other = board.edge_on[i];
-        if (other >= 0 && other < n_hull) continue;
-        if (other >= 0) {
-            const double side = cabinet.board(other).frame.height_of(inside) > 0 ? 1 : -1;
-            const double reach = (covers(cabinet, brace, other) ? -0.5 : 0.5) * cabinet.board(other).thickness();
-            const Plane face = plane_of(cabinet.board(other), side * reach);
+        const std::optional<int> edge_on = board.edge_on[i];
+        if (edge_on && *edge_on < n_hull) continue;
+        if (edge_on) {
+            const Board& other = cabinet.board(*edge_on);
+            const double side = other.frame.height_of(inside) > 0 ? 1 : -1;
+            const double reach = (covers(cabinet, brace, *edge_on) ? -0.5 : 0.5) * other.thickness();
+            const Plane face = plane_of(other, side * reach);
             ends.push_back({-side * face.n, -side * face.d});
             continue;
         }
@@ -77,8 +78,8 @@ bool covers(const Cabinet& cabinet, int a, int b)
 std::vector<Plane> sawn_ends(const Cabinet& cabinet, int wall)
 {
     std::vector<Plane> ends;
-    for (const int other : cabinet.board(wall).edge_on)
-        ends.push_back(sawn_end(cabinet.boards, wall, other, covers(cabinet, wall, other)));
+    for (const std::optional<int> other : cabinet.board(wall).edge_on)
+        ends.push_back(sawn_end(cabinet.boards, wall, *other, covers(cabinet, wall, *other)));
     return ends;
 }
 
@@ -116,8 +117,8 @@ Polygon bonding_face(const Cabinet& cabinet, const Hull& inner, int board, doubl
     if (b.kind == Board::Kind::Brace) return clear_face(cabinet, inner, board, height);
     if (side > 0) return face_at(b, height, sawn_ends(cabinet, board));
     std::vector<Plane> ends;
-    for (const int other : b.edge_on)
-        ends.push_back(plane_of(cabinet.board(other), -cabinet.board(other).thickness() / 2));
+    for (const std::optional<int> other : b.edge_on)
+        ends.push_back(plane_of(cabinet.board(*other), -cabinet.board(*other).thickness() / 2));
     return face_at(b, height, ends);
 }
 

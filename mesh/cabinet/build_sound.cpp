@@ -119,10 +119,7 @@ void add_ways(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& set
         const std::string key = "sound.ways." + item.name;
         if (item.drivers.empty()) throw InputError(item.where, key + ".drivers", "names no driver");
         check_crossover(item, key);
-        Way way;
-        way.name = item.name;
-        way.is_series = item.is_series;
-        way.crossover = item.crossover;
+        Way way{item};
         for (std::size_t i = 0; i < item.drivers.size(); ++i) {
             const OpeningIndex index = driver_of(cabinet, item.drivers[i], item.where, key + ".drivers");
             if (!taken.insert(item.drivers[i]).second)
@@ -142,14 +139,9 @@ void add_drive(const CabinetPlan& plan, SoundSetting& setting)
     if (sound.volts && sound.level_dB) throw InputError(where, "sound.level", "give either volts or level");
     if (sound.volts && !(*sound.volts > 0 && std::isfinite(*sound.volts)))
         throw InputError(where, "sound.volts", "must be above zero, or nothing moves");
-    if (sound.level_dB)
-        setting.level_dB = sound.level_dB;
-    else
-        setting.volts = sound.volts.value_or(usual_volts);
+    if (!sound.level_dB) setting.volts = sound.volts.value_or(usual_volts);
     if (!(sound.level_from > 0 && sound.level_from < sound.level_to))
         throw InputError(where, "sound.level_band", "must run from a lower to a higher frequency");
-    setting.level_from = sound.level_from;
-    setting.level_to = sound.level_to;
 
     if (sound.frequencies.empty()) {
         if (!(sound.f_from > 0 && sound.f_from < sound.f_to && std::isfinite(sound.f_to)))
@@ -177,9 +169,7 @@ void add_drive(const CabinetPlan& plan, SoundSetting& setting)
 
 SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet)
 {
-    SoundSetting setting;
-    setting.leakage_Q = plan.sound.leakage_Q;
-    setting.wall_absorption = plan.sound.wall_absorption;
+    SoundSetting setting{plan.sound};
     add_ways(plan, cabinet, setting);
     check_sources(cabinet);
     add_drive(plan, setting);

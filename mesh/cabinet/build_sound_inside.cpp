@@ -75,8 +75,8 @@ Obstacle first_obstacle(const Cabinet& cabinet, int index, const Opening& openin
 
 void check_tube(const Cabinet& cabinet, int index, const Opening& opening)
 {
-    const double length = opening.insert.port_length;
-    if (!(length > 0)) return;
+    if (!opening.insert.port_length) return;
+    const double length = *opening.insert.port_length;
     const std::string key = "openings." + opening.name + ".port.length";
     const double thickness = cabinet.board(index).thickness();
     if (length < thickness - 1e-9)
@@ -153,17 +153,13 @@ void add_fillings(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting&
             throw InputError(item.where, key + ".amount", "must be above 0 and at most 100 %");
         if (!(item.flow_resistivity.value > 0))
             throw InputError(item.where, key, "its flow resistivity must be above zero");
-        Filling filling;
-        filling.name = item.name;
-        filling.material = item.material;
-        filling.where = item.where;
+        Filling filling{item};
         filling.flow_resistivity = item.flow_resistivity.value * std::pow(item.amount, packing_exponent);
         if (item.board.empty()) {
             set_region(item, inner, key, filling);
         } else {
             filling.board = find_board(cabinet, item.board, item.where, key + ".board");
-            filling.thickness = item.thickness;
-            const auto [low, high] = extent(inner, cabinet.board(filling.board).frame.n);
+            const auto [low, high] = extent(inner, cabinet.board(*filling.board).frame.n);
             const double room = high - low;
             if (!(item.thickness > 0) || item.thickness > room / 2 + 1e-9)
                 throw InputError(item.where, key + ".thickness",

@@ -13,7 +13,7 @@ namespace {
 
 using BoardPair = std::pair<int, int>;
 
-Board wall_board(const WallPlan& plan, const Frame& frame, std::vector<int> edge_on)
+Board wall_board(const WallPlan& plan, const Frame& frame, std::vector<std::optional<int>> edge_on)
 {
     Board board;
     board.name = plan.name;
@@ -42,7 +42,7 @@ std::vector<Board> wall_boards(const CabinetPlan& plan)
 {
     const int n = static_cast<int>(plan.outline.size()), top = n, bottom = n + 1;
     std::vector<Board> boards;
-    std::vector<int> round_top, round_bottom;
+    std::vector<std::optional<int>> round_top, round_bottom;
     for (int k = 0; k < n; ++k) {
         const auto index = static_cast<std::size_t>(k);
         const Frame frame = upright_frame(plan, index, k == 0 ? plan.baffle_slope : 0);
@@ -110,7 +110,7 @@ int default_rank(const CabinetPlan& plan, int board)
 
 bool do_meet(const std::vector<Board>& boards, int a, int b)
 {
-    const std::vector<int>& sides = boards[static_cast<std::size_t>(a)].edge_on;
+    const auto& sides = boards[static_cast<std::size_t>(a)].edge_on;
     return std::find(sides.begin(), sides.end(), b) != sides.end();
 }
 
@@ -123,10 +123,9 @@ std::map<BoardPair, bool> user_laps(const CabinetPlan& plan, const Cabinet& cabi
         const auto is_it = [&](const BracePlan& brace) { return brace.name == name; };
         if (std::any_of(plan.braces.begin(), plan.braces.end(), is_it))
             throw InputError(lap.where, "laps", "'" + name + "' is a brace; braces always butt, only walls lap");
-        const int board = cabinet.board_index(name);
-        if (board < 0)
-            throw InputError(lap.where, "laps", "there is no board '" + name + "'; " + name_hint(name, known));
-        return board;
+        const auto board = cabinet.board_index(name);
+        if (!board) throw InputError(lap.where, "laps", "there is no board '" + name + "'; " + name_hint(name, known));
+        return *board;
     };
     std::map<BoardPair, bool> laps;
     for (const CabinetPlan::Lap& lap : plan.laps) {
@@ -257,8 +256,7 @@ void add_walls(const CabinetPlan& plan, Cabinet& cabinet)
         check_hull(plan, cabinet.boards, surface);
     for (Board& board : cabinet.boards) {
         std::vector<Plane> ends;
-        for (const int other : board.edge_on)
-            ends.push_back(plane_of(cabinet.boards[static_cast<std::size_t>(other)], 0));
+        for (const std::optional<int> other : board.edge_on) ends.push_back(plane_of(cabinet.board(*other), 0));
         board.outline = face_at(board, 0, ends);
     }
     const int n = static_cast<int>(plan.walls.size());

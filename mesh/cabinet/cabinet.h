@@ -4,6 +4,8 @@
 
 #include "mesh/cabinet/plan.h"
 
+#include <optional>
+
 namespace stillwall {
 
 /// A right-handed frame on a board's mid-plane: n = e1 × e2. For walls n points outwards.
@@ -18,14 +20,9 @@ struct Frame
 };
 
 /// A hole in the board's plane.
-struct Opening
+struct Opening : WrittenOpening
 {
-    std::string name;
-    OpeningPlan::Shape shape = OpeningPlan::Shape::Circle;
     Vector2d centre = Vector2d::Zero(); ///< [m] in the board's frame
-    double width = 0, height = 0, corner_radius = 0, rotation = 0;
-    InsertPlan insert;
-    SourcePos where;
 };
 
 /// A flat board.
@@ -44,8 +41,8 @@ struct Board
     /// Corners of the mid-surface model [m], anticlockwise in (e1, e2): it runs to the mid-planes of
     /// the boards it meets.
     std::vector<Vector2d> outline;
-    /// Side i of the outline (corner i to i + 1) lies on the mid-plane of this board; −1: a free edge.
-    std::vector<int> edge_on;
+    /// Side i of the outline (corner i to i + 1) lies on the mid-plane of this board; nothing: a free edge.
+    std::vector<std::optional<int>> edge_on;
     /// Corners of the board as it is sawn, after laps [m]; same frame. For slanted ends the longer face.
     std::vector<Vector2d> sawn;
     std::vector<Opening> openings;
@@ -102,66 +99,45 @@ struct Junction
 };
 
 /// A layer bonded to a face, in the board's plane.
-struct FaceLayer
+struct FaceLayer : WrittenLayer
 {
-    std::string name;
     int board = 0;
     double side = -1; ///< −1: on the −n face, +1: on the +n face
-    Layup layup;      ///< from the board's face away from it; angles from the board's e1 (grain already added)
     /// Covered region in the board's frame [m], anticlockwise, inside the clear face; openings are not taken out.
-    std::vector<Vector2d> region;
+    std::vector<Vector2d> region{};
     double area = 0; ///< [m²] covered, openings taken out
-    SourcePos where;
 };
 
 /// A bar tied to two boards.
-struct Rod
+struct Rod : WrittenRod
 {
-    std::string name;
     Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< [m] on the boards' mid-planes
     int board_from = 0, board_to = 0;
-    double diameter = 0, width = 0, height = 0;
-    int material = 0;
-    SourcePos where;
 };
 
 /// A bar glued along a board, its centre line off the mid-plane.
-struct Rib
+struct Rib : WrittenRib
 {
-    std::string name;
     int board = 0;
     Vector2d from = Vector2d::Zero(), to = Vector2d::Zero(); ///< [m] in the board's frame
-    double width = 0, height = 0;
-    double side = -1; ///< −1: on the −n face, +1: on the +n face
-    int material = 0;
-    SourcePos where;
+    double side = -1;                                        ///< −1: on the −n face, +1: on the +n face
 };
 
 /// A support resolved onto boards.
-struct Support
+struct Support : WrittenSupport
 {
-    std::string name;
-    bool is_clamped_edge = false;
     int board = 0;
-    int neighbour = -1;
-    std::vector<Vector2d> points;              ///< in the board's frame
-    Vector3d stiffness = Vector3d::Zero();     ///< [N/m] per foot: typical
-    Quantity stiffness_range{1, 1, 1, {}, {}}; ///< [-] factors on all three
-    Quantity loss;                             ///< [-]
-    std::string kind;
-    SourcePos where;
+    std::optional<int> neighbour{}; ///< clamped edges
+    std::vector<Vector2d> points{}; ///< in the board's frame
 };
 
 /// Porous stuff in the air inside, resolved.
-struct Filling
+struct Filling : WrittenFilling
 {
-    std::string name, material;
     double flow_resistivity = 0; ///< [Pa·s/m²] as packed
-    int board =
-        -1; ///< lining within `thickness` of this board's inner face (walls) or of both faces (braces); −1: a region
-    double thickness = 0;                                     ///< [m]
+    /// A lining within `thickness` of this board's inner face (walls) or of both faces (braces); nothing: a region.
+    std::optional<int> board{};
     Vector3d low = Vector3d::Zero(), high = Vector3d::Zero(); ///< [m] corners of the region
-    SourcePos where;
 };
 
 struct Listener
@@ -171,17 +147,14 @@ struct Listener
 };
 
 /// Drivers on one voltage.
-struct Way
+struct Way : WrittenWay
 {
     struct Driver
     {
         int board = 0, opening = 0; ///< indices
         double sign = 1;            ///< −1: terminals swapped
     };
-    std::string name;
-    std::vector<Driver> drivers;
-    bool is_series = false;
-    std::vector<CrossoverPoint> crossover;
+    std::vector<Driver> drivers{};
 };
 
 /// A rigid plane outside; air on the side to which the normal points.
@@ -192,36 +165,28 @@ struct OuterPlane
 };
 
 /// How the cabinet is played and heard, resolved.
-struct SoundSetting
+struct SoundSetting : WrittenSound ///< with either volts or level
 {
-    std::optional<double> volts, level_dB;    ///< one of them
-    double level_from = 200, level_to = 2000; ///< [Hz]
-    Vector3d level_at = Vector3d::Zero();     ///< [m] where the level holds: 1 m before the reference point
-    std::vector<double> frequencies;          ///< [Hz] ascending
-    std::vector<Listener> listeners;
-    std::vector<Way> ways;
-    std::optional<OuterPlane> plane;
-    double leakage_Q = 0, wall_absorption = 0;
-    std::vector<Filling> fillings;
+    Vector3d level_at = Vector3d::Zero(); ///< [m] where the level holds: 1 m before the reference point
+    std::vector<double> frequencies{};    ///< [Hz] ascending
+    std::vector<Listener> listeners{};
+    std::vector<Way> ways{};
+    std::optional<OuterPlane> plane{};
+    std::vector<Filling> fillings{};
 };
 
 /// The resolved cabinet.
-struct Cabinet
+struct Cabinet : WrittenCabinet
 {
-    std::string name;
-    std::string file;
-    std::vector<Material> materials;
-    std::vector<Board> boards; ///< walls in outline order, top, bottom, then braces
-    std::vector<Junction> junctions;
-    std::vector<Rod> rods;
-    std::vector<Rib> ribs;
-    std::vector<Support> supports;
-    std::vector<FaceLayer> layers;
-    double f_max = 1500;
-    double temperature = 20; ///< [°C]
+    std::vector<Board> boards{}; ///< walls in outline order, top, bottom, then braces
+    std::vector<Junction> junctions{};
+    std::vector<Rod> rods{};
+    std::vector<Rib> ribs{};
+    std::vector<Support> supports{};
+    std::vector<FaceLayer> layers{};
 
     /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
-    [[nodiscard]] int board_index(std::string_view board_name) const; ///< −1 when absent
+    [[nodiscard]] std::optional<int> board_index(std::string_view board_name) const;
     [[nodiscard]] const Board& board(int index) const { return boards.at(static_cast<std::size_t>(index)); }
 };
 
@@ -243,10 +208,9 @@ struct Bookkeeping
     double insert_mass = 0;      ///< [kg] drivers, ports, plates
     double layer_mass = 0;       ///< [kg] layers bonded to faces
     double mass = 0;             ///< [kg] all
-    double gross_litres = 0;     ///< [m³] inside the walls, before braces and inserts
-    double net_litres =
-        0; ///< [m³] less braces, rods, ribs, inner layers and inserts (named for the trade's word; SI inside)
-    double board_area = 0; ///< [m²]
+    double gross_volume_m3 = 0;  ///< inside the walls, before braces and inserts
+    double net_volume_m3 = 0;    ///< less braces, rods, ribs, inner layers and inserts
+    double board_area = 0;       ///< [m²]
 };
 
 } // namespace stillwall

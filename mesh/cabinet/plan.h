@@ -26,6 +26,21 @@ inline Quantity relative_range(const Quantity& q)
     return {1, q.low / q.value, q.high / q.value, q.source, q.confirmed};
 }
 
+/// A spring with its loss.
+struct LossySpring
+{
+    Quantity stiffness; ///< [N/m], > 0
+    Quantity loss;      ///< [-]
+};
+
+/// Rear of a magnet tied or pressed to another board (magnet brace, preload pad).
+struct RearTie
+{
+    std::string board;
+    double depth = 0;   ///< [m] of the magnet's rear behind the mid-plane of the driver's board
+    LossySpring spring; ///< along the driver's axis
+};
+
 /// A driver, port or plate fixed in an opening; only what moves the boards.
 struct InsertPlan
 {
@@ -39,31 +54,29 @@ struct InsertPlan
     }; ///< Passive: a passive radiator
     Kind kind = Kind::None;
     std::string name;
-    double mass = 0;           ///< [kg], >= 0
-    double inertia_axial = 0;  ///< [kg·m²] about the opening's normal; 0: estimated from mass and size
-    double inertia_radial = 0; ///< [kg·m²] about an axis in the board's plane through the centre of mass
-    double offset = 0;         ///< [m] centre of mass behind the board's mid-plane, positive inwards
-    double rim_EI = 0;         ///< [N·m²] bending stiffness of the basket rim or frame; 0: none
-    double volume = 0;         ///< [m³] displaced inside the box
-    /// Soft mounting of a driver: the basket hangs on the rim by a gasket instead of being screwed down hard.
-    Quantity mount_stiffness{}; ///< [N/m] along the axis, whole ring; 0: hard
-    Quantity mount_loss{};      ///< [-]
-    /// Rear of the magnet tied or pressed to another board (magnet brace, preload pad); empty: free.
-    std::string rear_tie{};                    ///< board name
-    double rear_depth = 0;                     ///< [m] of the magnet's rear behind the board's mid-plane
-    Quantity rear_tie_stiffness{};             ///< [N/m] along the driver's axis
-    Quantity rear_tie_loss{};                  ///< [-]
+    double mass = 0; ///< [kg], >= 0
+    /// [kg·m²] about the opening's normal, and about an axis in the board's plane through the centre of mass, > 0;
+    /// nothing: estimated from mass and size.
+    std::optional<double> inertia_axial{}, inertia_radial{};
+    double offset = 0; ///< [m] centre of mass behind the board's mid-plane, positive inwards
+    double rim_EI = 0; ///< [N·m²] bending stiffness of the basket rim or frame, ≥ 0
+    double volume = 0; ///< [m³] displaced inside the box
+    /// Soft mounting of a driver, along the axis, whole ring: the basket hangs on the rim by a gasket instead of being
+    /// screwed down hard.
+    std::optional<LossySpring> mount{};
+    std::optional<RearTie> rear_tie{};         ///< nothing: the rear is free
     std::optional<SmallSignal> small_signal{}; ///< of drivers (may be missing: then it is silent) and passive radiators
     bool closed_back =
         false; ///< the driver's rear is shut in its own housing (most tweeters): it does not push the air in the box
-    /// Ports: from the board's outer face to the inner end [m]; 0: the board's thickness. A hole without insert is such
-    /// a port.
-    double port_length = 0;
-    double flare = 0; ///< [m] radius of the rounding at both ends of a port, 0: sharp
+    /// Ports: from the board's outer face to the inner end [m], > 0; nothing: the board's thickness. A hole without
+    /// insert is such a port.
+    std::optional<double> port_length{};
+    double flare = 0; ///< [m] radius of the rounding at both ends of a port, ≥ 0
 };
 
-/// A hole in a board.
-struct OpeningPlan
+// Structs named Written… hold what plan and cabinet (cabinet.h) share: it stays as the user wrote it.
+
+struct WrittenOpening
 {
     enum class Shape
     {
@@ -73,8 +86,19 @@ struct OpeningPlan
         Slot
     };
     std::string name;
-    std::string board;
     Shape shape = Shape::Circle;
+    double width = 0;         ///< [m] diameter for circles; along the board's first axis otherwise
+    double height = 0;        ///< [m] along the board's second axis; = width for circles
+    double corner_radius = 0; ///< [m], rounded rectangle
+    double rotation = 0;      ///< [rad] in the board's plane
+    InsertPlan insert;
+    SourcePos where;
+};
+
+/// A hole in a board.
+struct OpeningPlan : WrittenOpening
+{
+    std::string board;
     /// Centre on the board. In cabinet coordinates for walls (the two that lie in the board: x and z
     /// on front and back, y and z on left and right, x and y on top and bottom), taken on the outer
     /// face and carried in along the board's normal. Any wall may use `along` instead of x or y: the
@@ -83,12 +107,6 @@ struct OpeningPlan
     /// the plate; for a slanted plate x and y are distances along its own axes (the first one level)
     /// from its outline's middle. Without a centre a window sits in the middle of the plate's clear face.
     std::optional<double> x, y, z, along;
-    double width = 0;         ///< [m] diameter for circles; along the board's first axis otherwise
-    double height = 0;        ///< [m] along the board's second axis; = width for circles
-    double corner_radius = 0; ///< [m], rounded rectangle
-    double rotation = 0;      ///< [rad] in the board's plane
-    InsertPlan insert;
-    SourcePos where;
 };
 
 /// How the direction of a board's grain is given. LongerEdge: build_cabinet() turns axis 1 of the lay-up
@@ -128,60 +146,76 @@ struct BracePlan
     SourcePos where;
 };
 
-/// A bar between two points on boards (dowel, threaded rod, batten across the box).
-struct RodPlan
+struct WrittenRod
 {
     std::string name;
+    std::optional<double> diameter; ///< [m] round section, > 0
+    double width = 0, height = 0;   ///< [m] rectangular section when there is no diameter
+    int material = 0;
+    SourcePos where;
+};
+
+/// A bar between two points on boards (dowel, threaded rod, batten across the box).
+struct RodPlan : WrittenRod
+{
     Vector3d from = Vector3d::Zero(), to = Vector3d::Zero(); ///< [m] ends; snapped to the nearest board's mid-plane
-    double diameter = 0;                                     ///< [m] round section
-    double width = 0, height = 0;                            ///< [m] rectangular section when diameter is 0
+};
+
+struct WrittenRib
+{
+    std::string name;
+    double width = 0;  ///< [m] glued face, across the rib
+    double height = 0; ///< [m] away from the board
     int material = 0;
     SourcePos where;
 };
 
 /// A rib or cleat glued with its narrow side along a board.
-struct RibPlan
+struct RibPlan : WrittenRib
 {
-    std::string name;
     std::string board;
     /// Ends on the board, as the opening's coordinates.
     std::optional<double> x1, y1, z1, along1, x2, y2, z2, along2;
-    double width = 0;   ///< [m] glued face, across the rib
-    double height = 0;  ///< [m] away from the board
     bool inside = true; ///< on the inner face (of a wall); for plates: on the −n face
-    int material = 0;
-    SourcePos where;
 };
 
-/// A support: springs to ground at points, or a clamped edge.
-struct SupportPlan
+struct WrittenSupport
 {
     std::string name;
     bool is_clamped_edge = false;
-    std::string board;                         ///< board the foot stands on, or whose edge is clamped
-    std::string neighbour;                     ///< the edge is the one shared with this board (clamped only)
-    std::vector<Vector2d> points;              ///< [m] foot positions in the board's two cabinet coordinates
     Vector3d stiffness = Vector3d::Zero();     ///< [N/m] per foot, along cabinet x, y, z: typical
     Quantity stiffness_range{1, 1, 1, {}, {}}; ///< [-] factors on all three; 1, 1, 1 when no range is known
     Quantity loss;                             ///< [-]
-    double static_deflection =
-        0;            ///< [m] under the cabinet's own weight, from which the stiffness follows; 0: not given
     std::string kind; ///< word of the preset the figures came from ("spikes"); empty: own figures
     SourcePos where;
 };
 
-/// A layer bonded to a face of a board: a damping sheet, or a film with a constraining sheet on it.
-struct LayerPlan
+/// A support: springs to ground at points, or a clamped edge.
+struct SupportPlan : WrittenSupport
+{
+    std::string board;            ///< board the foot stands on, or whose edge is clamped
+    std::string neighbour;        ///< the edge is the one shared with this board (clamped only)
+    std::vector<Vector2d> points; ///< [m] foot positions in the board's two cabinet coordinates
+    /// [m] under the cabinet's own weight, > 0: the stiffness in the cabinet follows from it.
+    std::optional<double> static_deflection;
+};
+
+struct WrittenLayer
 {
     std::string name;
+    Layup layup; ///< listed from the board's face away from it; in the cabinet the board's grain is added to its angles
+    SourcePos where;
+};
+
+/// A layer bonded to a face of a board: a damping sheet, or a film with a constraining sheet on it.
+struct LayerPlan : WrittenLayer
+{
     std::string board;
     bool inside = true; ///< on the inner face (of a wall); of plates the −n face
-    Layup layup;        ///< listed from the board's face away from it
     /// Where on the clear face (between the neighbours' faces): a share of it, in its proportions about its middle …
     double cover = 1; ///< [-] of the area, 0 < cover ≤ 1
     /// … or, when all given, the rectangle between two corners (coordinates as RibPlan's ends), cut to the clear face.
     std::optional<double> x1, y1, z1, along1, x2, y2, z2, along2;
-    SourcePos where;
 };
 
 /// A joint that is not glued. Per metre of the line it acts as springs between the two contact faces, see LineSpring.
@@ -206,7 +240,7 @@ struct JointPlan
     Quantity normal, shear;                      ///< [N/m per m] springs
     Quantity loss;       ///< [-] of the whole joint; gasket: of the strip, the screws count as screw_loss
     Quantity screw_loss; ///< [-]
-    double lip = 0;      ///< [m] wood left standing outside the board in a rebate; 0: butt
+    double lip = 0;      ///< [m] wood left standing outside the board in a rebate; 0: nothing, as at a butt joint
     SourcePos where;
 };
 
@@ -220,13 +254,18 @@ struct WallPlan
     SourcePos where;
 };
 
-/// The whole description.
-struct CabinetPlan
+struct WrittenCabinet
 {
     std::string name;
     std::string file;
     std::vector<Material> materials;
+    double f_max = 1500;     ///< [Hz] upper frequency of the mode search
+    double temperature = 20; ///< [°C] at which damping layers are taken
+};
 
+/// The whole description.
+struct CabinetPlan : WrittenCabinet
+{
     /// Outer outline seen from above, anticlockwise, [m]; side i of the outline is walls[i]. A box
     /// has four: front (0,0)-(W,0), right, back, left; a taper differs in the rear corners.
     std::vector<Vector2d> outline;
@@ -253,10 +292,7 @@ struct CabinetPlan
     std::vector<LayerPlan> layers;
     std::vector<JointPlan> joints;
     SoundPlan sound;
-
-    double f_max = 1500;     ///< [Hz] upper frequency of the mode search
-    double temperature = 20; ///< [°C] at which damping layers are taken
-    SourcePos where;         ///< of the `cabinet` key
+    SourcePos where; ///< of the `cabinet` key
 };
 
 } // namespace stillwall

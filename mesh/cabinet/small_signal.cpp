@@ -1,5 +1,7 @@
 #include "mesh/cabinet/small_signal.h"
 
+#include "mesh/cabinet/air.h"
+
 #include <cmath>
 #include <cstdio>
 #include <numbers>
@@ -10,9 +12,7 @@ namespace stillwall {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-// Air at 20 °C and 101.325 kPa, c = 343.2 m/s.
-constexpr double air_density = 1.204;                        // [kg/m³]
-constexpr double bulk_modulus = air_density * 343.2 * 343.2; // ρc² [Pa]
+constexpr Air air; // at 20 °C, as data sheets take it
 
 using Figure = std::optional<double>;
 
@@ -43,7 +43,7 @@ bool fill_one(Figures& f)
     const auto ratio = [](double w, double M, double x) { return w * M / x; };
     return fill(f.Cms, reciprocal, f.ws, f.Mms) ||
            fill(
-               f.Cms, [](double V, double S) { return V / (bulk_modulus * S * S); }, f.Vas, f.Sd) ||
+               f.Cms, [](double V, double S) { return V / (air.bulk_modulus() * S * S); }, f.Vas, f.Sd) ||
            fill(f.Mms, reciprocal, f.ws, f.Cms) ||
            fill(
                f.Mms, [](double Q, double Bl, double R, double w) { return Q * Bl * Bl / (w * R); }, f.Qes, f.Bl, f.Re,
@@ -53,7 +53,7 @@ bool fill_one(Figures& f)
            fill(
                f.ws, [](double M, double C) { return 1 / std::sqrt(M * C); }, f.Mms, f.Cms) ||
            fill(
-               f.Sd, [](double V, double C) { return std::sqrt(V / (bulk_modulus * C)); }, f.Vas, f.Cms) ||
+               f.Sd, [](double V, double C) { return std::sqrt(V / (air.bulk_modulus() * C)); }, f.Vas, f.Cms) ||
            fill(f.Qms, ratio, f.ws, f.Mms, f.Rms) ||
            fill(
                f.Qes, [](double w, double M, double R, double Bl) { return w * M * R / (Bl * Bl); }, f.ws, f.Mms, f.Re,
@@ -209,7 +209,7 @@ void check_possible(const SmallSignal& s, const Complaint& complaint)
     }
     // Air that moves along with a bare disk in free air, 8/3 ρ a³ with Sd = π a² (Lamb, Hydrodynamics, § 102, from
     // memory): Mms holds it.
-    const double radius = std::sqrt(s.Sd / pi), air_mass = 8.0 / 3 * air_density * radius * radius * radius;
+    const double radius = std::sqrt(s.Sd / pi), air_mass = 8.0 / 3 * air.density * radius * radius * radius;
     if (s.Mms < air_mass)
         complaint.fail("", "Mms comes out as " + four_digits(s.Mms * 1e3) +
                                " g, but the air that moves along with such a cone alone weighs " +
@@ -250,7 +250,7 @@ double SmallSignal::Qes() const
 
 double SmallSignal::Vas() const
 {
-    return bulk_modulus * Sd * Sd * Cms;
+    return air.bulk_modulus() * Sd * Sd * Cms;
 }
 
 SmallSignal resolve_small_signal(const SmallSignalPlan& plan, const SourcePos& where, std::string_view key)

@@ -11,21 +11,27 @@
 
 namespace stillwall {
 
-/// Porous stuff on an inner face, in a region or in the whole box.
-struct FillingPlan
+// Structs named Written…: what the resolved ones in cabinet.h share, see plan.h.
+
+struct WrittenFilling
 {
     std::string name;
-    std::string material;      ///< name in the library, for listings
+    std::string material; ///< name in the library, for listings
+    double thickness = 0; ///< [m] of a lining, > 0
+    SourcePos where;
+};
+
+/// Porous stuff on an inner face, in a region or in the whole box.
+struct FillingPlan : WrittenFilling
+{
     Quantity flow_resistivity; ///< [Pa·s/m²] at its listed density, > 0
     Quantity density;          ///< [kg/m³] listed
     std::string board;         ///< lining on the inner face of a wall, both faces of a brace; empty: a region
-    double thickness = 0;      ///< [m] of the lining, > 0 with `board`
     /// Region in cabinet coordinates [m]; without any the whole inside.
     std::optional<double> x_from, x_to, y_from, y_to, z_from, z_to;
     /// Packing: share of the listed density, 0 < amount ≤ 1. The flow resistivity follows as amount^1.53 (Bies &
     /// Hansen, Appl. Acoust. 13 (1980) 357, from memory).
     double amount = 1;
-    SourcePos where;
 };
 
 /// One step of an ideal crossover: what it does to the voltage.
@@ -36,17 +42,21 @@ struct CrossoverPoint
     double phase = 0;     ///< [rad], e^{+jωt}: a delay is negative
 };
 
-/// Drivers on one amplifier or one branch of the crossover.
-struct WayPlan
+struct WrittenWay
 {
     std::string name;
-    std::vector<std::string> drivers; ///< opening names
-    std::vector<bool> reversed;       ///< per driver: its terminals are swapped
-    bool is_series = false;           ///< else parallel
+    bool is_series = false; ///< else parallel
     std::vector<CrossoverPoint>
         crossover; ///< ascending; empty: full voltage. Between points dB and phase are linear in log f;
                    ///< beyond the ends the slope in dB per octave goes on, the phase stays
     SourcePos where;
+};
+
+/// Drivers on one amplifier or one branch of the crossover.
+struct WayPlan : WrittenWay
+{
+    std::vector<std::string> drivers; ///< opening names
+    std::vector<bool> reversed;       ///< per driver: its terminals are swapped
 };
 
 /// Where somebody listens: a point, or a direction from the middle of the front's drivers.
@@ -62,23 +72,27 @@ struct ListenerPlan
     SourcePos where;
 };
 
-struct SoundPlan
+struct WrittenSound
 {
     std::optional<double> volts; ///< [V] r.m.s. at every way's input, > 0; with neither this nor a level 2.83 V
     std::optional<double>
         level_dB; ///< instead: direct sound at 1 m before the reference point, power mean over level_from … level_to
     double level_from = 200, level_to = 2000; ///< [Hz]
-    double f_from = 20, f_to = 3000;          ///< [Hz]
+    std::optional<double> leakage_Q; ///< Q_L of air leaks at the box's tuning or resonance, > 0; nothing: tight
+    double wall_absorption = 0.03; ///< [-] random-incidence absorption of bare inner faces, 0 … 0.9 (from memory: wood
+                                   ///< and painted boards 0.01 … 0.1)
+};
+
+struct SoundPlan : WrittenSound
+{
+    double f_from = 20, f_to = 3000; ///< [Hz]
     int per_octave = 24;
     std::vector<double> frequencies;     ///< [Hz] ascending; instead of the grid when not empty
     std::vector<ListenerPlan> listeners; ///< none: one at 1 m on the axis
     std::vector<WayPlan> ways;           ///< none: all drivers with small-signal figures in parallel on one amplifier
     std::optional<double> floor;         ///< [m] rigid floor this far below the bottom's lowest outer point, ≥ 0
     std::optional<double> wall;          ///< [m] rigid wall this far behind the rearmost outer point, ≥ 0
-    double leakage_Q = 0;                ///< Q_L of air leaks at the box's tuning or resonance, > 0; 0: tight
-    double wall_absorption = 0.03; ///< [-] random-incidence absorption of bare inner faces, 0 … 0.9 (from memory: wood
-                                   ///< and painted boards 0.01 … 0.1)
-    std::vector<FillingPlan> fillings; ///< where two overlap the later one holds
+    std::vector<FillingPlan> fillings;   ///< where two overlap the later one holds
     SourcePos where;
 };
 

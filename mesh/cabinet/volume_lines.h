@@ -11,7 +11,7 @@ struct VolumeLine
     double volume = 0;      ///< [m³], what is taken away is negative
 };
 
-/// Sums to Bookkeeping::net_litres.
+/// Sums to Bookkeeping::net_volume_m3.
 [[nodiscard]] std::vector<VolumeLine> volume_lines(const Cabinet& cabinet);
 
 } // namespace stillwall

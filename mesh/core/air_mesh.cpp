@@ -1,5 +1,7 @@
 #include "mesh/core/air_mesh.h"
 
+#include "mesh/core/tri6.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -21,14 +23,13 @@ Eigen::Matrix<double, 3, 10> positions(const AirMesh& mesh, const std::array<int
 /// map).
 std::array<Vector3d, 3> area_elements(const AirMesh& mesh, const AirMesh::Face& face)
 {
-    const auto x = [&](std::size_t a) -> Vector3d { return mesh.nodes.col(face.node[a]); };
+    Eigen::Matrix<double, 3, 6> X;
+    for (int a = 0; a < 6; ++a) X.col(a) = mesh.nodes.col(face.node[static_cast<std::size_t>(a)]);
     std::array<Vector3d, 3> elements;
     std::size_t k = 0;
     for (const auto& [r, s] : {std::pair{0.5, 0.0}, std::pair{0.5, 0.5}, std::pair{0.0, 0.5}}) {
-        const double L = 1 - r - s;
-        const Vector3d x_r = (1 - 4 * L) * x(0) + (4 * r - 1) * x(1) + 4 * (L - r) * x(3) + 4 * s * (x(4) - x(5));
-        const Vector3d x_s = (1 - 4 * L) * x(0) + (4 * s - 1) * x(2) + 4 * (L - s) * x(5) + 4 * r * (x(4) - x(3));
-        elements[k++] = x_r.cross(x_s) / 6;
+        const Eigen::Matrix<double, 3, 2> slopes = X * tri6_gradients(r, s);
+        elements[k++] = slopes.col(0).cross(slopes.col(1)) / 6;
     }
     return elements;
 }

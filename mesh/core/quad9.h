@@ -1,6 +1,8 @@
 #pragma once
 // The nine-node quadrilateral: shape functions as products of quadratics. Node order of shell_mesh.h.
 
+#include "mesh/core/line3.h"
+
 #include <Eigen/Core>
 
 #include <array>
@@ -11,16 +13,15 @@ namespace stillwall {
 inline constexpr std::array<int, 9> quad9_column = {0, 2, 2, 0, 1, 2, 1, 0, 1};
 inline constexpr std::array<int, 9> quad9_row = {0, 0, 2, 2, 0, 1, 2, 1, 1};
 
-/// Quadratic Lagrange polynomials for the points −1, 0, 1.
+/// Line3's polynomials and their derivatives as vectors.
 [[nodiscard]] inline Eigen::Vector3d quadratics(double x)
 {
-    return {x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2};
+    return Eigen::Vector3d(Line3(x).L.data());
 }
 
-/// Their derivatives.
 [[nodiscard]] inline Eigen::Vector3d quadratic_slopes(double x)
 {
-    return {x - 0.5, -2 * x, x + 0.5};
+    return Eigen::Vector3d(Line3(x).D.data());
 }
 
 using Quad9Values = Eigen::Matrix<double, 9, 1>;

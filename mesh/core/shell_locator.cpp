@@ -166,21 +166,21 @@ Array2i BoardLocator::cell_of(const Vector2d& p) const
     return cell.max(0).min((n_cells_ - 1).cast<double>()).cast<int>();
 }
 
-ShellPlace BoardLocator::nearest(const Vector3d& point) const
+std::optional<ShellPlace> BoardLocator::nearest(const Vector3d& point) const
 {
-    if (elements_.empty()) return {};
+    if (elements_.empty()) return std::nullopt;
     const Vector2d p = frame_.to_board(point);
     const Array2i cell = cell_of(p);
     const auto c = static_cast<std::size_t>(cell.y() * n_cells_.x() + cell.x());
     for (int k = first_[c]; k < first_[c + 1]; ++k) {
         const Element& element = elements_[static_cast<std::size_t>(in_cell_[static_cast<std::size_t>(k)])];
         if (element.box.distance(p) > 0) continue;
-        if (const auto q = inside(element.X, p)) return {element.quad, q->x(), q->y(), 0};
+        if (const auto q = inside(element.X, p)) return ShellPlace{element.quad, q->x(), q->y(), 0};
     }
     return beyond(p);
 }
 
-ShellPlace BoardLocator::beyond(const Vector2d& p) const
+std::optional<ShellPlace> BoardLocator::beyond(const Vector2d& p) const
 {
     const Side* nearest = nullptr;
     double distance = std::numeric_limits<double>::infinity(), t = 0;
@@ -192,10 +192,10 @@ ShellPlace BoardLocator::beyond(const Vector2d& p) const
         t = here;
         nearest = &side;
     }
-    if (nearest == nullptr) return {}; // only when p is no number
+    if (nearest == nullptr) return std::nullopt; // only when p is no number
     const Vector2d places[4] = {{t, -1}, {1, t}, {-t, 1}, {-1, -t}};
     const Vector2d& q = places[nearest->number];
-    return {elements_[static_cast<std::size_t>(nearest->element)].quad, q.x(), q.y(), distance};
+    return ShellPlace{elements_[static_cast<std::size_t>(nearest->element)].quad, q.x(), q.y(), distance};
 }
 
 ShellLocator::ShellLocator(const Cabinet& cabinet, const ShellMesh& mesh)
@@ -205,9 +205,9 @@ ShellLocator::ShellLocator(const Cabinet& cabinet, const ShellMesh& mesh)
 
 ShellPlace ShellLocator::nearest(int board, const Vector3d& point) const
 {
-    const ShellPlace place = boards_.at(static_cast<std::size_t>(board)).nearest(point);
-    if (place.quad < 0) throw MeshError("board " + std::to_string(board) + " has no elements");
-    return place;
+    const auto place = boards_.at(static_cast<std::size_t>(board)).nearest(point);
+    if (!place) throw MeshError("board " + std::to_string(board) + " has no elements");
+    return *place;
 }
 
 } // namespace stillwall

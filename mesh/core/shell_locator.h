@@ -4,12 +4,14 @@
 #include "mesh/core/quad9.h"
 #include "mesh/core/shell_mesh.h"
 
+#include <optional>
+
 namespace stillwall {
 
 /// A place on a board's mesh.
 struct ShellPlace
 {
-    int quad = -1;       ///< index into ShellMesh::quads; −1: the board has no elements
+    int quad = 0;        ///< index into ShellMesh::quads
     double r = 0, s = 0; ///< [-] natural coordinates, −1 … 1
     double distance = 0; ///< [m] in the board's plane from the point looked for; 0 when it lies on the mesh
 };
@@ -25,8 +27,8 @@ public:
     BoardLocator(const Cabinet& cabinet, const ShellMesh& mesh, int board);
 
     /// The place of the mesh nearest to the point's foot on the board's plane. On a side shared by two elements: the
-    /// first of them.
-    [[nodiscard]] ShellPlace nearest(const Vector3d& point) const;
+    /// first of them. Nothing when the board has no elements.
+    [[nodiscard]] std::optional<ShellPlace> nearest(const Vector3d& point) const;
 
 private:
     using Corners = Eigen::Matrix<double, 2, 9>;
@@ -55,7 +57,7 @@ private:
     void make_grid();
     [[nodiscard]] static Box around(const Corners& X);
     [[nodiscard]] Eigen::Array2i cell_of(const Vector2d& p) const;
-    [[nodiscard]] ShellPlace beyond(const Vector2d& p) const;
+    [[nodiscard]] std::optional<ShellPlace> beyond(const Vector2d& p) const;
 
     Frame frame_;
     std::vector<Element> elements_;

@@ -25,16 +25,13 @@ Vector3d area_vector(const ShellMesh& mesh, const ShellMesh::Quad& quad, double 
     return xr.cross(xs);
 }
 
-constexpr double gauss = 0.7745966692414834; ///< √0.6, three-point Gauss rule
-constexpr double gauss_weight[3] = {5.0 / 9, 8.0 / 9, 5.0 / 9};
-
 /// Length [m] of a quadratic side through three points.
 double side_length(const Vector3d& first, const Vector3d& middle, const Vector3d& last)
 {
     double length = 0;
-    for (int i = 0; i < 3; ++i) {
-        const Vector3d d = quadratic_slopes((i - 1) * gauss);
-        length += gauss_weight[i] * (d[0] * first + d[1] * middle + d[2] * last).norm();
+    for (std::size_t i = 0; i < 3; ++i) {
+        const Vector3d d = quadratic_slopes(gauss_x[i]);
+        length += gauss_w[i] * (d[0] * first + d[1] * middle + d[2] * last).norm();
     }
     return length;
 }
@@ -56,9 +53,9 @@ double scaled_jacobian(const ShellMesh& mesh, const ShellMesh::Quad& quad)
 double area(const ShellMesh& mesh, const ShellMesh::Quad& quad)
 {
     double sum = 0;
-    for (int i = 0; i < 3; ++i)
-        for (int j = 0; j < 3; ++j)
-            sum += gauss_weight[i] * gauss_weight[j] * area_vector(mesh, quad, (i - 1) * gauss, (j - 1) * gauss).norm();
+    for (std::size_t i = 0; i < 3; ++i)
+        for (std::size_t j = 0; j < 3; ++j)
+            sum += gauss_w[i] * gauss_w[j] * area_vector(mesh, quad, gauss_x[i], gauss_x[j]).norm();
     return sum;
 }
 

@@ -1,5 +1,7 @@
 #include "mesh/core/tet10.h"
 
+#include "mesh/core/tri6.h"
+
 #include <utility>
 
 namespace stillwall {
@@ -36,25 +38,12 @@ std::array<TetPoint, 14> make_rule()
 
 Tet10Values tet10_values(const Eigen::Vector3d& r)
 {
-    const Eigen::Vector4d L(1 - r.sum(), r.x(), r.y(), r.z());
-    Tet10Values N;
-    for (int c = 0; c < 4; ++c) N[c] = L[c] * (2 * L[c] - 1);
-    for (std::size_t e = 0; e < 6; ++e) N[4 + static_cast<int>(e)] = 4 * L[tet10_edges[e][0]] * L[tet10_edges[e][1]];
-    return N;
+    return quadratic_values<4>(Eigen::Vector4d(1 - r.sum(), r.x(), r.y(), r.z()), tet10_edges);
 }
 
 Tet10Gradients tet10_gradients(const Eigen::Vector3d& r)
 {
-    const Eigen::Vector4d L(1 - r.sum(), r.x(), r.y(), r.z());
-    Eigen::Matrix<double, 4, 3> dL;
-    dL << -Eigen::RowVector3d::Ones(), Eigen::Matrix3d::Identity();
-    Tet10Gradients dN;
-    for (int c = 0; c < 4; ++c) dN.row(c) = (4 * L[c] - 1) * dL.row(c);
-    for (std::size_t e = 0; e < 6; ++e) {
-        const auto [i, j] = tet10_edges[e];
-        dN.row(4 + static_cast<int>(e)) = 4 * (L[i] * dL.row(j) + L[j] * dL.row(i));
-    }
-    return dN;
+    return quadratic_gradients<4>(Eigen::Vector4d(1 - r.sum(), r.x(), r.y(), r.z()), tet10_edges);
 }
 
 const std::array<TetPoint, 14>& tet_rule_5()

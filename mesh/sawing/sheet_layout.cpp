@@ -184,7 +184,7 @@ Attempt pack(const std::vector<SawnPart>& parts, const WorkshopPlan& plan, std::
 /// What the boards of an attempt cost; their area where they have no price.
 double cost(const Attempt& attempt, const SheetStock& stock)
 {
-    const double each = stock.price > 0 ? stock.price : stock.length * stock.width;
+    const double each = stock.price.value_or(stock.length * stock.width);
     return each * static_cast<double>(attempt.sheets.size());
 }
 
@@ -264,8 +264,8 @@ std::optional<double> price_by_area(const std::vector<SawnPart>& parts, const Wo
     for (const SawnPart& part : parts) {
         std::optional<double> per_area;
         for (const SheetStock& stock : plan.sheets)
-            if (stock.material == part.material && stock.price > 0) {
-                const double here = stock.price / (stock.length * stock.width);
+            if (stock.material == part.material && stock.price) {
+                const double here = *stock.price / (stock.length * stock.width);
                 per_area = std::min(per_area.value_or(here), here);
             }
         if (!per_area) return std::nullopt;

@@ -15,7 +15,7 @@ struct SheetStock
     std::string material;         ///< lay-up label, as parts have it: "mdf 18 mm"
     double thickness = 0;         ///< [m]
     double length = 0, width = 0; ///< [m]; the grain of the face runs along the length
-    double price = 0;             ///< of one board, in whatever money the user counts; 0: not given
+    std::optional<double> price;  ///< of one board, in whatever money the user counts, > 0
     SourcePos where;
 };
 

@@ -34,20 +34,14 @@ std::array<TrianglePoint, 16> make_rule()
 /// Values and slopes of the six-node triangle at a point of the rule; corners 0, 1, 2 at the origin and on the axes.
 struct Shape
 {
-    Face6Values N, N_r, N_s; ///< N, ∂N/∂r, ∂N/∂s
+    Tri6Values N, N_r, N_s; ///< N, ∂N/∂r, ∂N/∂s
     double weight;
 };
 
 Shape shape_at(const TrianglePoint& point)
 {
-    const auto [r, s, weight] = point;
-    const double L = 1 - r - s;
-    Shape shape;
-    shape.N << L * (2 * L - 1), r * (2 * r - 1), s * (2 * s - 1), 4 * L * r, 4 * r * s, 4 * s * L;
-    shape.N_r << 1 - 4 * L, 4 * r - 1, 0, 4 * (L - r), 4 * s, -4 * s;
-    shape.N_s << 1 - 4 * L, 0, 4 * s - 1, -4 * r, 4 * r, 4 * (L - s);
-    shape.weight = weight;
-    return shape;
+    const Tri6Gradients slopes = tri6_gradients(point.r, point.s);
+    return {tri6_values(point.r, point.s), slopes.col(0), slopes.col(1), point.weight};
 }
 
 const std::array<Shape, 16>& shapes()

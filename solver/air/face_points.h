@@ -3,13 +3,12 @@
 
 #include "mesh/core/air_mesh.h"
 #include "mesh/core/outer_mesh.h"
+#include "mesh/core/tri6.h"
 
 #include <array>
 #include <vector>
 
 namespace stillwall::solver::internal {
-
-using Face6Values = Eigen::Matrix<double, 6, 1>;
 
 /// A point of a rule on the unit triangle r, s ≥ 0, r + s ≤ 1; weights sum to its area, 1/2.
 struct TrianglePoint
@@ -26,9 +25,9 @@ struct TrianglePoint
 /// A point of a face with its piece of area.
 struct FacePoint
 {
-    Vector3d at = Vector3d::Zero();      ///< [m]
-    Vector3d dA = Vector3d::Zero();      ///< [m²] along the face's normal
-    Face6Values N = Face6Values::Zero(); ///< shape functions of an air face's nodes; facets outside have none: zero
+    Vector3d at = Vector3d::Zero();    ///< [m]
+    Vector3d dA = Vector3d::Zero();    ///< [m²] along the face's normal
+    Tri6Values N = Tri6Values::Zero(); ///< shape functions of an air face's nodes; facets outside have none: zero
 };
 
 /// A point for each of triangle_rule_8(), in its order; dA is exact for curved faces. N Nᵀ dA is of degree 4 on a flat

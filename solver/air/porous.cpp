@@ -24,7 +24,7 @@ Fluid miki(double f, double sigma, const Air& air)
 
 Fluid open_air(const Air& air)
 {
-    return {air.density, air.density * air.sound_speed * air.sound_speed};
+    return {air.density, air.bulk_modulus()};
 }
 
 } // namespace stillwall::solver

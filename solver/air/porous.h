@@ -1,7 +1,7 @@
 #pragma once
 // Porous filling as an equivalent fluid.
 
-#include "solver/air/air.h"
+#include "mesh/cabinet/air.h"
 
 #include <complex>
 

@@ -93,7 +93,7 @@ Port::Port(double length, double area, double perimeter, double flare) : length_
 PortLine Port::at(double f, const Air& air) const
 {
     if (!(f > 0) || !std::isfinite(f)) throw DomainError(fmt::format("frequency must be > 0 Hz, got {} Hz", f));
-    const double omega = 2 * pi * f, stiffness = air.density * air.sound_speed * air.sound_speed;
+    const double omega = 2 * pi * f, stiffness = air.bulk_modulus();
     const Complex root = std::sqrt(j * omega / kinematic_viscosity(air));
     // (p, U) at the inner end of a piece from those at its outer end; the product over all pieces.
     Complex A = 1, B = 0, C = 0, D = 1;
@@ -122,7 +122,7 @@ double Port::mass_over_density() const
 
 Port port_of(const Board& board, const Opening& opening)
 {
-    const double length = opening.insert.port_length > 0 ? opening.insert.port_length : board.thickness();
+    const double length = opening.insert.port_length.value_or(board.thickness());
     return {length, opening_area(opening), perimeter_of(opening), opening.insert.flare};
 }
 

@@ -1,8 +1,8 @@
 #pragma once
 // A port as a short line: mass, compliance, losses in the boundary layers at its wall, flares.
 
+#include "mesh/cabinet/air.h"
 #include "mesh/cabinet/cabinet.h"
-#include "solver/air/air.h"
 
 #include <complex>
 #include <vector>

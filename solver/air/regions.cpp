@@ -150,8 +150,8 @@ AirMesh fit_to_fillings(const Cabinet& cabinet, AirMesh mesh, const std::vector<
 {
     std::vector<CuttingPlane> planes;
     for (const Filling& filling : fillings) {
-        if (filling.board >= 0) {
-            const Board& board = cabinet.board(filling.board);
+        if (filling.board) {
+            const Board& board = cabinet.board(*filling.board);
             const Vector3d n = board.frame.n, way = (board.thickness() / 2 + filling.thickness) * n;
             planes.push_back({board.frame.origin - way, n});
             if (board.kind == Board::Kind::Brace) planes.push_back({board.frame.origin + way, n});
@@ -170,7 +170,7 @@ std::vector<RegionMatrices> assemble_regions(const Cabinet& cabinet, const AirMe
     std::vector<RegionMatrices> regions(fillings.size() + 1);
     const SparseMatrix pattern = internal::tet_pattern(mesh);
     for (std::size_t r = 0; r < regions.size(); ++r) {
-        regions[r].filling = static_cast<int>(r) - 1;
+        if (r > 0) regions[r].filling = r - 1;
         regions[r].H = regions[r].V = pattern;
     }
     for (const auto& tet : mesh.tets) {

@@ -4,6 +4,7 @@
 #include "solver/air/acoustic.h"
 #include "solver/air/porous.h"
 
+#include <optional>
 #include <vector>
 
 namespace stillwall::solver {
@@ -17,9 +18,9 @@ namespace stillwall::solver {
 /// the whole mesh, so their values can be added place by place.
 struct RegionMatrices
 {
-    int filling = -1;  ///< index into SoundSetting::fillings; −1: open air
-    double volume = 0; ///< [m³]
-    SparseMatrix H, V; ///< symmetric
+    std::optional<std::size_t> filling; ///< index into SoundSetting::fillings; nothing: open air
+    double volume = 0;                  ///< [m³]
+    SparseMatrix H, V;                  ///< symmetric
 };
 
 /// Region 0 is open air, then one per filling (an empty one stays, with volume 0); where fillings overlap the later one

@@ -12,7 +12,7 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
     const Bookkeeping books = bookkeeping(cabinet);
     figures.mass = books.mass;
     figures.board_mass = books.board_mass;
-    figures.net_volume = books.net_litres;
+    figures.net_volume = books.net_volume_m3;
     figures.board_area = books.board_area;
 }
 
@@ -26,16 +26,16 @@ void pick(SchemeFigures& figures)
 {
     for (std::size_t i = 0; i < figures.modes.size(); ++i) {
         const SchemeMode& mode = figures.modes[i];
-        const int here = static_cast<int>(i);
-        const bool is_wall = mode.kind == SoundMode::Kind::Wall;
-        if (is_wall && mode.is_board && figures.first < 0) figures.first = here;
-        if (!mode.is_heard) continue;
-        const auto at = [&](int j) -> const SchemeMode& { return figures.modes[static_cast<std::size_t>(j)]; };
-        if (is_wall && (figures.loudest < 0 || mode.level_dB > at(figures.loudest).level_dB)) figures.loudest = here;
-        if (figures.worst < 0 || mode.over_dB > at(figures.worst).over_dB) figures.worst = here;
-        figures.n_audible += is_wall && mode.word == Audibility::Audible;
-        figures.n_borderline += is_wall && mode.word == Audibility::Borderline;
-        figures.n_air_heard += !is_wall && mode.word != Audibility::Inaudible;
+        const bool is_wall = mode.kind == Resonance::Kind::Wall;
+        if (is_wall && mode.is_board && !figures.first) figures.first = i;
+        if (!mode.worst) continue;
+        const SchemeMode *loudest = figures.at(figures.loudest), *worst = figures.at(figures.worst);
+        if (is_wall && (!loudest || mode.worst->level_dB > loudest->worst->level_dB)) figures.loudest = i;
+        if (!worst || over_notice_dB(mode) > over_notice_dB(*worst)) figures.worst = i;
+        const Audibility word = mode.worst->verdict.word;
+        figures.n_audible += is_wall && word == Audibility::Audible;
+        figures.n_borderline += is_wall && word == Audibility::Borderline;
+        figures.n_air_heard += !is_wall && word != Audibility::Inaudible;
     }
 }
 
@@ -49,6 +49,11 @@ std::string most_moving(const Mode& mode, const Cabinet& cabinet)
 
 } // namespace
 
+const SchemeMode* SchemeFigures::at(std::optional<std::size_t> place) const
+{
+    return place ? &modes.at(*place) : nullptr;
+}
+
 SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
 {
     SchemeFigures figures;
@@ -56,10 +61,9 @@ SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
     for (const Mode& mode : result.modes) {
         SchemeMode one;
         one.name = mode.shape_name;
-        one.board = most_moving(mode, cabinet);
+        one.part = most_moving(mode, cabinet);
         one.f_Hz = mode.f_Hz;
-        one.f_low_Hz = mode.f_low_Hz;
-        one.f_high_Hz = mode.f_high_Hz;
+        if (mode.f_high_Hz > 0) one.band = FrequencyBand{mode.f_low_Hz, mode.f_high_Hz};
         one.Q = mode.Q;
         one.rough_dB = mode.rough_level_dB;
         one.is_board = is_of_boards(mode);
@@ -78,25 +82,12 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
     std::vector<Eigen::Index> columns;
     for (const SoundMode& mode : result.modes) {
         SchemeMode one;
-        one.kind = mode.kind;
-        one.name = mode.name;
-        one.board = mode.board >= 0 ? cabinet.board(mode.board).name : mode.through;
-        one.f_Hz = mode.f_Hz;
-        one.f_low_Hz = mode.f_low_Hz;
-        one.f_high_Hz = mode.f_high_Hz;
-        one.Q = mode.Q;
-        if (!mode.heard.empty()) {
-            const ModeAtListener& heard = mode.heard.at(static_cast<std::size_t>(mode.worst));
-            one.is_heard = true;
-            one.level_dB = heard.level_dB;
-            one.over_dB = heard.verdict.over_strict_dB;
-            one.word = heard.verdict.word;
+        static_cast<Resonance&>(one) = mode;
+        if (mode.wall) {
+            columns.push_back(*mode.wall);
+            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(*mode.wall)));
         }
-        if (mode.kind == SoundMode::Kind::Wall) {
-            columns.push_back(mode.wall);
-            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(mode.wall)));
-        }
-        if (mode.kind == SoundMode::Kind::Port && !figures.tuning_Hz) figures.tuning_Hz = mode.f_Hz;
+        if (mode.kind == Resonance::Kind::Port && !figures.tuning_Hz) figures.tuning_Hz = mode.f_Hz;
         figures.modes.push_back(one);
     }
     Eigen::MatrixXd shapes(result.shapes.rows(), static_cast<Eigen::Index>(columns.size()));
@@ -111,7 +102,7 @@ std::vector<std::size_t> wall_modes(const SchemeFigures& figures)
 {
     std::vector<std::size_t> walls;
     for (std::size_t i = 0; i < figures.modes.size(); ++i)
-        if (figures.modes[i].kind == SoundMode::Kind::Wall) walls.push_back(i);
+        if (figures.modes[i].kind == Resonance::Kind::Wall) walls.push_back(i);
     return walls;
 }
 
@@ -119,9 +110,31 @@ std::optional<double> loudest_over_notice(const SchemeFigures& figures)
 {
     std::optional<double> most;
     for (const SchemeMode& mode : figures.modes)
-        if (mode.kind == SoundMode::Kind::Wall && mode.is_heard)
-            most = std::max(most.value_or(mode.over_dB), mode.over_dB);
+        if (mode.kind == Resonance::Kind::Wall) most = std::max(most, over_notice_dB(mode)); // nothing is below all
     return most;
+}
+
+double level_dB(const SchemeMode& mode)
+{
+    if (mode.worst) return mode.worst->level_dB;
+    if (mode.rough_dB) return *mode.rough_dB;
+    throw DomainError("level of a mode that was neither played nor judged");
+}
+
+double level_over_notice_dB(const SchemeMode& mode)
+{
+    return over_notice_dB(mode).value_or(level_dB(mode) - strict_detection_dB(mode.Q));
+}
+
+std::optional<std::size_t> worst_wall(const SchemeFigures& figures)
+{
+    std::optional<std::size_t> worst;
+    for (std::size_t i = 0; i < figures.modes.size(); ++i) {
+        const SchemeMode& mode = figures.modes[i];
+        if (mode.kind != Resonance::Kind::Wall || !mode.is_board || (figures.is_played && !mode.worst)) continue;
+        if (!worst || level_over_notice_dB(mode) > level_over_notice_dB(figures.modes[*worst])) worst = i;
+    }
+    return worst;
 }
 
 std::vector<Met> met_again(const SchemeFigures& from, const SchemeFigures& to)

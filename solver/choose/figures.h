@@ -9,20 +9,10 @@
 namespace stillwall::solver {
 
 /// A resonance of a scheme.
-struct SchemeMode
+struct SchemeMode : Resonance
 {
-    SoundMode::Kind kind = SoundMode::Kind::Wall;
-    std::string name;  ///< "left, right: sides breathe 1×1"
-    std::string board; ///< that sounds or moves most; of air the source through which it is heard
-    double f_Hz = 0;
-    double f_low_Hz = 0, f_high_Hz = 0; ///< band; 0: none
-    double Q = 0;
-    bool is_heard = false; ///< has a level: it was held against the direct sound
-    double level_dB = 0;   ///< against the direct sound, at the worst listener
-    double over_dB = 0;    ///< level over what trained ears find in noise
-    Audibility word = Audibility::Inaudible;
-    double rough_dB = -200; ///< walls that were not played: first guess of the level, see verdict/flag.h
-    bool is_board = true;   ///< boards bend: neither the whole cabinet on its feet nor a driver on its mount
+    std::optional<double> rough_dB; ///< walls that were not played: first guess of the level, see verdict/flag.h
+    bool is_board = true;           ///< boards bend: neither the whole cabinet on its feet nor a driver on its mount
 };
 
 struct SchemeFigures
@@ -30,15 +20,18 @@ struct SchemeFigures
     bool is_played = false;              ///< levels come from the driven cabinet; else there are none
     std::vector<SchemeMode> modes;       ///< ascending in frequency
     Signature signature;                 ///< of the wall modes, in the order they have in `modes`
-    int first = -1;                      ///< the first mode in which boards bend
-    int loudest = -1;                    ///< wall mode with the highest level
-    int worst = -1;                      ///< mode of any kind farthest over notice
+    std::optional<std::size_t> first;    ///< place in `modes` of the first one in which boards bend
+    std::optional<std::size_t> loudest;  ///< likewise of the wall mode with the highest level
+    std::optional<std::size_t> worst;    ///< likewise of the mode of any kind farthest over notice
     int n_audible = 0, n_borderline = 0; ///< of the walls
     int n_air_heard = 0;                 ///< waves of the air that are audible or borderline
     std::optional<double> tuning_Hz;     ///< of ports or passive radiators
     double mass = 0, board_mass = 0;     ///< [kg]
     double net_volume = 0;               ///< [m³]
     double board_area = 0;               ///< [m²]
+
+    /// The mode at a place that may be none; null for none.
+    [[nodiscard]] const SchemeMode* at(std::optional<std::size_t> place) const;
 };
 
 /// Of the boards by themselves: frequencies, no levels.
@@ -53,6 +46,16 @@ struct SchemeFigures
 /// How far the wall mode nearest to being heard lies over what trained ears find in noise [dB]; nothing when none was
 /// played.
 [[nodiscard]] std::optional<double> loudest_over_notice(const SchemeFigures& figures);
+
+/// The mode's level against the direct sound at the worst listener, the rough one where it was not played [dB].
+/// @throws DomainError  a mode without either
+[[nodiscard]] double level_dB(const SchemeMode& mode);
+
+/// That level over what trained ears find in noise [dB].
+[[nodiscard]] double level_over_notice_dB(const SchemeMode& mode);
+
+/// Place of the wall mode farthest over notice in which boards bend, by its rough level where nothing was played.
+[[nodiscard]] std::optional<std::size_t> worst_wall(const SchemeFigures& figures);
 
 /// Wall modes of `from` found again in `to`; places are those of `modes`.
 [[nodiscard]] std::vector<Met> met_again(const SchemeFigures& from, const SchemeFigures& to);

@@ -19,7 +19,7 @@ using Eigen::MatrixXd;
 /// [Pa·s/m²]; 0: open air.
 double resistivity_of(const RegionMatrices& region, const std::vector<Filling>& fillings)
 {
-    return region.filling < 0 ? 0 : fillings[static_cast<std::size_t>(region.filling)].flow_resistivity;
+    return region.filling ? fillings[*region.filling].flow_resistivity : 0;
 }
 
 Fluid fluid_of(double flow_resistivity, double f_Hz, const Air& air)

@@ -32,7 +32,7 @@ Complex mechanical_impedance(const SourceModel& m, double omega)
 double compliance(const Coupled& cabinet)
 {
     const Air& air = cabinet.air.air;
-    return cabinet.air.volume / (air.density * air.sound_speed * air.sound_speed);
+    return cabinet.air.volume / air.bulk_modulus();
 }
 
 /// One current: the driver alone that is wired in parallel, or all that are wired in series.
@@ -219,7 +219,7 @@ MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const MatrixXc
     return {solve(cabinet, loops, std::move(all), n_walls), solve(cabinet, loops, inner, 0)};
 }
 
-double tuning_estimate(const Coupled& cabinet)
+std::optional<double> tuning_estimate(const Coupled& cabinet)
 {
     double inverse_mass = 0, stiffening = 0; // Σ 1/M [m⁴/kg], Σ 1/(M² C)
     for (const SourceModel& m : cabinet.sources) {
@@ -232,14 +232,14 @@ double tuning_estimate(const Coupled& cabinet)
             stiffening += m.area * m.area / (m.cone->Mms * m.cone->Mms * m.cone->Cms);
         }
     }
-    if (!(inverse_mass > 0)) return 0;
+    if (!(inverse_mass > 0)) return std::nullopt;
     return std::sqrt(inverse_mass / compliance(cabinet) + stiffening / inverse_mass) / (2 * std::numbers::pi);
 }
 
 double leak_admittance(const Coupled& cabinet, double leakage_Q)
 {
-    if (!(leakage_Q > 0)) return 0;
-    double omega = angular(tuning_estimate(cabinet));
+    if (!(leakage_Q > 0)) throw DomainError("leaks: Q must be above 0");
+    double omega = angular(tuning_estimate(cabinet).value_or(0));
     for (const SourceModel& m : cabinet.sources) {
         if (omega > 0 || !m.cone || !(m.inner_area > 0)) continue;
         omega = std::sqrt((1 / m.cone->Cms + m.inner_area * m.inner_area / compliance(cabinet)) / m.cone->Mms);

@@ -21,6 +21,8 @@
 #include "solver/drive/sound.h"
 #include "solver/drive/wall_basis.h"
 
+#include <optional>
+
 namespace stillwall::solver {
 
 /// A cone or a port.
@@ -106,12 +108,13 @@ struct MovingAndStill
 
 /// Estimate of the box tuning [Hz]: ports and passive radiators on the spring C_a = V/(ρc²) of the whole volume with
 /// driven cones held, their flows as one pressure sets them in motion far above their own resonances (Rayleigh's
-/// quotient; exact for one of them). 0: none of them.
+/// quotient; exact for one of them); nothing without them.
 ///     ω² = Σ 1/M / C_a + Σ 1/(M² C) / Σ 1/M,   port M = ρ (L + 1.46 a)/S,   passive M = Mms/Sd², C = Cms Sd²
-[[nodiscard]] double tuning_estimate(const Coupled& cabinet);
+[[nodiscard]] std::optional<double> tuning_estimate(const Coupled& cabinet);
 
 /// Conductance per face area [m²·s/kg] of evenly spread leaks: Q_L = ω₀ C_a/G with C_a = V/(ρc²), at ω₀ of
 /// tuning_estimate(), or the first cone's resonance on the volume.
+/// @throws DomainError  Q_L not above 0
 [[nodiscard]] double leak_admittance(const Coupled& cabinet, double leakage_Q);
 
 } // namespace stillwall::solver

@@ -45,7 +45,7 @@ public:
     void add(int row, const SkinPoint& point, Triplets& entries) const
     {
         const auto& of_board = taps_.at(static_cast<std::size_t>(point.board));
-        const int tap = point.opening < 0 ? -1 : of_board.at(static_cast<std::size_t>(point.opening));
+        const int tap = point.opening ? of_board.at(static_cast<std::size_t>(*point.opening)) : -1;
         if (tap < 0)
             add_board(row, point, entries);
         else
@@ -158,8 +158,8 @@ RowMatrix outer_motion(const Cabinet& cabinet, const ShellMesh& shell, const Str
         for (const auto& p : on_face) {
             const double area = p.dA.norm();
             weights.emplace_back(static_cast<int>(f), static_cast<int>(points.size()), area / total);
-            points.push_back(
-                {p.at, p.dA / area, face.board, face.on == OuterMesh::Face::On::Board ? -1 : face.opening});
+            points.push_back({p.at, p.dA / area, face.board,
+                              face.on == OuterMesh::Face::On::Board ? std::nullopt : std::optional(face.opening)});
         }
     }
     return sparse(static_cast<Index>(outer.faces.size()), static_cast<Index>(points.size()), weights) *

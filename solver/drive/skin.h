@@ -5,6 +5,8 @@
 #include "mesh/core/outer_mesh.h"
 #include "solver/structure/structure.h"
 
+#include <optional>
+
 namespace stillwall::solver {
 
 using RowMatrix = Eigen::SparseMatrix<double, Eigen::RowMajor>;
@@ -15,8 +17,8 @@ struct SkinPoint
     Vector3d at;     ///< [m]
     Vector3d normal; ///< unit; the motion along it is wanted
     int board = 0;
-    int opening =
-        -1; ///< ≥ 0: it moves with the insert in this opening of the board (the board itself if there is none)
+    /// It moves with the insert in this opening of the board (with the board itself if there is none).
+    std::optional<int> opening;
 };
 
 /// Motion along the normals from the structure's unknowns, one row a point. The point is projected on its board's

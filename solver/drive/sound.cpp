@@ -18,7 +18,7 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 using Eigen::Index;
-using internal::Resonance;
+using internal::LoadedMode;
 using internal::seconds_since;
 
 constexpr double wall_range =
@@ -88,11 +88,12 @@ void warn(const SoundSetting& setting, const Range& range, SoundResult& result)
 
 /// Plays each resonance at its own frequency, and about it those that come near to being heard.
 std::vector<std::vector<Played>> play_near(const Player& player, const internal::HearingSetting& hearing,
-                                           const Range& range, const std::vector<Resonance>& resonances)
+                                           const Range& range, const std::vector<LoadedMode>& resonances)
 {
     constexpr double far_off_dB = -25; // under the strict line: a sharper look adds a dB or two
     std::vector<double> own_Hz, beside_Hz;
-    for (const Resonance& r : resonances) own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
+    for (const LoadedMode& r : resonances)
+        own_Hz.push_back(internal::frequencies_near(r.mode, range.from, range.to)[1]);
     std::vector<Played> own = play_all(player, own_Hz);
     std::vector<char> is_near(resonances.size(), 0);
     internal::for_each_item(resonances.size(), [&](std::size_t i) {
@@ -116,7 +117,7 @@ std::vector<std::vector<Played>> play_near(const Player& player, const internal:
 }
 
 void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& setting,
-              const internal::Reference& reference, const Range& range, std::vector<Resonance>& resonances,
+              const internal::Reference& reference, const Range& range, std::vector<LoadedMode>& resonances,
               SoundResult& result)
 {
     internal::HearingSetting hearing;
@@ -128,7 +129,7 @@ void hear_all(const Player& player, const Cabinet& cabinet, const SoundSetting& 
     internal::for_each_item(resonances.size(),
                             [&](std::size_t i) { internal::hear(player, hearing, near[i], resonances[i]); });
     for (const auto& played : near) result.n_frequencies += static_cast<int>(played.size());
-    for (const Resonance& r : resonances) result.modes.push_back(r.mode);
+    for (const LoadedMode& r : resonances) result.modes.push_back(r.mode);
     std::stable_sort(result.modes.begin(), result.modes.end(),
                      [](const SoundMode& a, const SoundMode& b) { return a.f_Hz < b.f_Hz; });
 }
@@ -147,7 +148,7 @@ void set_sizes(const Player& player, const AirMesh& air, const ModesResult& wall
 
 /// The curves asked for and every resonance.
 void play(const Player& player, const Cabinet& cabinet, const SoundSetting& setting, const Range& range,
-          std::vector<Resonance> resonances, SoundResult& result)
+          std::vector<LoadedMode> resonances, SoundResult& result)
 {
     const std::vector<Played> asked = play_all(player, setting.frequencies);
     const std::vector<Played> dense =
@@ -198,9 +199,9 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
 
     start = Clock::now();
     progress("playing", 0.82);
-    std::vector<Resonance> resonances =
+    std::vector<LoadedMode> resonances =
         internal::wall_resonances(player, work.lambda, walls.modes, range.from, range.to);
-    for (Resonance& r : internal::air_resonances(player, air_names, range.from, range.to))
+    for (LoadedMode& r : internal::air_resonances(player, air_names, range.from, range.to))
         resonances.push_back(std::move(r));
     play(player, cabinet, setting, range, std::move(resonances), result);
     result.seconds_response = seconds_since(start);

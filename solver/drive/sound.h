@@ -7,10 +7,11 @@
 #include "mesh/core/air_mesh.h"
 #include "mesh/core/outer_mesh.h"
 #include "solver/modes/analysis.h"
-#include "solver/verdict/verdict.h"
+#include "solver/verdict/resonance.h"
 
 #include <complex>
 #include <functional>
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -71,37 +72,16 @@ struct Wrinkle
     double f_Hz = 0;  ///< where
 };
 
-/// A resonance at one listener.
-struct ModeAtListener
+/// A resonance of the cabinet at work, with what drives it.
+struct SoundMode : Resonance
 {
-    double level_dB = 0; ///< peak of its own sound against the reference
-    double peak_Hz = 0;  ///< where
-    Verdict verdict;
-};
-
-struct SoundMode
-{
-    enum class Kind
-    {
-        Wall, ///< boards; `wall` is its place in SoundResult::wall_modes
-        Air,  ///< air inside, from the first standing wave up
-        Port  ///< box tuning: air mass of the ports, or mass of the passive radiators, against the air inside
-    };
-    Kind kind = Kind::Wall;
-    std::string name;                   ///< "left, right: sides breathe 1×1", "air: 1 wave half along the height"
-    int wall = -1;                      ///< index into SoundResult::wall_modes, walls only
-    double f_Hz = 0;                    ///< with the air inside and outside as load
-    double f_low_Hz = 0, f_high_Hz = 0; ///< band, walls only (0: none)
-    double Q = 0;
+    std::optional<int> wall; ///< index into SoundResult::wall_modes, walls only
     double T60_s = 0;
-    int board = -1;      ///< the board most of whose sound it is (walls), −1 none
-    std::string through; ///< air modes: the source through which most is heard
     double force_share = 0,
            pressure_share = 0; ///< of the drive at its peak, sum 1: cones' reaction against sound pressure inside and
                                ///< out; may be negative or above 1 when the two work against each other
     std::string driver;        ///< the driver that pushes most by force, empty when none
-    std::vector<ModeAtListener> heard; ///< per listener
-    int worst = 0;                     ///< listener with the highest over_strict_dB
+    std::vector<ModeAtListener> heard; ///< per listener; empty: not judged
     std::vector<Wrinkle> wrinkles;     ///< per way
     std::string reason;                ///< one sentence
 };

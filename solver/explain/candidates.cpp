@@ -1,6 +1,6 @@
 #include "solver/explain/candidates.h"
 
-#include "solver/air/air.h"
+#include "mesh/cabinet/air.h"
 #include "solver/air/port.h"
 
 #include <fmt/format.h>
@@ -28,15 +28,15 @@ void set_band(Candidate& c)
 
 Candidate wall_candidate(const SoundResult& sound, const SoundMode& mode, const Doubt& doubt)
 {
-    const Mode& wall = sound.wall_modes[static_cast<std::size_t>(mode.wall)];
+    const Mode& wall = sound.wall_modes[static_cast<std::size_t>(*mode.wall)];
     const Sensitivity& s = sound.sensitivity;
-    const VectorXd errors = figure_errors(s, mode.wall);
+    const VectorXd errors = figure_errors(s, *mode.wall);
     Candidate c;
     c.cause = wall.moves_whole ? Cause::Rocking : Cause::Wall;
     c.slopes = VectorXd::Zero(s.n_figures() + 1);
-    c.slopes.head(s.n_figures()) = s.ln_f.row(mode.wall).transpose().cwiseProduct(errors);
+    c.slopes.head(s.n_figures()) = s.ln_f.row(*mode.wall).transpose().cwiseProduct(errors);
     c.f_error = doubt.wall_f;
-    c.Q_error = std::hypot(s.ln_loss.row(mode.wall).transpose().cwiseProduct(errors).norm(), doubt.wall_Q);
+    c.Q_error = std::hypot(s.ln_loss.row(*mode.wall).transpose().cwiseProduct(errors).norm(), doubt.wall_Q);
     c.ohm_error = doubt.wall_ohm;
     for (const BoardShare& share : wall.boards) c.boards.push_back(share.kinetic);
     return c;
@@ -64,6 +64,7 @@ std::vector<Candidate> pipe_candidates(const Cabinet& cabinet, const SoundResult
         const Board& board = cabinet.board(source.board);
         const Port port = port_of(board, board.openings[static_cast<std::size_t>(source.opening)]);
         Candidate c;
+        c.kind = Resonance::Kind::Port;
         c.cause = Cause::Port;
         c.name = fmt::format("{}: half a wave along its tube", source.name);
         c.f_Hz = Air{}.sound_speed / (2 * (port.length() + 1.46 * std::sqrt(port.area() / std::numbers::pi)));
@@ -85,6 +86,7 @@ std::vector<Candidate> driver_candidates(const FeaturesResult& free_air, Index n
     std::vector<Candidate> own;
     for (const Feature& feature : free_air.features) {
         Candidate c;
+        c.kind = Resonance::Kind::Driver;
         c.cause = Cause::Driver;
         c.name = "the driver itself: its free-air sweep shows it too";
         c.f_Hz = feature.f_Hz.value;
@@ -127,9 +129,7 @@ Suspects suspects_of(const Cabinet& cabinet, const SoundResult& sound, std::size
         Candidate c = mode.kind == SoundMode::Kind::Wall ? wall_candidate(sound, mode, doubt)
                                                          : air_candidate(sound, mode, is_filled, doubt);
         c.resonance = static_cast<int>(m);
-        c.name = mode.name;
-        c.f_Hz = mode.f_Hz;
-        c.Q = mode.Q;
+        static_cast<Resonance&>(c) = mode;
         if (way < mode.wrinkles.size()) c.ohm = mode.wrinkles[way].ohm;
         all.push_back(std::move(c));
     }

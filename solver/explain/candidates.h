@@ -6,6 +6,8 @@
 #include "solver/measured/features.h"
 #include "solver/measured/knock.h"
 
+#include <optional>
+
 namespace stillwall::solver {
 
 enum class Cause
@@ -19,14 +21,11 @@ enum class Cause
 };
 
 /// A resonance that the model, or the driver's own sweep, holds. It explains at most one reading of each measurement.
-struct Candidate
+struct Candidate : Resonance
 {
     Cause cause = Cause::Wall;
-    std::string name;
-    int resonance = -1; ///< place in SoundResult::modes; −1: of the driver's own sweep
-    double f_Hz = 0;
-    double Q = 1;
-    double ohm = 0; ///< predicted height of its wrinkle; 0: none
+    std::optional<int> resonance; ///< place in SoundResult::modes; nothing: of the driver's own sweep
+    double ohm = 0;               ///< predicted height of its wrinkle, ≥ 0
     /// ∂ln f/∂θ, θ the independent uncertain figures, each in its own standard deviations
     Eigen::VectorXd slopes;
     double f_error = 0;   ///< of ln f, one standard deviation, besides θ

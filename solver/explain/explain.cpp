@@ -47,9 +47,9 @@ void add_knocks(const Measured& measured, Evidence& evidence)
 
 Accused accused_of(const Suspects& suspects, const SoundResult& sound, const CauseOdds& odds)
 {
-    if (odds.candidate < 0) return {suspects.backgrounds[static_cast<std::size_t>(odds.background)].cause, nullptr};
-    const Candidate& c = suspects.candidates[static_cast<std::size_t>(odds.candidate)];
-    return {c.cause, c.resonance < 0 ? nullptr : &sound.modes[static_cast<std::size_t>(c.resonance)]};
+    if (!odds.candidate) return {suspects.backgrounds[static_cast<std::size_t>(*odds.background)].cause, nullptr};
+    const Candidate& c = suspects.candidates[static_cast<std::size_t>(*odds.candidate)];
+    return {c.cause, c.resonance ? &sound.modes[static_cast<std::size_t>(*c.resonance)] : nullptr};
 }
 
 /// Where the humps' sum without the coil is least between two of them.
@@ -127,7 +127,7 @@ Explanation explain(const Cabinet& cabinet, const SoundResult& sound, bool is_fi
         ExplainedReading explained{e.evidence.readings[r], e.odds.readings[r], std::nullopt};
         const auto& causes = explained.causes;
         for (const CauseOdds& c : causes)
-            if (c.candidate >= 0 && explained.reading.ohm) explains[static_cast<std::size_t>(c.candidate)] += c.odds;
+            if (c.candidate && explained.reading.ohm) explains[static_cast<std::size_t>(*c.candidate)] += c.odds;
         constexpr double sure = 0.99;
         if (causes.size() > 1 && causes[0].odds < sure)
             explained.proof = proof_between(cabinet, sound, accused_of(e.suspects, sound, causes[0]),

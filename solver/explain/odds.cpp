@@ -89,7 +89,7 @@ double chance_to_show(const Candidate& c, const Measurement& m)
 {
     const double ln_f = std::log(c.f_Hz);
     const double within = below((ln_f - std::log(m.f_from)) / c.f_band) - below((ln_f - std::log(m.f_to)) / c.f_band);
-    if (m.board >= 0) return within * rings(c, m.board);
+    if (m.board) return within * rings(c, *m.board);
     if (!(c.ohm > 0)) return 0;
     const double least = m.detection ? m.detection(c.f_Hz, c.Q) : 0;
     if (!(least > 0)) return 0.97 * within;
@@ -101,7 +101,7 @@ double chance_to_show(const Candidate& c, const Measurement& m)
 /// Where a reading's cause stands: candidates first, then backgrounds.
 struct Choice
 {
-    int candidate = -1, background = -1;
+    std::optional<int> candidate, background;
     double log_weight = 0; ///< without ln f of a candidate
 };
 
@@ -209,15 +209,15 @@ Explainer::Hypothesis Explainer::with(const Hypothesis& h, std::size_t taken, in
     Hypothesis next = h;
     next.chosen.push_back(choice);
     next.log_weight += chosen.log_weight;
-    if (chosen.candidate < 0) return next;
+    if (!chosen.candidate) return next;
     // One more row of the Cholesky factor.
     const Reading& reading = readings_[r];
     const std::size_t n = h.candidates.size(), start = next.factor.size();
-    double whitened = reading.ln_f - std::log(candidate(chosen.candidate).f_Hz);
-    double rest = kernel_(chosen.candidate, chosen.candidate) + reading.f_error * reading.f_error;
+    double whitened = reading.ln_f - std::log(candidate(*chosen.candidate).f_Hz);
+    double rest = kernel_(*chosen.candidate, *chosen.candidate) + reading.f_error * reading.f_error;
     for (std::size_t i = 0; i < n; ++i) {
         const std::size_t row = i * (i + 1) / 2;
-        double l = kernel_(chosen.candidate, h.candidates[i]);
+        double l = kernel_(*chosen.candidate, h.candidates[i]);
         for (std::size_t k = 0; k < i; ++k) l -= next.factor[row + k] * next.factor[start + k];
         l /= next.factor[row + i];
         next.factor.push_back(l);
@@ -227,7 +227,7 @@ Explainer::Hypothesis Explainer::with(const Hypothesis& h, std::size_t taken, in
     const double sd = std::sqrt(std::max(rest, reading.f_error * reading.f_error));
     next.factor.push_back(sd);
     next.whitened.push_back(whitened / sd);
-    next.candidates.push_back(chosen.candidate);
+    next.candidates.push_back(*chosen.candidate);
     next.log_weight += log_normal(whitened, sd);
     return next;
 }
@@ -242,7 +242,7 @@ std::vector<Explainer::Hypothesis> Explainer::beam(double& lost) const
         std::vector<Hypothesis> next;
         for (const Hypothesis& h : kept)
             for (std::size_t c = 0; c < choices.size(); ++c)
-                if (choices[c].candidate < 0 || is_free(h, taken, choices[c].candidate))
+                if (!choices[c].candidate || is_free(h, taken, *choices[c].candidate))
                     next.push_back(with(h, taken, static_cast<int>(c)));
         if (next.size() > beam_width) {
             std::nth_element(next.begin(), next.begin() + beam_width, next.end(), heavier);

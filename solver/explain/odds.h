@@ -12,6 +12,8 @@
 
 #include "solver/explain/candidates.h"
 
+#include <optional>
+
 namespace stillwall::solver {
 
 /// Something measured that wants a cause.
@@ -26,7 +28,7 @@ struct ToExplain
 /// One sweep or one set of knocks on one board.
 struct Measurement
 {
-    int board = -1;              ///< knocked board; −1: an impedance sweep
+    std::optional<int> board;    ///< knocked board; nothing: an impedance sweep
     double f_from = 0, f_to = 0; ///< [Hz] where it could show anything
     /// Impedance: height [ohm] of which half are found, per candidate's f and Q. Empty: everything is found.
     std::function<double(double f_Hz, double Q)> detection;
@@ -40,9 +42,9 @@ struct Evidence
 
 struct CauseOdds
 {
-    int candidate = -1;  ///< place in Suspects::candidates, or −1
-    int background = -1; ///< place in Suspects::backgrounds, or −1
-    double odds = 0;     ///< [-] sums to 1 over a reading's list
+    /// One of them: place in Suspects::candidates or in Suspects::backgrounds.
+    std::optional<int> candidate, background;
+    double odds = 0; ///< [-] sums to 1 over a reading's list
 };
 
 struct OddsResult

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <set>
 
 namespace stillwall::solver {
@@ -13,8 +14,8 @@ using Eigen::Index;
 /// φₙ of a wall resonance at a node.
 double across(const SoundResult& sound, const SoundMode* mode, Index node, const Vector3d& n)
 {
-    if (mode == nullptr || mode->wall < 0) return 0;
-    return sound.shapes.block<3, 1>(3 * node, mode->wall).dot(n);
+    if (mode == nullptr || !mode->wall) return 0;
+    return sound.shapes.block<3, 1>(3 * node, *mode->wall).dot(n);
 }
 
 double fallen(double f_Hz, double mass, double phi)
@@ -40,16 +41,17 @@ double room(const Board& board, const Vector2d& p)
 
 struct Spot
 {
-    int board = -1;
+    int board = 0;
     Index node = 0;
     double phi_first = 0, phi_second = 0;
 };
 
 /// Where the squares of the two modes' motions differ most.
-Spot spot_between(const Cabinet& cabinet, const SoundResult& sound, const Accused& first, const Accused& second)
+std::optional<Spot> spot_between(const Cabinet& cabinet, const SoundResult& sound, const Accused& first,
+                                 const Accused& second)
 {
     constexpr double margin = 0.025; // [m]
-    Spot best;
+    std::optional<Spot> best;
     double most = 0;
     std::set<Index> seen;
     for (const ShellMesh::Quad& quad : sound.drawn.quads) {
@@ -65,7 +67,7 @@ Spot spot_between(const Cabinet& cabinet, const SoundResult& sound, const Accuse
             const Vector3d at = sound.drawn.nodes.col(node);
             if (room(board, board.frame.to_board(at)) < margin + 0.5 * board.thickness()) continue;
             most = difference;
-            best = {quad.board, node, a, b};
+            best = Spot{quad.board, node, a, b};
         }
     }
     return best;
@@ -74,19 +76,19 @@ Spot spot_between(const Cabinet& cabinet, const SoundResult& sound, const Accuse
 Proof putty(const Cabinet& cabinet, const SoundResult& sound, const Accused& first, const Accused& second, double f_Hz,
             double Q)
 {
-    Proof proof{.kind = Proof::Kind::Putty};
-    const Spot spot = spot_between(cabinet, sound, first, second);
-    if (spot.board < 0) return {.kind = Proof::Kind::Repeat};
-    const Board& board = cabinet.board(spot.board);
-    proof.board = spot.board;
-    proof.at = sound.drawn.nodes.col(spot.node) + 0.5 * board.thickness() * board.frame.n;
+    const std::optional<Spot> spot = spot_between(cabinet, sound, first, second);
+    if (!spot) return {.kind = Proof::Kind::Repeat};
+    const Board& board = cabinet.board(spot->board);
+    Proof::Lump lump;
+    lump.board = spot->board;
+    lump.at = sound.drawn.nodes.col(spot->node) + 0.5 * board.thickness() * board.frame.n;
     for (const double mass : std::array{0.05, 0.1, 0.2, 0.4}) {
-        proof.mass = mass;
-        proof.first_falls_to = fallen(f_Hz, mass, spot.phi_first);
-        proof.second_falls_to = fallen(f_Hz, mass, spot.phi_second);
-        if (std::abs(proof.first_falls_to - proof.second_falls_to) > 0.5 * f_Hz / Q) break;
+        lump.mass = mass;
+        lump.first_falls_to = fallen(f_Hz, mass, spot->phi_first);
+        lump.second_falls_to = fallen(f_Hz, mass, spot->phi_second);
+        if (std::abs(lump.first_falls_to - lump.second_falls_to) > 0.5 * f_Hz / Q) break;
     }
-    return proof;
+    return {.kind = Proof::Kind::Putty, .putty = lump};
 }
 
 } // namespace

@@ -3,7 +3,7 @@
 
 #include "solver/explain/candidates.h"
 
-#include <limits>
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -19,12 +19,16 @@ struct Proof
         Feet,       ///< stand the cabinet on something else
         Repeat      ///< sweep again, leads and level changed: what comes from neither moves or goes
     };
+    struct Lump
+    {
+        int board = 0;                  ///< on its outer face
+        Vector3d at = Vector3d::Zero(); ///< [m] cabinet coordinates
+        double mass = 0;                ///< [kg]
+        double first_falls_to = 0;      ///< [Hz] the wrinkle if it is the first cause
+        double second_falls_to = 0;     ///< [Hz] if it is the second
+    };
     Kind kind = Kind::Repeat;
-    int board = -1;                                                    ///< Putty: where, on its outer face
-    Vector3d at = Vector3d::Zero();                                    ///< [m] cabinet coordinates
-    double mass = 0;                                                   ///< [kg] Putty
-    double first_falls_to = std::numeric_limits<double>::quiet_NaN();  ///< [Hz] the wrinkle if it is the first cause
-    double second_falls_to = std::numeric_limits<double>::quiet_NaN(); ///< [Hz] if it is the second
+    std::optional<Lump> putty{}; ///< Putty only
 };
 
 /// What a proof needs to know of a cause: a candidate, or a background (then without a resonance).

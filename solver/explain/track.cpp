@@ -5,8 +5,8 @@
 
 namespace stillwall::solver {
 
-std::vector<int> tracked(const Eigen::MatrixXd& before, const Eigen::VectorXd& f_before, const Eigen::MatrixXd& after,
-                         const Eigen::VectorXd& f_after)
+std::vector<std::optional<int>> tracked(const Eigen::MatrixXd& before, const Eigen::VectorXd& f_before,
+                                        const Eigen::MatrixXd& after, const Eigen::VectorXd& f_after)
 {
     constexpr double least = 0.5, equal = 0.02;
     const Eigen::MatrixXd alike =
@@ -24,10 +24,10 @@ std::vector<int> tracked(const Eigen::MatrixXd& before, const Eigen::VectorXd& f
     std::sort(pairs.begin(), pairs.end(), [](const Pair& p, const Pair& q) {
         return p.likeness != q.likeness ? p.likeness > q.likeness : p.apart < q.apart;
     });
-    std::vector<int> to(static_cast<std::size_t>(alike.rows()), -1);
+    std::vector<std::optional<int>> to(static_cast<std::size_t>(alike.rows()));
     std::vector<bool> taken(static_cast<std::size_t>(alike.cols()), false);
     for (const Pair& p : pairs) {
-        if (to[static_cast<std::size_t>(p.a)] >= 0 || taken[static_cast<std::size_t>(p.b)]) continue;
+        if (to[static_cast<std::size_t>(p.a)] || taken[static_cast<std::size_t>(p.b)]) continue;
         to[static_cast<std::size_t>(p.a)] = static_cast<int>(p.b);
         taken[static_cast<std::size_t>(p.b)] = true;
     }

@@ -83,7 +83,7 @@ EigenResult lowest_modes(const SparseMatrix& K, const SparseMatrix& M, const Eig
     const SparseMatrix mass = internal::without_zeros(M);
     // The count needs nothing of the iteration.
     internal::Aside<internal::Count> counting([&, limit] {
-        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{-1, limit};
+        return options.prove ? count_near(K, mass, limit, tree) : internal::Count{std::nullopt, limit};
     });
     const ShiftedFactor factor(K, mass, -shift, tree, ShiftedFactor::Use::Solve);
     if (factor.n_negative() > 0) {

@@ -4,6 +4,7 @@
 #include <Eigen/SparseCore>
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace stillwall::solver {
@@ -28,13 +29,13 @@ struct EigenOptions
 
 struct EigenResult
 {
-    Eigen::VectorXd lambda;   ///< [rad²/s²] ascending, size n; rigid modes included (≈ 0)
-    Eigen::MatrixXd phi;      ///< shape (n_dofs, n), mass-normalised: φᵀMφ = 1
-    Eigen::VectorXd residual; ///< relative residual per mode
-    int n_below = -1;         ///< number of eigenvalues below (2π f_max)² by Sturm count; −1 when not asked
-    bool is_proved = false;   ///< the Sturm count equals the number found below f_max
-    int n_solves = 0;         ///< right-hand sides solved
-    double shift_used = 0;    ///< [Hz] f_max moved slightly when it hit an eigenvalue
+    Eigen::VectorXd lambda;     ///< [rad²/s²] ascending, size n; rigid modes included (≈ 0)
+    Eigen::MatrixXd phi;        ///< shape (n_dofs, n), mass-normalised: φᵀMφ = 1
+    Eigen::VectorXd residual;   ///< relative residual per mode
+    std::optional<int> n_below; ///< number of eigenvalues below (2π f_max)² by Sturm count; nothing when not asked
+    bool is_proved = false;     ///< the Sturm count equals the number found below f_max
+    int n_solves = 0;           ///< right-hand sides solved
+    double shift_used = 0;      ///< [Hz] f_max moved slightly when it hit an eigenvalue
     double seconds_factor = 0, seconds_iterate = 0, seconds_count = 0;
     std::shared_ptr<const internal::FrontTree> ordering; ///< for more factorisations with the pattern of K and M
 };

@@ -151,7 +151,7 @@ double torsion_constant(double width_over_thickness)
     return (1 - 192 / std::pow(pi, 5) / ratio * sum) / 3;
 }
 
-double torsion_modulus(const Bar& bar, int mode, double f, double E, double G_t)
+double torsion_modulus(const Bar& bar, int mode, double f, double E, std::optional<double> G_t)
 {
     require(mode >= 1 && mode <= highest_bar_mode, "bar mode must be 1 to 6");
     const double b = bar.width, t = bar.thickness, h = bar.length / 2;
@@ -169,12 +169,12 @@ double torsion_modulus(const Bar& bar, int mode, double f, double E, double G_t)
     const double x = find_root(ends, (mode - 0.9999) * pi / 2, mode * pi / 2);
     const double rigidity = stiffness(x / h) + rho * gamma * omega2; // G J
     require(rigidity > 0, "the bending of the section's warping alone is stiffer than this torsion mode");
-    if (!(G_t > 0)) return rigidity / (b * cube(t) * torsion_constant(b / t));
+    if (!G_t) return rigidity / (b * cube(t) * torsion_constant(b / t));
     // However stiff in its plane, the bar twists by shear through its thickness: G J < G_t b³ t / 3.
-    require(rigidity < 0.99 * G_t * cube(b) * t / 3, "no in-plane modulus makes the bar so stiff in torsion");
+    require(rigidity < 0.99 * *G_t * cube(b) * t / 3, "no in-plane modulus makes the bar so stiff in torsion");
     const auto excess = [&](double log_G) {
         const double G = std::exp(log_G);
-        return G * b * cube(t) * torsion_constant(b / t * std::sqrt(G_t / G)) - rigidity;
+        return G * b * cube(t) * torsion_constant(b / t * std::sqrt(*G_t / G)) - rigidity;
     };
     const double least = std::log(3 * rigidity / (b * cube(t)));
     return std::exp(find_root(excess, least, least + std::log(1e5)));

@@ -2,6 +2,8 @@
 // Formulas of a straight bar of rectangular section that rings freely, for turning what was measured on it into moduli.
 // Plain values in and out, SI units. The thickness is the side along which the bar bends.
 
+#include <optional>
+
 namespace stillwall::solver {
 
 /// The part of the bar that vibrates.
@@ -58,10 +60,10 @@ inline constexpr int highest_bar_mode = 6;
 /// In-plane shear modulus [Pa] of a free bar whose n-th torsion mode rings at f [Hz]: Saint-Venant torsion with the
 /// bending of the section's warping (Γ = b³ t³ / 144) and its inertia, exact for free ends.
 /// @param E    Young's modulus along the bar [Pa]
-/// @param G_t  shear modulus through the thickness [Pa]; not > 0: the same as the one sought
+/// @param G_t  shear modulus through the thickness [Pa]; nothing: the same as the one sought
 /// @throws DomainError  when no modulus gives so high a frequency with this G_t
 /// @source Vlasov's theory of thin-walled bars (from memory), ends derived anew in bar.cpp
-[[nodiscard]] double torsion_modulus(const Bar& bar, int mode, double f, double E, double G_t);
+[[nodiscard]] double torsion_modulus(const Bar& bar, int mode, double f, double E, std::optional<double> G_t);
 
 /// The same by ASTM E1876 for the first torsion mode, isotropic: G = (4 L m f² / (b t)) B / (1 + A). Coefficients from
 /// memory.

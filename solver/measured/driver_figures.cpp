@@ -1,7 +1,7 @@
 #include "solver/measured/driver_figures.h"
 
+#include "mesh/cabinet/air.h"
 #include "mesh/cabinet/error.h"
-#include "solver/air/air.h"
 
 #include <fmt/format.h>
 
@@ -82,7 +82,7 @@ double relative(const Known& k)
     return k.error / k.value;
 }
 
-MovingFigures moving_of(const Known& Mms, const DriverFigures& d, double Sd)
+MovingFigures moving_of(const Known& Mms, const DriverFigures& d, std::optional<double> Sd)
 {
     MovingFigures m;
     m.Mms = Mms;
@@ -91,7 +91,7 @@ MovingFigures moving_of(const Known& Mms, const DriverFigures& d, double Sd)
     m.Rms = combined({Mms, d.fs, d.Qms}, [&](const VectorXd& x) { return w(x) * x[0] / x[2]; });
     m.Bl = combined({Mms, d.fs, d.Qes, d.Re}, [&](const VectorXd& x) { return std::sqrt(w(x) * x[0] * x[3] / x[2]); });
     const Air air;
-    if (Sd > 0) m.Vas = {air.density * air.sound_speed * air.sound_speed * Sd * Sd * m.Cms.value, 0};
+    if (Sd) m.Vas = {air.bulk_modulus() * *Sd * *Sd * m.Cms.value, 0};
     if (m.Vas) m.Vas->error = m.Vas->value * relative(m.Cms);
     return m;
 }
@@ -125,7 +125,8 @@ DriverFigures driver_figures(const Sweep& sweep)
     return d;
 }
 
-MovingFigures figures_by_added_mass(const DriverFigures& bare, const DriverFigures& loaded, Known mass, double Sd)
+MovingFigures figures_by_added_mass(const DriverFigures& bare, const DriverFigures& loaded, Known mass,
+                                    std::optional<double> Sd)
 {
     constexpr double least_fall = 0.03;
     if (!(loaded.fs.value < (1 - least_fall) * bare.fs.value))
@@ -138,7 +139,8 @@ MovingFigures figures_by_added_mass(const DriverFigures& bare, const DriverFigur
     return moving_of(Mms, bare, Sd);
 }
 
-BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in_box, Known volume, double Sd)
+BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in_box, Known volume,
+                          std::optional<double> Sd)
 {
     if (!(in_box.fs.value > 1.03 * free_air.fs.value))
         throw DomainError(fmt::format(
@@ -150,9 +152,9 @@ BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in
                        [](const VectorXd& x) { return x[0] * (x[1] * x[2] / (x[3] * x[4]) - 1); });
     box.Vas_by_frequency = combined({volume, in_box.fs, free_air.fs},
                                     [](const VectorXd& x) { return x[0] * (std::pow(x[1] / x[2], 2) - 1); });
-    if (Sd > 0) {
+    if (Sd) {
         const Air air;
-        const double k = air.density * air.sound_speed * air.sound_speed * Sd * Sd;
+        const double k = air.bulk_modulus() * *Sd * *Sd;
         const Known Mms = combined({box.Vas, free_air.fs},
                                    [&](const VectorXd& x) { return k / (x[0] * std::pow(2 * pi * x[1], 2)); });
         box.moving = moving_of(Mms, free_air, Sd);

@@ -37,10 +37,10 @@ struct MovingFigures
 };
 
 /// Known mass added to the cone: Mms = Δm / ((fs/fm)² − 1).
-/// @param Sd  [m²] 0: not known
+/// @param Sd  [m²] > 0, if known
 /// @throws DomainError  the second resonance is not lower, or too near to tell
 [[nodiscard]] MovingFigures figures_by_added_mass(const DriverFigures& bare, const DriverFigures& loaded, Known mass,
-                                                  double Sd);
+                                                  std::optional<double> Sd);
 
 /// Closed box of known net volume: Vas = V ((fc Qec)/(fs Qes) − 1), which allows for the air load that changes with
 /// the box (R. H. Small, J. Audio Eng. Soc. 20 (1972) 383); needs Sd for the moving parts.
@@ -52,7 +52,7 @@ struct BoxFigures
     std::optional<MovingFigures> moving;
 };
 [[nodiscard]] BoxFigures figures_by_box(const DriverFigures& free_air, const DriverFigures& in_box, Known volume,
-                                        double Sd);
+                                        std::optional<double> Sd);
 
 /// Two units against each other, [-] (second / first − 1).
 struct PairMatch

@@ -5,6 +5,7 @@
 #include "solver/measured/impedance_model.h"
 
 #include <complex>
+#include <optional>
 
 namespace stillwall::solver {
 
@@ -22,7 +23,7 @@ struct Feature
 
 struct FeaturesSetting
 {
-    double f_from = 0, f_to = 0; ///< [Hz] where to look; 0: where the sweep allows
+    std::optional<double> f_from, f_to; ///< [Hz] where to look, as far as the sweep allows; nothing: all of it
     BoxKind kind = BoxKind::Unknown;
     double false_alarms = 0.01; ///< wanted chance of one false wrinkle in a sweep
     double Q_least = 2, Q_most = 200;

@@ -78,16 +78,16 @@ enum class StripPart
 class StripError : public DomainError
 {
 public:
-    StripError(StripPart part, const std::string& problem, int mode = -1)
+    StripError(StripPart part, const std::string& problem, std::optional<int> mode = {})
         : DomainError(problem), part_(part), mode_(mode)
     {
     }
     [[nodiscard]] StripPart part() const { return part_; }
-    [[nodiscard]] int mode() const { return mode_; } ///< index into StripData::modes
+    [[nodiscard]] std::optional<int> mode() const { return mode_; } ///< index into StripData::modes
 
 private:
     StripPart part_;
-    int mode_;
+    std::optional<int> mode_;
 };
 
 /// Where E/G through the thickness comes from.

@@ -99,10 +99,10 @@ struct Mode
 
 struct ModesResult
 {
-    std::vector<Mode> modes; ///< elastic modes below f_max, ascending
-    int n_rigid = 0;         ///< modes below 1 Hz
-    double rigid_max_Hz = 0; ///< largest of them: round-off
-    int n_below = -1;        ///< Sturm count below f_max, rigid modes included
+    std::vector<Mode> modes;    ///< elastic modes below f_max, ascending
+    int n_rigid = 0;            ///< modes below 1 Hz
+    double rigid_max_Hz = 0;    ///< largest of them: round-off
+    std::optional<int> n_below; ///< Sturm count below f_max, rigid modes included; nothing when not asked
     bool is_proved = false;
     double residual_max = 0;
     std::optional<Verified> verified; ///< when asked for

@@ -35,7 +35,7 @@ void check(const std::vector<RadiatingLevel>& levels, const ModalBand& band)
             fmt::format("modal radiation: needs 0 < f_low < f_high, got {} and {} Hz", band.f_low, band.f_high));
     if (!(band.tolerance > 0)) throw DomainError("modal radiation: the tolerance must be > 0");
     if (levels.empty() || levels.front().shapes.cols() == 0) throw DomainError("modal radiation: no level or no shape");
-    if (band.n_loaded > levels.front().shapes.cols())
+    if (band.n_loaded && *band.n_loaded > levels.front().shapes.cols())
         throw DomainError("modal radiation: more loaded shapes than shapes");
     double f_top = 0;
     for (const RadiatingLevel& level : levels) {
@@ -203,7 +203,7 @@ ModalRadiation::ModalRadiation(const std::vector<RadiatingLevel>& levels, const 
     delay_ = echoes.delays.transfer;
     impedance_delay_ = echoes.delays.impedance;
     std::vector<GrowingSpan> spans = make_spans(levels, band, echoes, air_.sound_speed);
-    const Index n_loaded = band.n_loaded < 0 ? levels.front().shapes.cols() : band.n_loaded;
+    const Index n_loaded = band.n_loaded.value_or(levels.front().shapes.cols());
     const VectorXd scale =
         (levels.front().shapes.cwiseAbs2().transpose() * areas(levels.front().surface)).unaryExpr([](double s2) {
             return s2 > 0 ? 1 / std::sqrt(s2) : 0.0;

@@ -1,7 +1,7 @@
 #pragma once
 // A vibrating surface as flat panels, apart from any finite-element mesh, and the air around it.
 
-#include "solver/air/air.h"
+#include "mesh/cabinet/air.h"
 
 #include <Eigen/Core>
 

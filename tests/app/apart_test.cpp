@@ -42,8 +42,8 @@ namespace {
 /// A whole scheme: mesh, lossy modes with count and derivatives; or played, with air and outside.
 void compute(const CabinetPlan& plan, bool plays)
 {
-    SchemeTask task;
-    task.accuracy = Accuracy::Normal;
+    solver::SchemeTask task;
+    task.accuracy = solver::Accuracy::Normal;
     task.f_max = plays ? 250 : 500;
     task.plays = plays;
     task.wants_worth = !plays;

@@ -43,6 +43,8 @@ LearnedMaterial wood(double stiffness, double error)
 
 TEST_CASE("learned: typical figures and ranges move", "[input][learned]")
 {
+    // Reference: factors by hand; an error of 2 % makes the range two of them to either side, e^±0.04. Tolerance:
+    // round-off.
     const CabinetPlan plan = parsed(
         plain + "learned:\n  - {material: wood, stiffness: 0.9, stiffness_error: 2 %, loss: 1.5, loss_error: 20 %}\n");
     const Material& m = plan.materials.at(0);
@@ -55,13 +57,14 @@ TEST_CASE("learned: typical figures and ranges move", "[input][learned]")
 
 TEST_CASE("learned: what is added is read again, and the rest stays byte for byte", "[input][learned]")
 {
+    // Reference: 0.9 of 3 GPa, then 1.1 of that. Tolerance: four decimals are written.
     for (const std::string& end : {std::string("\n"), std::string("\r\n")}) {
         std::string text;
         for (const char c : plain) text += c == '\n' ? end : std::string(1, c);
         const std::string once = app::with_learned(text, "box.yaml", {wood(0.9, 0.02)}, {"from three modes"});
         CHECK(once.substr(0, text.size()) == text);
         CHECK_THAT(once, Contains("  # from three modes" + end));
-        CHECK_THAT(parsed(once).materials.at(0).E1.value, WithinRel(2.7e9, 1e-4)); // four decimals are written
+        CHECK_THAT(parsed(once).materials.at(0).E1.value, WithinRel(2.7e9, 1e-4));
         // Once more: relative to the cabinet as it is now.
         const std::string twice = app::with_learned(once, "box.yaml", {wood(1.1, 0.01)}, {});
         CHECK_THAT(parsed(twice).materials.at(0).E1.value, WithinRel(3e9 * 0.99, 1e-4));

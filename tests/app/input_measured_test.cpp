@@ -185,13 +185,14 @@ TEST_CASE("recordings: all formats and rates", "[input][measured]")
 {
     struct Case
     {
-        int format, bits;
+        int format;
+        std::optional<int> bits;
         double step;
     };
     for (const Case& c : {Case{SF_FORMAT_PCM_16, 16, 1.0 / 32768},
                           {SF_FORMAT_PCM_24, 24, 1.0 / 8388608},
                           {SF_FORMAT_PCM_32, 32, 1e-9},
-                          {SF_FORMAT_FLOAT, 0, 1e-7}})
+                          {SF_FORMAT_FLOAT, std::nullopt, 1e-7}})
         for (const int rate : {8000, 44100, 47999, 96000}) {
             const auto file = scratch("sound.wav");
             write_sound(file, c.format, rate, 2);

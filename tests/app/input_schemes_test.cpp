@@ -65,7 +65,7 @@ TEST_CASE("settings change the plan at their place", "[app][schemes]")
     CHECK_THAT(made.plan({set("braces.shelf.windows.1.diameter", "60")}).openings[0].width, WithinRel(60 * mm, 1e-12));
     CHECK(made.plan({set("braces.shelf", "", true)}).braces.size() == 1);
     CHECK(made.plan({set("braces.shelf", "", true), set("braces.my shelf.2", "", true)}).braces.empty());
-    CHECK_THAT(made.plan({set("air.leakage", "7")}).sound.leakage_Q,
+    CHECK_THAT(made.plan({set("air.leakage", "7")}).sound.leakage_Q.value(),
                WithinRel(7.0, 1e-12)); // a section that was not there
     CHECK(made.scalar_at("braces.shelf.at") == "150");
     CHECK(made.scalar_at("boards.left.thickness").empty());
@@ -176,7 +176,7 @@ TEST_CASE("choices and limits", "[app][schemes]")
                "  sheets: [{material: mdf, thickness: 18, length: 2440, width: 1220, price: 40}]\n");
     REQUIRE(made.improve().has_value());
     const ImproveAsk& ask = *made.improve();
-    CHECK(ask.aim == ImproveAsk::Aim::Lightest);
+    CHECK(ask.aim == solver::Aim::Lightest);
     REQUIRE(ask.choices.size() == 3);
     CHECK(ask.choices[0].paths.size() == 2);
     CHECK(ask.choices[1].within->low == 100);

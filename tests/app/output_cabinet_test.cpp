@@ -114,11 +114,8 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
                             {}};
     cabinet.junctions = {tee};
     InsertPlan& driver = cabinet.boards[0].openings[0].insert;
-    driver.mount_stiffness = {2e7, 2e6, 1e8, "", ""};
-    driver.mount_loss = {0.25, 0.1, 0.4, "", ""};
-    driver.rear_tie = "shelf";
-    driver.rear_depth = 0.09;
-    driver.rear_tie_stiffness = {5e6, 5e6, 5e6, "", ""};
+    driver.mount = {{2e7, 2e6, 1e8, "", ""}, {0.25, 0.1, 0.4, "", ""}};
+    driver.rear_tie = {"shelf", 0.09, {{5e6, 5e6, 5e6, "", ""}, {}}};
     Support feet;
     feet.name = "feet";
     feet.board = 1;

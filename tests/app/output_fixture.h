@@ -41,8 +41,8 @@ inline Bookkeeping small_books()
     books.board_mass = 1.6;
     books.insert_mass = 1.5;
     books.mass = 3.1;
-    books.gross_litres = 16.04e-3;
-    books.net_litres = 14.26e-3;
+    books.gross_volume_m3 = 16.04e-3;
+    books.net_volume_m3 = 14.26e-3;
     return books;
 }
 

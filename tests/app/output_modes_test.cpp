@@ -134,7 +134,7 @@ TEST_CASE("modes table: an incomplete list says so", "[app][output]")
     report.result.is_proved = false;
     report.result.n_below = 11;
     CHECK_THAT(modes_text(report.modes()), Contains("NOT ALL FOUND: a Sturm count says 11"));
-    report.result.n_below = -1;
+    report.result.n_below.reset();
     CHECK_THAT(modes_text(report.modes()), Contains("not proved to be all"));
 }
 

@@ -74,7 +74,7 @@ const PlotFile& file_named(const std::vector<PlotFile>& files, const std::string
 
 TEST_CASE("plot ticks: 1-2-5 steps inside the axis", "[app][output][plot]")
 {
-    const auto texts = [](double low, double high, bool is_logarithmic, double step = 0) {
+    const auto texts = [](double low, double high, bool is_logarithmic, std::optional<double> step = {}) {
         const PlotAxis axis{.title = "", .low = low, .high = high, .is_logarithmic = is_logarithmic, .step = step};
         std::string all;
         for (const auto& [value, text] : axis_ticks(axis)) all += text + ' ';
@@ -182,8 +182,11 @@ TEST_CASE("sound plots: many boards are summed up, silence and a single frequenc
     for (int i = 0; i < 9; ++i)
         sound.cabinet.boards.push_back(test::square_board("board " + std::to_string(i), Board::Kind::Wall));
     std::vector<solver::SoundMode> modes;
-    for (int b = 0; b < 11; ++b) modes.push_back(test::wall_mode("m", 200 + 100 * b, 30, -20 - b, b));
-    sound.result = test::made_up_sound(modes, 11);
+    std::vector<std::string> names;
+    for (const Board& board : sound.cabinet.boards) names.push_back(board.name);
+    for (int b = 0; b < 11; ++b)
+        modes.push_back(test::wall_mode("m", 200 + 100 * b, 30, -20 - b, names.at(static_cast<std::size_t>(b))));
+    sound.result = test::made_up_sound(modes, names);
     const std::string boards = file_named(sound_plots(sound.report()), "sound-boards.svg").svg;
     CHECK_THAT(boards, Contains(">4 others<") && Contains(">board 4<") && !Contains(">board 5<"));
 

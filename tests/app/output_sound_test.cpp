@@ -3,6 +3,8 @@
 
 #include "app/workers/sound_sizes.h"
 #include "app/write/text_table.h"
+#include "solver/drive/curve_points.h"
+#include "solver/drive/verdicts.h"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
@@ -15,6 +17,8 @@ using namespace stillwall;
 using namespace stillwall::app;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
+using solver::count_verdicts, solver::modes_by_verdict, solver::worst_listener;
+using solver::lowest, solver::peaks;
 using test::csv_fields, test::lines_of;
 
 namespace {
@@ -116,11 +120,13 @@ TEST_CASE("sound text: all modes, none that matter, none at all", "[app][output]
     const std::string all = unbroken(sound_text(sound.report(), true));
     CHECK_THAT(all, Contains("front: 2×1") && Contains("out of port") && !Contains("left out"));
 
-    for (solver::SoundMode& mode : sound.result.modes)
+    for (solver::SoundMode& mode : sound.result.modes) {
         for (solver::ModeAtListener& heard : mode.heard) {
             heard.level_dB = -60;
             heard.verdict = solver::judge_heard({-60, mode.Q, mode.f_Hz, mode.T60_s});
         }
+        if (mode.worst) mode.worst = mode.heard[0];
+    }
     const std::string quiet = unbroken(sound_text(sound.report(), false));
     // Reference: at −60 dB the lowest strict line is the nearest: Q 20, 48 dB over it.
     CHECK_THAT(
@@ -157,16 +163,16 @@ TEST_CASE("verdicts: order, count and the worst listener", "[app][output][sound]
     auto& modes = sound.result.modes;
     CHECK(modes_by_verdict(modes) == std::vector<std::size_t>{1, 2, 3, 4}); // the port's is not judged
     CHECK(worst_listener(sound.result) == 0);
-    modes[1].worst = 1;
+    modes[1].worst->listener = 1;
     CHECK(worst_listener(sound.result) == 1);
-    modes[1].worst = 0;
+    modes[1].worst->listener = 0;
     // Among borderline ones the farthest over its strict line comes first, whatever the frequency.
-    const auto higher = test::wall_mode("a", 900, 20, -6, 0); // 6 dB over
+    const auto higher = test::wall_mode("a", 900, 20, -6, "front"); // 6 dB over
     modes.push_back(higher);
     CHECK(modes_by_verdict(modes) == std::vector<std::size_t>{1, 5, 2, 3, 4});
     CHECK(count_verdicts(modes).all() == 5);
     CHECK(count_verdicts(modes).could_join == 1); // −18 + 8 is over −10.2 − 5; −60 + 8 is not over −13
-    CHECK(worst_listener(test::made_up_sound({}, 2)) == 0);
+    CHECK(worst_listener(test::made_up_sound({})) == 0);
 }
 
 TEST_CASE("peaks of a curve: what rises by a tenth, also at the cut end", "[app][output][sound]")

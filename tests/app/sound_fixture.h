@@ -33,23 +33,25 @@ inline Complex impedance_of_vented_box(double f)
     return Complex(6, 2 * std::numbers::pi * f * 5e-4) + resonance(f, 21, 4, 24) + resonance(f, 61, 4, 34);
 }
 
-inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double Q, double level_dB, int board)
+inline solver::SoundMode wall_mode(const std::string& name, double f_Hz, double Q, double level_dB,
+                                   const std::string& board)
 {
     solver::SoundMode mode;
     mode.name = name;
     mode.wall = 0;
     mode.f_Hz = f_Hz;
-    mode.f_low_Hz = f_Hz - 24;
-    mode.f_high_Hz = f_Hz + 24;
+    mode.band = solver::FrequencyBand{f_Hz - 24, f_Hz + 24};
     mode.Q = Q;
     mode.T60_s = 2.2 * Q / f_Hz;
-    mode.board = board;
+    mode.part = board;
     mode.force_share = 0.8;
     mode.pressure_share = 0.2;
     mode.driver = "woofer";
     // Second listener: 3 dB less.
     for (const double less : {0.0, 3.0})
-        mode.heard.push_back({level_dB - less, f_Hz, solver::judge_heard({level_dB - less, Q, f_Hz, mode.T60_s})});
+        mode.heard.push_back(
+            {level_dB - less, f_Hz, solver::judge_heard({level_dB - less, Q, f_Hz, mode.T60_s}), less > 0 ? 1 : 0});
+    mode.worst = mode.heard[0];
     mode.wrinkles = {{"woofer way", 0.35, 0.1, 0.04, f_Hz}};
     mode.reason = "the woofer shakes it";
     return mode;
@@ -64,19 +66,19 @@ inline std::vector<solver::SoundMode> five_sound_modes()
     modes[0].f_Hz = 38;
     modes[0].Q = 9.5;
     modes[0].T60_s = 2.2 * 9.5 / 38;
-    modes[0].through = "port";
-    modes.push_back(wall_mode("front: 1×1", 412.3, 50, 0, 0));                         // audible
-    modes.push_back(wall_mode("shelf: 1×1", 640, 20, -14, 1));                         // borderline
-    modes.push_back(wall_mode("air: half a wave along the height", 850, 30, -18, -1)); // 2.8 dB too low for borderline
+    modes[0].part = "port";
+    modes.push_back(wall_mode("front: 1×1", 412.3, 50, 0, "front")); // audible
+    modes.push_back(wall_mode("shelf: 1×1", 640, 20, -14, "shelf")); // borderline
+    modes.push_back(
+        wall_mode("air: half a wave along the height", 850, 30, -18, "port")); // 2.8 dB too low for borderline
     modes[3].kind = solver::SoundMode::Kind::Air;
-    modes[3].wall = -1;
-    modes[3].f_low_Hz = modes[3].f_high_Hz = 0;
-    modes[3].through = "port";
-    modes.push_back(wall_mode("front: 2×1", 1210, 50, -60, 0));
+    modes[3].wall.reset();
+    modes[3].band.reset();
+    modes.push_back(wall_mode("front: 2×1", 1210, 50, -60, "front"));
     return modes;
 }
 
-inline void add_curves(solver::SoundResult& result, std::size_t n_boards)
+inline void add_curves(solver::SoundResult& result, const std::vector<std::string>& boards)
 {
     using solver::Source;
     result.sources = {{Source::Kind::Cone, "woofer", 0, 0}, {Source::Kind::Port, "port", 0, 1}};
@@ -95,11 +97,11 @@ inline void add_curves(solver::SoundResult& result, std::size_t n_boards)
         heard.reference = heard.direct.cwiseAbs();
         heard.sources = {0.75 * heard.direct, 0.25 * heard.direct};
         heard.walls = Eigen::VectorXcd::Zero(n);
-        for (std::size_t b = 0; b < n_boards; ++b) {
+        for (const std::string& board : boards) {
             heard.boards.push_back(of_frequency([&](double f) {
                 Complex sum = 0;
                 for (const solver::SoundMode& mode : result.modes)
-                    if (mode.board == static_cast<int>(b))
+                    if (mode.part == board)
                         sum += resonance(f, mode.f_Hz, mode.Q, std::pow(10, mode.heard[0].level_dB / 20));
                 return gain * sum * direct_sound(f);
             }));
@@ -119,7 +121,8 @@ inline void add_curves(solver::SoundResult& result, std::size_t n_boards)
     result.power = result.power_direct + result.power_walls;
 }
 
-inline solver::SoundResult made_up_sound(std::vector<solver::SoundMode> modes, std::size_t n_boards)
+inline solver::SoundResult made_up_sound(std::vector<solver::SoundMode> modes,
+                                         const std::vector<std::string>& boards = {"front", "shelf"})
 {
     solver::SoundResult result;
     result.modes = std::move(modes);
@@ -128,7 +131,7 @@ inline solver::SoundResult made_up_sound(std::vector<solver::SoundMode> modes, s
     result.level_dB = 86;
     result.level_from = 200;
     result.level_to = 2000;
-    add_curves(result, n_boards);
+    add_curves(result, boards);
     result.net_volume = 14.26e-3;
     result.n_shell = 5400;
     result.n_air = 2100;
@@ -147,7 +150,7 @@ struct SmallSound
     Cabinet cabinet = small_cabinet();
     Bookkeeping books = small_books();
     SoundSetting setting;
-    solver::SoundResult result = made_up_sound(five_sound_modes(), 2);
+    solver::SoundResult result = made_up_sound(five_sound_modes());
 
     [[nodiscard]] app::SoundReport report() const
     {

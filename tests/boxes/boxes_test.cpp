@@ -3,9 +3,11 @@
 #include "mesh/gmsh/mesher.h"
 #include "solver/modes/analysis.h"
 #include "solver/structure/shell/attach.h"
+#include "tests/measured.h"
 
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
@@ -119,7 +121,8 @@ std::vector<Probe> probes_of(const json& box, const Cabinet& cabinet, const Shel
         for (std::size_t i = 0; i < board.at("points_mm").size(); ++i) {
             if (box.at("modes")[0].at("samples").at(name)[i].is_null()) continue;
             const auto& p = board.at("points_mm")[i];
-            const auto at = solver::locate(cabinet, mesh, cabinet.board_index(name), Vector3d(p[0], p[1], p[2]) * mm);
+            const auto at =
+                solver::locate(cabinet, mesh, cabinet.board_index(name).value(), Vector3d(p[0], p[1], p[2]) * mm);
             probes.push_back(
                 {name, i, mesh.quads[static_cast<std::size_t>(at.quad)].node, at.N, Vector3d(n[0], n[1], n[2])});
         }
@@ -188,7 +191,9 @@ Comparison compare(const std::string& name, double points_per_wave)
         comparison.worst_percent = std::max(comparison.worst_percent, std::abs(off));
         comparison.least_likeness = std::min(comparison.least_likeness, likeness);
     }
-    std::printf("  mean %.2f %%, worst %.2f %%\n", comparison.mean_percent, comparison.worst_percent);
+    print_measured(fmt::format("box {}, {:g} spacings a wave, {} unknowns, {} modes, against 3-D elasticity", name,
+                               points_per_wave, result.n_unknowns, box.at("modes").size()),
+                   fmt::format("mean {:.2f} %, worst {:.2f} %", comparison.mean_percent, comparison.worst_percent));
     return comparison;
 }
 

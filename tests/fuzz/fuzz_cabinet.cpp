@@ -25,8 +25,8 @@ void check_totals(const Cabinet& cabinet)
 {
     const Bookkeeping totals = bookkeeping(cabinet);
     require(std::isfinite(totals.mass) && totals.board_mass > 0, "mass is positive");
-    require(std::isfinite(totals.gross_litres) && totals.gross_litres > 0, "inner volume is positive");
-    require(totals.net_litres <= totals.gross_litres, "net volume is not above gross");
+    require(std::isfinite(totals.gross_volume_m3) && totals.gross_volume_m3 > 0, "inner volume is positive");
+    require(totals.net_volume_m3 <= totals.gross_volume_m3, "net volume is not above gross");
     for (const FaceLayer& layer : cabinet.layers)
         require(std::isfinite(layer.area) && layer.area > 0 && layer.region.size() >= 3, "layer covers something");
     for (const Junction& junction : cabinet.junctions) {
@@ -98,7 +98,8 @@ void check_workshop(const CabinetPlan& plan, const Cabinet& cabinet, const Works
     require(n == parts.size(), "every part is somewhere once");
     double sum = 0;
     for (const VolumeLine& line : volume_lines(cabinet)) sum += line.volume;
-    require(std::abs(sum - totals.net_litres) <= 1e-9 * totals.gross_litres, "volume lines sum to the net volume");
+    require(std::abs(sum - totals.net_volume_m3) <= 1e-9 * totals.gross_volume_m3,
+            "volume lines sum to the net volume");
     const Stability stability = stability_of(cabinet);
     require(stability.centre.allFinite() && stability.tipping_angle >= 0, "balance is finite");
 }

@@ -65,8 +65,8 @@ TEST_CASE("masses of two boxes against their solid models", "[mesh][build][refer
         CHECK_THAT(window.centre.x(), WithinAbs(0.12, round_off));
         CHECK_THAT(window.centre.y(), WithinAbs(0.159, round_off));
         // Reference: inner box 204 × 258 × 344 less the shelf's wood. Tolerance: round-off.
-        CHECK_THAT(book.gross_litres, WithinRel(0.204 * 0.258 * 0.344, 1e-12));
-        CHECK_THAT(book.net_litres, WithinRel(0.204 * 0.258 * 0.344 - 0.487782 / 750, 1e-12));
+        CHECK_THAT(book.gross_volume_m3, WithinRel(0.204 * 0.258 * 0.344, 1e-12));
+        CHECK_THAT(book.net_volume_m3, WithinRel(0.204 * 0.258 * 0.344 - 0.487782 / 750, 1e-12));
     }
 }
 
@@ -126,7 +126,7 @@ TEST_CASE("inserts, rods and ribs count", "[mesh][build]")
     const double rod_volume = std::numbers::pi / 4 * 0.02 * 0.02 * 0.204, rib_volume = 0.02 * 0.04 * 0.3;
     CHECK_THAT(part_mass(book, "rod"), WithinRel(rod_volume * 750, 1e-12));
     CHECK_THAT(part_mass(book, "rib"), WithinRel(rib_volume * 750, 1e-12));
-    CHECK_THAT(book.net_litres, WithinRel(0.204 * 0.264 * 0.344 - rod_volume - rib_volume - 0.0008, 1e-12));
+    CHECK_THAT(book.net_volume_m3, WithinRel(0.204 * 0.264 * 0.344 - rod_volume - rib_volume - 0.0008, 1e-12));
     CHECK(book.insert_mass == 2.5);
     CHECK_THAT(book.mass, WithinRel(book.board_mass + 2.5 + (rod_volume + rib_volume) * 750, 1e-12));
     CHECK(cabinet.rods[0].board_from == cabinet.board_index("left"));

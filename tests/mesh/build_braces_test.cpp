@@ -12,7 +12,7 @@ namespace {
 
 int count(const Cabinet& cabinet, const char* name, Junction::Kind kind)
 {
-    const int index = cabinet.board_index(name);
+    const int index = cabinet.board_index(name).value();
     int n = 0;
     for (const Junction& j : cabinet.junctions) n += j.kind == kind && (j.ending == index || j.passing == index);
     return n;

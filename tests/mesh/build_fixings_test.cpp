@@ -74,9 +74,7 @@ CabinetPlan driver_plan(double depth_mm, const char* touched = "back")
     InsertPlan& driver = plan.openings[0].insert;
     driver.kind = InsertPlan::Kind::Driver;
     driver.mass = 2;
-    driver.rear_tie = touched;
-    driver.rear_depth = depth_mm * mm;
-    driver.rear_tie_stiffness = {5e6, 5e6, 5e6, "", ""};
+    driver.rear_tie = {touched, depth_mm * mm, {{5e6, 5e6, 5e6, "", ""}, {}}};
     return plan;
 }
 
@@ -253,7 +251,7 @@ TEST_CASE("static deflection sets the stiffness of feet", "[mesh][build][support
     SupportPlan spike = feet;
     spike.name = "spike";
     spike.points = {{0.12, 0.1}};
-    spike.static_deflection = 0;
+    spike.static_deflection.reset();
     spike.stiffness = Vector3d::Constant(1e7);
     plan.supports.push_back(spike);
     const Cabinet cabinet = build_cabinet(plan);

@@ -119,9 +119,9 @@ inline OpeningPlan hole_xz(const char* name, const char* board, double diameter_
 
 inline const Board& board(const Cabinet& cabinet, const char* name)
 {
-    const int index = cabinet.board_index(name);
-    REQUIRE(index >= 0);
-    return cabinet.boards[static_cast<std::size_t>(index)];
+    const auto index = cabinet.board_index(name);
+    REQUIRE(index);
+    return cabinet.board(*index);
 }
 
 inline double part_mass(const Bookkeeping& book, const char* name)
@@ -135,7 +135,7 @@ inline double part_mass(const Bookkeeping& book, const char* name)
 
 inline std::vector<Junction> joints(const Cabinet& cabinet, const char* a, const char* b)
 {
-    const int ia = cabinet.board_index(a), ib = cabinet.board_index(b);
+    const int ia = cabinet.board_index(a).value(), ib = cabinet.board_index(b).value();
     std::vector<Junction> found;
     for (const Junction& j : cabinet.junctions) {
         if ((j.passing == ia && j.ending == ib) || (j.passing == ib && j.ending == ia)) found.push_back(j);

@@ -171,14 +171,14 @@ TEST_CASE("layers weigh, and those inside take room", "[mesh][build][layer]")
     CHECK_THAT(inside.layer_mass, WithinRel(mass, 1e-12));
     CHECK_THAT(inside.mass, WithinRel(bare.mass + mass, 1e-12));
     CHECK_THAT(inside.board_mass, WithinRel(bare.board_mass, 1e-15));
-    CHECK_THAT(inside.net_litres, WithinRel(bare.net_litres - face * 2.1e-3, 1e-12));
+    CHECK_THAT(inside.net_volume_m3, WithinRel(bare.net_volume_m3 - face * 2.1e-3, 1e-12));
     const PartLine& line = inside.parts.back();
     CHECK(line.material == "sheet");
     CHECK_THAT(line.length, WithinRel(0.344, 1e-12));
     CHECK_THAT(line.width, WithinRel(0.204, 1e-12));
     CHECK_THAT(line.thickness, WithinRel(2.1e-3, 1e-12));
     plan.layers[0].inside = false;
-    CHECK(bookkeeping(build_cabinet(plan)).net_litres == bare.net_litres);
+    CHECK(bookkeeping(build_cabinet(plan)).net_volume_m3 == bare.net_volume_m3);
 }
 
 TEST_CASE("layers that cannot be", "[mesh][build][layer][errors]")

@@ -22,8 +22,8 @@ void check_laws(const Cabinet& cabinet)
         CHECK(area(b.sawn) > 0);
         REQUIRE(b.edge_on.size() == b.outline.size());
         for (std::size_t i = 0; i < b.outline.size(); ++i) {
-            if (b.edge_on[i] < 0) continue;
-            const Board& other = cabinet.boards[static_cast<std::size_t>(b.edge_on[i])];
+            if (!b.edge_on[i]) continue;
+            const Board& other = cabinet.board(*b.edge_on[i]);
             // Reference: by definition both ends lie on the neighbour's mid-plane.
             const Vector3d a = b.frame.to_space(b.outline[i]);
             const Vector3d c = b.frame.to_space(b.outline[(i + 1) % b.outline.size()]);
@@ -109,7 +109,7 @@ TEST_CASE("wood of a tapered box and an L is outer less inner volume", "[mesh][b
         const double outer = (240 + 160) / 2.0 * 300 * 380;
         const double inner = ((width_at(18) + width_at(282)) / 2 - 2 * along_x) * 264 * 344;
         CHECK_THAT(wood_volume(book), WithinRel((outer - inner) * 1e-9, 1e-12));
-        CHECK_THAT(book.gross_litres, WithinRel(inner * 1e-9, 1e-12));
+        CHECK_THAT(book.gross_volume_m3, WithinRel(inner * 1e-9, 1e-12));
         // Reference: each side turns in by atan(40/300), so the front's inner angles are that much less than 90°.
         const double theta = std::numbers::pi / 2 - std::atan(40.0 / 300);
         const Junction j = joints(cabinet, "front", "right")[0];
@@ -149,7 +149,7 @@ TEST_CASE("wood of a box with a leaning front is outer less inner volume", "[mes
         const double outer = 240 * (300 * 380.0 - tan * 380 * 380 / 2);
         const double inner = 204 * ((282 - 18 / std::cos(slope)) * 344 - tan * (362 * 362 - 18 * 18) / 2);
         CHECK_THAT(wood_volume(book), WithinRel((outer - inner) * 1e-9, 1e-12));
-        CHECK_THAT(book.gross_litres, WithinRel(inner * 1e-9, 1e-12));
+        CHECK_THAT(book.gross_volume_m3, WithinRel(inner * 1e-9, 1e-12));
         // Reference: the front covers all, 380/cos α long on its outer face, plus t·tan|α| where the
         //   inner face reaches further at one end.
         const Board& front = board(cabinet, "front");
@@ -226,7 +226,7 @@ TEST_CASE("random prisms: the boards' wood is outer less inner hull, braces lie 
         const double walls = hull_volume(make_hull(cabinet.boards, Hull::Surface::Outer)) -
                              hull_volume(make_hull(cabinet.boards, Hull::Surface::Inner));
         CHECK_THAT(wood_volume(book), WithinRel(walls + plate_mass / 1000, 1e-12));
-        CHECK_THAT(book.net_litres, WithinRel(book.gross_litres - plate_mass / 1000, 1e-12));
+        CHECK_THAT(book.net_volume_m3, WithinRel(book.gross_volume_m3 - plate_mass / 1000, 1e-12));
         // A plate's clear volume cannot exceed its mid-surface's box through its thickness, nor vanish.
         CHECK(plate_mass > 0);
         const Board& b = board(cabinet, "plate");

@@ -88,7 +88,7 @@ struct Box
 {
     Cabinet cabinet = build_cabinet(box(0.24, 0.30, 0.38, 0.018));
     ShellMesh mesh = mesh::mesh_shell(cabinet, {0.04});
-    int left = cabinet.board_index("left");
+    int left = cabinet.board_index("left").value();
 };
 
 /// A mesh of one square element (0, 0)-(1, 1) without strips.
@@ -174,7 +174,7 @@ TEST_CASE("cover: an L, and elements of any shape around a hole", "[mesh][cover]
 {
     const Cabinet cabinet = build_cabinet(box_with_shelf());
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {0.04});
-    const int front = cabinet.board_index("front");
+    const int front = cabinet.board_index("front").value();
     const Opening& hole = cabinet.boards[front].openings[0];
     const Vector2d c = hole.centre;
     const double r = hole.width / 2;

@@ -85,13 +85,13 @@ TEST_CASE("a shelf in front of a driver's hole", "[mesh][gmsh]")
 
     // Reference: the front's mid-surface less two circles. Tolerance: a quadratic side on a twelfth of a circle misses
     // the arc's area by 1e-4 of the hole.
-    CHECK_THAT(board_area(mesh, cabinet.board_index("front")),
+    CHECK_THAT(board_area(mesh, cabinet.board_index("front").value()),
                WithinRel(0.222 * 0.362 - pi * (0.085 * 0.085 + 0.045 * 0.045), 2e-4));
     // Reference: the hole's chord on the shelf's mid-plane, 75 mm above its centre, is 2 √(85² − 75²) = 80 mm. There
     // the shelf ends at the front's inner face, 15 mm behind its mid-plane; the ends of the notch slope over 12 mm.
     // Tolerance: straight edges, round-off.
     const double shelf_area = 0.222 * 0.279 - 0.11 * 0.15 - 0.015 * (0.080 - 0.012);
-    CHECK_THAT(board_area(mesh, cabinet.board_index("shelf")), WithinRel(shelf_area, 1e-6));
+    CHECK_THAT(board_area(mesh, cabinet.board_index("shelf").value()), WithinRel(shelf_area, 1e-6));
     // Reference: two circles, a window 110 × 150 mm, the notch. Tolerance: as the arcs.
     const double notch = 0.080 - 2 * 0.012 + 2 * std::hypot(0.012, 0.015);
     CHECK_THAT(quality.free_edge_length, WithinRel(pi * 0.26 + 0.52 + notch, 2e-4));

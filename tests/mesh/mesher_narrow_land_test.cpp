@@ -29,7 +29,7 @@ TEST_CASE("a hole near a brace keeps its land at every fineness", "[mesh][land]"
         hole.insert.mass = 0.45;
         plan.openings = {hole};
         const Cabinet cabinet = build_cabinet(plan);
-        const Board& front = cabinet.board(cabinet.board_index("front"));
+        const Board& front = cabinet.board(cabinet.board_index("front").value());
         const double wanted = signed_area(front.outline) - opening_area(front.openings[0]);
         for (const double size_mm : {90.0, 60.0, 40.0, 25.0}) {
             CAPTURE(land_mm, size_mm);

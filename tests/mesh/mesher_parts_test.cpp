@@ -18,7 +18,7 @@ TEST_CASE("rims: nodes in order on the curve", "[mesh][gmsh]")
     const Cabinet cabinet = build_cabinet(box_with_shelf());
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {0.04});
     REQUIRE(mesh.rims.size() == cabinet.boards.size());
-    const int front = cabinet.board_index("front");
+    const int front = cabinet.board_index("front").value();
     REQUIRE(mesh.rims[front].size() == 2);
     for (std::size_t o = 0; o < 2; ++o) {
         const Opening& opening = cabinet.boards[front].openings[o];
@@ -41,7 +41,7 @@ TEST_CASE("rims: nodes in order on the curve", "[mesh][gmsh]")
         // Reference: once round. Tolerance: round-off.
         CHECK_THAT(turned, WithinRel(2 * std::acos(-1.0), 1e-9));
     }
-    const int shelf = cabinet.board_index("shelf");
+    const int shelf = cabinet.board_index("shelf").value();
     double around = 0;
     const auto& rim = mesh.rims[shelf][0];
     for (std::size_t k = 0; k < rim.size(); ++k)
@@ -66,7 +66,7 @@ TEST_CASE("a rib's edges follow its line from end to end", "[mesh][gmsh]")
     const Cabinet cabinet = build_cabinet(plan);
     const ShellMesh mesh = mesh::mesh_shell(cabinet, {0.04});
     REQUIRE(mesh.rib_edges.size() == 1);
-    const Board& left = cabinet.boards[cabinet.board_index("left")];
+    const Board& left = cabinet.boards[cabinet.board_index("left").value()];
     const Vector3d a = left.frame.to_space(cabinet.ribs[0].from), b = left.frame.to_space(cabinet.ribs[0].to);
     double length = 0;
     for (const auto& edge : mesh.rib_edges[0]) {
@@ -113,7 +113,7 @@ TEST_CASE("what cannot be meshed is said", "[mesh][gmsh]")
     CHECK_THROWS_AS(mesh::mesh_shell(cabinet, {std::nan("")}), MeshError);
 
     // A shelf cut too small, whose joints were lost, hangs loose.
-    const int shelf = cabinet.board_index("shelf");
+    const int shelf = cabinet.board_index("shelf").value();
     const Vector2d middle = cabinet.boards[shelf].openings[0].centre;
     for (Vector2d& corner : cabinet.boards[shelf].outline) corner = middle + 0.75 * (corner - middle);
     std::erase_if(cabinet.junctions, [&](const Junction& j) { return j.ending == shelf || j.passing == shelf; });

@@ -81,7 +81,7 @@ void check_nearest(const Cabinet& cabinet, const ShellMesh& mesh, int board, std
         Vector2d p;
         for (int k = 0; k < 2; ++k)
             p[k] = low[k] - 0.05 + (high[k] - low[k] + 0.1) * (static_cast<double>(random()) / 4294967296.0);
-        const ShellPlace found = locator.nearest(frame.to_space(p));
+        const ShellPlace found = locator.nearest(frame.to_space(p)).value();
         const double own = (frame.to_board(place_in_space(mesh, found)) - p).norm();
         CHECK(std::abs(own - found.distance) < 1e-8);
         if (found.distance == 0) continue;
@@ -159,7 +159,7 @@ TEST_CASE("beyond the mesh the nearest place is that of the side", "[mesh][locat
     for (int c : {0, 2}) mesh.quads.push_back({{c, c + 2, c + 12, c + 10, c + 1, c + 7, c + 11, c + 5, c + 6}, 0, 0});
     const BoardLocator locator(cabinet, mesh, 0);
     const auto check = [&](const Vector3d& p, int quad, double r, double s, double distance) {
-        const ShellPlace found = locator.nearest(p);
+        const ShellPlace found = locator.nearest(p).value();
         CHECK(found.quad == quad);
         CHECK(std::abs(found.r - r) < 1e-12);
         CHECK(std::abs(found.s - s) < 1e-12);
@@ -170,6 +170,6 @@ TEST_CASE("beyond the mesh the nearest place is that of the side", "[mesh][locat
     check({-0.03, -0.04, 0}, 0, -1, -1, 0.05); // at a corner: 3, 4, 5
     check({0.1, 0.02, 0}, 0, 1, -0.6, 0);      // on the common side: the first
     check({0.125, 0.025, -0.3}, 1, -0.5, -0.5, 0);
-    CHECK(BoardLocator(cabinet, mesh, 1).nearest({0, 0, 0}).quad == -1);
+    CHECK(!BoardLocator(cabinet, mesh, 1).nearest({0, 0, 0}));
     CHECK_THROWS_AS(ShellLocator(cabinet, mesh).nearest(1, {0, 0, 0}), MeshError);
 }

@@ -6,6 +6,7 @@
 #include "solver/linalg/complex_modes.h"
 #include "solver/structure/shell/assembly.h"
 #include "solver/structure/shell/film.h"
+#include "solver/structure/shell/nine_nodes.h"
 
 #include <Eigen/Eigenvalues>
 
@@ -78,7 +79,7 @@ BeamModel assemble(const Beam& beam)
     solver::SystemBuilder builder(2 * n, groups, true);
     for (const auto& element : elements) {
         const auto points =
-            solver::strain_points(nine_nodes(), solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
+            solver::strain_points(solver::nine_nodes(), solver::element_nodes(X, element), Eigen::Vector3d::UnitX());
         const auto lo = solver::element_matrices(points, lower);
         const auto up = solver::element_matrices(points, upper);
         const auto both = with_upper(element);

@@ -13,7 +13,7 @@ using Eigen::MatrixXd;
 using Eigen::Vector2d;
 using Eigen::Vector3d;
 using Eigen::VectorXd;
-using solver::Assumed;
+using solver::AssumedStrain;
 using solver::Component;
 using solver::ElementFamily;
 using solver::Shape;
@@ -38,9 +38,9 @@ Shape linear(double r, double s)
     return {Vector3d(1 - r - s, r, s), Vector3d(-1, 1, 0), Vector3d(-1, 0, 1)};
 }
 
-Assumed mitc4(Component component)
+AssumedStrain mitc4(Component component)
 {
-    Assumed a;
+    AssumedStrain a;
     if (component == Component::rt) {
         a.ties = {{component, 0, -1}, {component, 0, 1}};
         a.weights = [](double, double s) { return VectorXd(Vector2d((1 - s) / 2, (1 + s) / 2)); };
@@ -53,9 +53,9 @@ Assumed mitc4(Component component)
 
 // Lee & Bathe 2004 eqs. (23)-(25): γ_rt = γ1 + c s, γ_st = γ2 − c r, c = γ2 − γ1 − γ_st(3) + γ_rt(3), the points being
 // the mid-sides 1 (½, 0), 2 (0, ½), 3 (½, ½).
-Assumed mitc3(Component component)
+AssumedStrain mitc3(Component component)
 {
-    Assumed a;
+    AssumedStrain a;
     if (component != Component::rt && component != Component::st) return a;
     a.ties = {{Component::rt, 0.5, 0}, {Component::st, 0, 0.5}, {Component::st, 0.5, 0.5}, {Component::rt, 0.5, 0.5}};
     if (component == Component::rt)

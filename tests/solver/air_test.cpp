@@ -1,9 +1,9 @@
 // Elements of the air, and its modes between rigid walls.
+#include "mesh/cabinet/air.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/error.h"
 #include "mesh/gmsh/air_mesher.h"
 #include "solver/air/acoustic.h"
-#include "solver/air/air.h"
 #include "tests/mesh/mesher_cabinets.h"
 #include "tests/solver/whole_air.h"
 

@@ -1,7 +1,10 @@
-// Bands of frequency and Q against drawing the figures 2,000 times.
+// Bands of frequency and Q against drawing the figures many times: 240 in every push, 2,000 in a long run.
 
 #include "solver/structure/structure.h"
+#include "tests/measured.h"
 #include "tests/solver/cabinet_fixture.h"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -89,9 +92,26 @@ double deviation(const std::vector<double>& x)
     return std::sqrt(square);
 }
 
+/// Logarithms of frequency and loss of the first modes of `n` drawn cabinets.
+std::vector<Spread> spread_of(const Cabinet& cabinet, const ShellMesh& mesh, const solver::ModesOptions& options,
+                              std::size_t n_modes, int n, std::uint64_t seed)
+{
+    std::mt19937_64 random(seed);
+    std::vector<Spread> spread(n_modes);
+    for (int i = 0; i < n; ++i) {
+        const auto modes = solver::analyse_modes(drawn(cabinet, random), mesh, options).modes;
+        if (modes.size() < n_modes) throw std::runtime_error("a drawn cabinet lost a mode");
+        for (std::size_t m = 0; m < n_modes; ++m) {
+            spread[m].ln_f.push_back(std::log(modes[m].f_Hz));
+            spread[m].ln_loss.push_back(std::log(modes[m].loss));
+        }
+    }
+    return spread;
+}
+
 } // namespace
 
-TEST_CASE("bands of frequency and Q are those of 2,000 draws", "[solver][modes][bands]")
+TEST_CASE("bands of frequency and Q are those of drawing the figures", "[solver][modes][bands]")
 {
     const CabinetPlan plan = uncertain_box();
     const Cabinet cabinet = build_cabinet(plan);
@@ -102,22 +122,10 @@ TEST_CASE("bands of frequency and Q are those of 2,000 draws", "[solver][modes][
     const std::size_t n_modes = 2;
     REQUIRE(typical.modes.size() >= n_modes);
 
-    constexpr int n_draws = 2000;
+    const int n_draws = is_long_run() ? 2000 : 240;
     solver::ModesOptions wide;
     wide.f_max = 1.1 * typical.modes[n_modes - 1].f_Hz;
-    const auto work = [&](std::uint64_t seed) {
-        std::mt19937_64 random(seed);
-        std::vector<Spread> spread(n_modes);
-        for (int i = 0; i < n_draws / 2; ++i) {
-            const auto modes = solver::analyse_modes(drawn(cabinet, random), mesh, wide).modes;
-            if (modes.size() < n_modes) throw std::runtime_error("a drawn cabinet lost a mode");
-            for (std::size_t m = 0; m < n_modes; ++m) {
-                spread[m].ln_f.push_back(std::log(modes[m].f_Hz));
-                spread[m].ln_loss.push_back(std::log(modes[m].loss));
-            }
-        }
-        return spread;
-    };
+    const auto work = [&](std::uint64_t seed) { return spread_of(cabinet, mesh, wide, n_modes, n_draws / 2, seed); };
     auto second = std::async(std::launch::async, work, 2);
     std::vector<Spread> spread = work(1);
     const auto rest = second.get();
@@ -125,14 +133,23 @@ TEST_CASE("bands of frequency and Q are those of 2,000 draws", "[solver][modes][
         spread[m].ln_f.insert(spread[m].ln_f.end(), rest[m].ln_f.begin(), rest[m].ln_f.end());
         spread[m].ln_loss.insert(spread[m].ln_loss.end(), rest[m].ln_loss.begin(), rest[m].ln_loss.end());
     }
+    // Reference: the deviation of the draws, twice of which a band is to either side.
+    // Tolerance: first order misses some per cent of the loss's spread, and the deviation of n draws is itself known to
+    // 1/√(2n) only: 1.6 % of 2,000, where one in 10⁶ lies beyond 8 %; 4.6 % of 240, where three deviations and the 3 %
+    // are 17 %. Either fails where a material's range is left out, which halves a band.
+    const double within = is_long_run() ? 0.08 : 0.17;
+    std::string off;
     for (std::size_t m = 0; m < n_modes; ++m) {
         const solver::Mode& mode = typical.modes[m];
+        const double f_band = std::log(mode.f_high_Hz / mode.f_Hz), Q_band = std::log(mode.Q_high / mode.Q);
         CAPTURE(m, mode.f_Hz, mode.loss);
-        // Tolerance 8 %: the deviation of 2,000 draws is itself known to 1/√4000 = 1.6 % (one in 10⁶ beyond 8 %), and
-        // first order misses some per cent of the loss's spread.
-        CHECK_THAT(2 * deviation(spread[m].ln_f), WithinRel(std::log(mode.f_high_Hz / mode.f_Hz), 0.08));
+        CHECK_THAT(2 * deviation(spread[m].ln_f), WithinRel(f_band, within));
+        off += fmt::format("{}{:+.1f} %", m > 0 ? ", " : "f ", 100 * (2 * deviation(spread[m].ln_f) / f_band - 1));
         // The loss of the second lies near the back's lossy modes and mixes with them: its own check is the
         // derivative's.
-        if (m == 0) CHECK_THAT(2 * deviation(spread[m].ln_loss), WithinRel(std::log(mode.Q_high / mode.Q), 0.08));
+        if (m > 0) continue;
+        CHECK_THAT(2 * deviation(spread[m].ln_loss), WithinRel(Q_band, within));
+        off = fmt::format("Q {:+.1f} %; ", 100 * (2 * deviation(spread[m].ln_loss) / Q_band - 1)) + off;
     }
+    print_measured(fmt::format("bands against {} draws, one box", n_draws), off + " of the band");
 }

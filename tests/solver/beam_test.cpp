@@ -173,8 +173,8 @@ TEST_CASE("a rib glued on a strip stiffens it as the parallel-axis rule says", "
     solver::SystemBuilder builder(static_cast<int>(model.nodes.cols()), groups);
     for (const auto& element : model.elements) {
         const auto points =
-            solver::strain_points(element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0]);
-        const auto e = solver::element_matrices(element.family, points, plate);
+            solver::strain_points(*element.family, solver::element_nodes(model.nodes, element.nodes), model.axes[0]);
+        const auto e = solver::element_matrices(points, plate);
         builder.add(element.nodes, e.K, e.M);
     }
     for (const auto& nodes : bars) {

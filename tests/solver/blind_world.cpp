@@ -220,8 +220,12 @@ void add_modes(World& world)
     }
     for (const OpeningPlan& hole : world.drawn.openings)
         if (hole.insert.kind == InsertPlan::Kind::Port)
-            world.truths.push_back(
-                {solver::Cause::Port, 343.2 / (2 * (hole.insert.port_length + 0.73 * hole.width)), 20, 0.02, -1, {}});
+            world.truths.push_back({solver::Cause::Port,
+                                    343.2 / (2 * (hole.insert.port_length.value() + 0.73 * hole.width)),
+                                    20,
+                                    0.02,
+                                    {},
+                                    {}});
 }
 
 /// What is neither wall nor air.
@@ -296,7 +300,7 @@ Eigen::MatrixXd sampled(const Cabinet& cabinet, const solver::SoundResult& sound
         for (const Vector2d& p : board.outline) low = low.cwiseMin(p), high = high.cwiseMax(p);
         for (int i = 0; i < n * n; ++i, ++row) {
             const Vector2d share((i % n + 0.5) / n, (i / n + 0.5) / n);
-            const ShellPlace at = locator.nearest(b, board.frame.to_space(low + share.cwiseProduct(high - low)));
+            const auto at = locator.nearest(b, board.frame.to_space(low + share.cwiseProduct(high - low)));
             const ShellMesh::Quad& quad = sound.drawn.quads[static_cast<std::size_t>(at.quad)];
             const Quad9Values N = quad9_values(at.r, at.s);
             samples.row(row).setZero();

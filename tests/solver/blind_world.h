@@ -16,8 +16,8 @@ struct Truth
 {
     solver::Cause cause = solver::Cause::Nothing;
     double f_Hz = 0, Q = 0, ohm = 0;
-    int wall = -1;    ///< place in the built cabinet's modes
-    std::string name; ///< of a wave of the air
+    std::optional<int> wall; ///< place in the built cabinet's modes
+    std::string name;        ///< of a wave of the air
 };
 
 struct World

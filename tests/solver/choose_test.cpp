@@ -37,7 +37,7 @@ SchemeFigures rung(const CabinetPlan& plan)
 
 TEST_CASE("the least value is found beside a place that cannot be built", "[choose][search]")
 {
-    // Two valleys, the lower one beside a forbidden strip.
+    // Reference: two valleys, the lower one, 0 at (0.7, 30), beside a forbidden strip.
     const auto valley = [](const std::vector<double>& x) -> std::optional<double> {
         if (x[0] > 0.55 && x[0] < 0.65) return std::nullopt;
         return std::min(std::pow(x[0] - 0.2, 2) + 0.1, std::pow(x[0] - 0.7, 2)) + std::pow(x[1] - 30, 2) / 1e4;
@@ -54,7 +54,7 @@ TEST_CASE("the least value is found beside a place that cannot be built", "[choo
     search_least(space, counted, 80);
     CHECK(calls.size() <= 80);
     CHECK(calls.front() == space.start);
-    CHECK(best < 2e-3); // a plain grid of 80 points comes to 0.003 at best
+    CHECK(best < 2e-3); // Tolerance: a plain grid of 80 points comes to 0.003 at best
     const auto first_run = calls;
     calls.clear();
     search_least(space, counted, 80);
@@ -66,7 +66,7 @@ TEST_CASE("the least value is found beside a place that cannot be built", "[choo
 
 TEST_CASE("the lowest of two crossing functions is raised to where they meet", "[choose][search]")
 {
-    // 300 + 2x and 420 − x, x in 0 … 100: they meet at x = 40, f = 380.
+    // Reference: 300 + 2x and 420 − x, x in 0 … 100: they meet at x = 40, f = 380.
     int n = 0;
     double best = 0;
     const auto modes = [&](const std::vector<double>& x) -> std::optional<Lowest> {
@@ -81,7 +81,9 @@ TEST_CASE("the lowest of two crossing functions is raised to where they meet", "
     };
     search_highest_lowest({{0}, {100}, {10}}, modes, 20);
     CHECK(n <= 20);
-    CHECK_THAT(best, WithinAbs(380, 0.5)); // to the optimiser's step of a thousandth of the range, 0.1, twice its slope
+    // Tolerance: the optimiser's last step, a thousandth of the range, is 0.1, and the slope 2; twice that and a
+    // little.
+    CHECK_THAT(best, WithinAbs(380, 0.5));
 }
 
 TEST_CASE("the front holds what nothing beats, and nothing else", "[choose][search]")
@@ -119,7 +121,8 @@ TEST_CASE("modes are met again by shape", "[choose][signature]")
         const std::vector<Met> met = met_again(base, base);
         for (std::size_t i = 0; i < met.size(); ++i) {
             CHECK(met[i].mode == static_cast<int>(i));
-            CHECK_THAT(met[i].likeness, WithinAbs(1, 1e-5)); // single precision
+            // Exact, but shapes are kept in single precision.
+            CHECK_THAT(met[i].likeness, WithinAbs(1, 1e-5));
         }
     }
     SECTION("in stiffer wood all rise by one factor and keep their order and shape")
@@ -133,7 +136,8 @@ TEST_CASE("modes are met again by shape", "[choose][signature]")
             CAPTURE(i);
             REQUIRE(met[i].mode == static_cast<int>(i));
             CHECK(met[i].likeness > 0.999);
-            CHECK_THAT(stiffer.modes[i].f_Hz / base.modes[i].f_Hz, WithinRel(1.1, 1e-6)); // f as the root of E
+            // Reference: f goes as the root of E. Tolerance: what two runs of the eigen-solver leave, with room.
+            CHECK_THAT(stiffer.modes[i].f_Hz / base.modes[i].f_Hz, WithinRel(1.1, 1e-6));
         }
     }
     SECTION("on a finer mesh they are the same modes")
@@ -176,6 +180,8 @@ TEST_CASE("the quick analysis gives the frequencies of the full one, and its los
     judge_modes(cabinet, full);
     judge_modes(cabinet, quick);
     REQUIRE(quick.modes.size() == full.modes.size());
+    // Reference: the full analysis. Tolerance: one loss factor everywhere short-cuts to the real shapes in both, so
+    // that two runs of the eigen-solver are compared; levels far down (below −100 dB) are round-off.
     for (std::size_t i = 0; i < full.modes.size(); ++i) {
         CHECK_THAT(quick.modes[i].f_Hz, WithinRel(full.modes[i].f_Hz, 1e-7));
         CHECK_THAT(quick.modes[i].loss, WithinRel(full.modes[i].loss, 1e-6));

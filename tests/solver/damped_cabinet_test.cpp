@@ -16,7 +16,7 @@ namespace {
 const solver::Mode& first_of(const solver::ModesResult& result, const CabinetPlan& plan, const std::string& board,
                              double share = 0.5)
 {
-    const auto index = static_cast<std::size_t>(build_cabinet(plan).board_index(board));
+    const auto index = static_cast<std::size_t>(build_cabinet(plan).board_index(board).value());
     const auto found = std::find_if(result.modes.begin(), result.modes.end(),
                                     [&](const solver::Mode& m) { return m.boards[index].kinetic > share; });
     REQUIRE(found != result.modes.end());
@@ -105,8 +105,7 @@ TEST_CASE("a soft-mounted driver bounces on its gasket", "[solver][modes][mount]
     plan.braces.clear();
     add_driver(plan, 2.0);
     plan.openings[0].z = 0.15; // in the middle: off it, the box would turn as well
-    plan.openings[0].insert.mount_stiffness = figure(2e5, 0.5 * 2e5, 3 * 2e5);
-    plan.openings[0].insert.mount_loss = figure(0.2, 0.1, 0.4);
+    plan.openings[0].insert.mount = {figure(2e5, 0.5 * 2e5, 3 * 2e5), figure(0.2, 0.1, 0.4)};
     const double M = bookkeeping(build_cabinet(plan)).mass - 2.0;
     const double f = std::sqrt(2e5 * (1 / 2.0 + 1 / M)) / (2 * std::numbers::pi);
     const auto result = analyse(plan, 600);
@@ -167,9 +166,7 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
     plan.openings[0].z = 0.15; // middle of the front
     CabinetPlan tied = plan;
     InsertPlan& insert = tied.openings[0].insert;
-    insert.rear_tie = "shelf";
-    insert.rear_depth = 0.1;
-    insert.rear_tie_stiffness = figure(2e7, 1e7, 4e7);
+    insert.rear_tie = {"shelf", 0.1, {figure(2e7, 1e7, 4e7), {}}};
     const auto a = analyse(plan, 1500), b = analyse(tied, 1500);
     // The woofer's bounce on the baffle goes up: the tie works in parallel with the baffle's own stiffness.
     const solver::Mode &free = first_of(a, plan, "front"), &held = first_of(b, plan, "front");

@@ -25,8 +25,7 @@ CabinetPlan cabinet_with_everything()
     plan.materials.push_back(film(0.4e6, 1.5e6, 0.9));
     plan.walls[3].layup.plies[0].material = 1;
     add_driver(plan, 1.5);
-    plan.openings[0].insert.mount_stiffness = exactly(2e7);
-    plan.openings[0].insert.mount_loss = exactly(0.2);
+    plan.openings[0].insert.mount = {exactly(2e7), exactly(0.2)};
     loosen_back(plan, 5e7, 2e7, 0.15);
     add_layer(plan, "right", {{2, 0.004, 0}});
     add_layer(plan, "left", {{3, 0.0005, 0}, {1, 0.003, 0}}, 0.6);

@@ -1,6 +1,7 @@
-// A thousand sweeps without any wrinkle: how many are said to have one.
+// Sweeps without any wrinkle: how many are said to have one. 144 in every push, a thousand in a long run.
 
 #include "solver/measured/features.h"
+#include "tests/measured.h"
 #include "tests/solver/sweep_circuits.h"
 
 #include <catch2/catch.hpp>
@@ -58,10 +59,12 @@ bool has_false_wrinkle(int k)
 
 } // namespace
 
-TEST_CASE("a thousand clean sweeps: at most one in a hundred shows a wrinkle", "[measured][features]")
+TEST_CASE("clean sweeps: at most one in a hundred shows a wrinkle", "[measured][features]")
 {
-    // Threshold derived for 1 %; measured 2 of 1,000. Ten is the promise.
-    constexpr int n_sweeps = 1000;
+    // Reference: the threshold is derived for 1 %. Tolerance: of a thousand, ten are promised (2 were found). Of the
+    // small set's 144 (each kind of box, grid and phase in turn, four times) two: at the 0.2 % measured more come in 4
+    // of 1,000 such sets, and a search that is wrong in one of twenty passes in 3 of 100.
+    const int n_sweeps = is_long_run() ? 1000 : 144, n_allowed = is_long_run() ? 10 : 2;
     std::atomic<int> next = 0, n_false = 0;
     const auto work = [&] {
         for (int k = next++; k < n_sweeps; k = next++) n_false += has_false_wrinkle(k) ? 1 : 0;
@@ -69,6 +72,7 @@ TEST_CASE("a thousand clean sweeps: at most one in a hundred shows a wrinkle", "
     std::thread other(work);
     work();
     other.join();
+    print_measured("clean sweeps said to have a wrinkle", std::to_string(n_false) + " of " + std::to_string(n_sweeps));
     CAPTURE(n_false.load());
-    CHECK(n_false.load() <= n_sweeps / 100);
+    CHECK(n_false.load() <= n_allowed);
 }

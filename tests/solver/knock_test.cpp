@@ -2,8 +2,10 @@
 
 #include "mesh/cabinet/error.h"
 #include "solver/measured/knock.h"
+#include "tests/measured.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <array>
 #include <cmath>
@@ -75,7 +77,8 @@ const RungMode* nearest(const KnockResult& result, double f)
 
 TEST_CASE("rings without noise: poles to round-off", "[measured][knock]")
 {
-    // Own case: 1 kHz, 512 samples, A e^(−2π f ζ t) sin(2π f √(1 − ζ²) t).
+    // Reference: own case: 1 kHz, 512 samples, A e^(−2π f ζ t) sin(2π f √(1 − ζ²) t).
+    // Tolerance: exact but for round-off, which two modes 4 % apart multiply, for their decays a hundredfold more.
     const std::vector<std::array<double, 3>> terms{{50, 0.01, 1}, {52, 0.02, 0.7}, {120, 0.005, 0.3}};
     VectorXd x = VectorXd::Zero(512);
     for (Eigen::Index i = 0; i < x.size(); ++i)
@@ -123,8 +126,16 @@ TEST_CASE("knocks of six to ten modes at 20 dB over the noise", "[measured][knoc
         n_extra += static_cast<int>(result.modes.size()) - n_matched;
     }
     const double pull_f = std::sqrt(squares_f / n_found), pull_Q = std::sqrt(squares_Q / n_found);
+    print_measured(
+        fmt::format("knocks, {} modes at 20 dB, three knocks each", n_all),
+        fmt::format(
+            "{} found, {} that are none; of {} that ring over 15 ms at over −15 dB {} to 0.2 % in f, {} to 10 % "
+            "in Q",
+            n_found, n_extra, n_asked, n_f, n_Q));
     INFO(n_all << " modes, " << n_found << " found, " << n_extra << " that are none; of " << n_asked << " asked " << n_f
                << " to 0.2 % in frequency, " << n_Q << " to 10 % in Q; pulls " << pull_f << ", " << pull_Q);
+    // Reference: the tones put in. Tolerance: measured 234 of 240 found, 8 that are none, 119 of 120 to 0.2 %; the
+    // bounds leave room for a few more.
     CHECK(n_found >= 0.95 * n_all);
     CHECK(n_f >= 0.97 * n_asked); // the odd one sits in a close pair
     CHECK(n_Q >= 0.97 * n_asked);
@@ -136,6 +147,8 @@ TEST_CASE("knocks of six to ten modes at 20 dB over the noise", "[measured][knoc
 
 TEST_CASE("knocks: two modes 2 % apart at Q 50", "[measured][knock]")
 {
+    // Reference: the two put in. Tolerance: 0.2 % and 10 %, which is what is promised of modes that ring for 15 ms or
+    // more at 20 dB over the noise; these ring for 40 ms.
     std::mt19937_64 random(4);
     const KnockResult result = analyse_knocks({knocked({{400, 50}, {408, 50}}, 48000, random)});
     REQUIRE(result.modes.size() == 2);
@@ -152,7 +165,8 @@ TEST_CASE("knocks: the level does not matter", "[measured][knock]")
     soft.samples *= 1e-3;
     const KnockResult a = analyse_knocks({loud}), b = analyse_knocks({soft});
     REQUIRE(a.modes.size() == b.modes.size());
-    for (std::size_t i = 0; i < a.modes.size(); ++i) { // round-off of the scaling alone
+    // Reference: the loud one. Tolerance: round-off of the scaling alone, through an ill-conditioned decomposition.
+    for (std::size_t i = 0; i < a.modes.size(); ++i) {
         CHECK_THAT(a.modes[i].f_Hz.value, WithinRel(b.modes[i].f_Hz.value, 1e-6));
         CHECK_THAT(a.modes[i].Q.value, WithinRel(b.modes[i].Q.value, 1e-4));
     }

@@ -89,7 +89,8 @@ TEST_CASE("learn: hidden moduli and losses come back within the stated errors", 
     }
     REQUIRE(n == 400); // four modes tell two moduli three times better than their ranges
     REQUIRE(n_loss > 300);
-    // 400 figures tell an r.m.s. to 4 %; the loss's model is not linear over such ranges.
+    // Reference: errors over stated errors have an r.m.s. of 1. Tolerance: 400 figures tell it to 4 %, of which three
+    // and a little for the prior, which is not the draws' own; the loss's model is not linear over such ranges.
     CHECK_THAT(std::sqrt(squares / n), WithinAbs(1, 0.15));
     CHECK_THAT(std::sqrt(squares_loss / n_loss), WithinAbs(1, 0.25));
 }
@@ -155,24 +156,24 @@ TEST_CASE("learn: two woods of a real box, by its own finite elements", "[learn]
             if (figure.kind == Kind::InPlane) (figure.part == "walls" ? walls : sides) = factors[k];
         }
         const ModesResult r = computed(walls, sides);
-        const std::vector<int> to = tracked(first->shapes, f_of(*first), r.shapes, f_of(r));
+        const auto to = tracked(first->shapes, f_of(*first), r.shapes, f_of(r));
         ModelAnswer a{Eigen::VectorXd::Constant(static_cast<Eigen::Index>(to.size()), NAN), {}, first->sensitivity};
         a.Q = a.f_Hz;
         for (std::size_t i = 0; i < to.size(); ++i) {
-            if (to[i] < 0) continue;
+            if (!to[i]) continue;
             const auto at = static_cast<Eigen::Index>(i);
-            a.f_Hz[at] = r.modes[static_cast<std::size_t>(to[i])].f_Hz;
-            a.Q[at] = r.modes[static_cast<std::size_t>(to[i])].Q;
-            a.sensitivity.ln_f.row(at) = r.sensitivity.ln_f.row(to[i]);
+            a.f_Hz[at] = r.modes[static_cast<std::size_t>(*to[i])].f_Hz;
+            a.Q[at] = r.modes[static_cast<std::size_t>(*to[i])].Q;
+            a.sensitivity.ln_f.row(at) = r.sensitivity.ln_f.row(*to[i]);
         }
         return a;
     };
     const ModesResult built = computed(0.9, 1.12);
-    const std::vector<int> to = tracked(first->shapes, f_of(*first), built.shapes, f_of(built));
+    const auto to = tracked(first->shapes, f_of(*first), built.shapes, f_of(built));
     std::vector<ModeMeasured> readings;
     for (int i = 0; i < static_cast<int>(to.size()) && readings.size() < 8; ++i)
-        if (to[static_cast<std::size_t>(i)] >= 0) {
-            const double f = built.modes[static_cast<std::size_t>(to[static_cast<std::size_t>(i)])].f_Hz;
+        if (const auto met = to[static_cast<std::size_t>(i)]) {
+            const double f = built.modes[static_cast<std::size_t>(*met)].f_Hz;
             readings.push_back({i, {f, 1e-3 * f}, {}});
         }
     REQUIRE(readings.size() == 8);
@@ -180,7 +181,8 @@ TEST_CASE("learn: two woods of a real box, by its own finite elements", "[learn]
     for (const LearnedFigure& f : r.stiffness.figures) {
         CAPTURE(f.figure.part, f.factor, f.error, r.n_rounds);
         CHECK(f.is_learned);
-        // No noise was put in: the prior pulls back (error/prior)² of the change, 1 % for what the two share.
+        // Reference: the factors built in. Tolerance: no noise was put in: the prior pulls back (error/prior)² of the
+        // change, 1 % for what the two share.
         const double truth = f.figure.part == "walls" ? 0.9 : 1.12;
         const double pull = std::pow(f.error / f.prior_error, 2) * std::abs(std::log(truth));
         CHECK(std::abs(std::log(f.factor / truth)) < pull + 0.01);

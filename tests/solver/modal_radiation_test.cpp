@@ -27,7 +27,7 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr Complex j(0, 1);
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 
 Points listeners()
 {

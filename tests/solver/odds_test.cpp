@@ -57,7 +57,7 @@ ToExplain reading(double f, double Q, double ohm, int measurement = 0)
 
 Measurement sweep()
 {
-    return {-1, 20, 20000, [](double, double) { return 0.02; }};
+    return {std::nullopt, 20, 20000, [](double, double) { return 0.02; }};
 }
 
 double odds_for(const std::vector<CauseOdds>& causes, int candidate)
@@ -74,6 +74,8 @@ TEST_CASE("odds of one reading are Bayes' rule", "[explain]")
     const Suspects s = suspects({wall(390, 40, 0.1), wall(430, 30, 0.3)});
     const OddsResult result = odds_of(s, {{sweep()}, {reading(405, 35, 0.15)}});
 
+    // Reference: Bayes' rule by hand, with the densities above. Tolerance: the same arithmetic in another order; 1e-6
+    // is far below what leaving any of its factors out makes.
     const double f_error = 1e-3 * std::sqrt(1.01); // 0.01 % of the reading, 0.1 % that any has
     const auto weight = [&](const Candidate& c) {
         const double off_Q = std::log(35 / c.Q), off_h = std::log(0.15 / c.ohm) - off_Q;
@@ -85,7 +87,7 @@ TEST_CASE("odds of one reading are Bayes' rule", "[explain]")
     const double a = weight(s.candidates[0]), b = weight(s.candidates[1]);
     const double none = 0.08 * density(std::log(35.0 / 12), 1) * density(std::log(1.5), 1.2);
     REQUIRE(result.readings.size() == 1);
-    CHECK_THAT(odds_for(result.readings[0], 0), WithinAbs(a / (a + b + none), 1e-6)); // the same arithmetic
+    CHECK_THAT(odds_for(result.readings[0], 0), WithinAbs(a / (a + b + none), 1e-6));
     CHECK_THAT(odds_for(result.readings[0], 1), WithinAbs(b / (a + b + none), 1e-6));
 }
 
@@ -99,10 +101,11 @@ TEST_CASE("odds: one modulus moves all modes together", "[explain]")
     CHECK(odds_for(result.readings[0], 0) > 0.9);
     CHECK(odds_for(result.readings[1], 1) >
           odds_for(odds_of(s, {{sweep()}, {reading(400.2, 40, 0.1)}}).readings[0], 1) + 0.2);
-    // θ in its own deviations: −8.2 % at 5 % each, held back a little by its prior and the modes' own 2 %.
+    // Reference: θ in its own deviations: −8.2 % at 5 % each, held back a little by its prior and the modes' own 2 %.
+    // Tolerance: how much is held back depends on both readings, a fifth of it.
     CHECK_THAT(result.theta[0], WithinAbs(-1.6, 0.35));
 
-    // With covariance written out: weight of the pair (0, 1) against (0, 2).
+    // Reference: with covariance written out: weight of the pair (0, 1) against (0, 2).
     const auto pair_density = [&](double x0, double x1) {
         const double v = 0.05 * 0.05 + 0.02 * 0.02 + 1.01e-6, c = 0.05 * 0.05, det = v * v - c * c;
         return std::exp(-0.5 * (v * x0 * x0 - 2 * c * x0 * x1 + v * x1 * x1) / det) /
@@ -111,7 +114,8 @@ TEST_CASE("odds: one modulus moves all modes together", "[explain]")
     const double p01 = pair_density(std::log(184.0 / 200), std::log(400.2 / 435)),
                  p02 = pair_density(std::log(184.0 / 200), std::log(400.2 / 400));
     const double ratio = odds_for(result.readings[1], 1) / odds_for(result.readings[1], 2);
-    CHECK_THAT(ratio / (p01 / p02), WithinAbs(1, 0.02)); // what else explains the first reading: under 1 %
+    // Tolerance: what else explains the first reading, under 1 %, doubled.
+    CHECK_THAT(ratio / (p01 / p02), WithinAbs(1, 0.02));
 }
 
 TEST_CASE("odds: a candidate explains one reading of a sweep only, but one of each measurement", "[explain]")
@@ -135,6 +139,7 @@ TEST_CASE("odds: what no candidate reaches is none of these; what the driver sho
     const auto far = odds_of(s, {{sweep()}, {reading(900, 40, 0.1)}}).readings[0];
     REQUIRE(far.size() == 1);
     CHECK(far[0].background == 0);
+    // Exact: the one cause left has all the odds, to round-off.
     CHECK_THAT(far[0].odds, WithinAbs(1, 1e-9));
 
     Candidate own = wall(408, 8, 0.25, 0);

@@ -8,6 +8,7 @@
 
 #include "solver/air/acoustic.h"
 #include "solver/drive/skin.h"
+#include "tests/solver/whole_air.h"
 
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
@@ -105,7 +106,7 @@ Cabinet panel_cabinet(const Case& test)
     board.layup.plies = {{0, test.t, 0}};
     board.frame.origin = Vector3d(0, 0, test.depth + test.t / 2); // its lower face closes the cavity
     board.outline = board.sawn = {{0, 0}, {test.a, 0}, {test.a, test.b}, {0, test.b}};
-    board.edge_on = {-1, -1, -1, -1};
+    board.edge_on.resize(4);
     Cabinet cabinet;
     cabinet.materials = {metal};
     cabinet.boards = {board};

@@ -44,34 +44,35 @@ TEST_CASE("proof: putty lowers the one mode and leaves the other", "[explain]")
     const Proof proof =
         proof_between(bare.cabinet, bare.sound, {Cause::Wall, &a}, {Cause::Wall, &b}, a.f_Hz, 30, false);
     REQUIRE(proof.kind == Proof::Kind::Putty);
-    const Board& board = bare.cabinet.board(proof.board);
+    const Proof::Lump& putty = proof.putty.value();
+    const Board& board = bare.cabinet.board(putty.board);
     CHECK(board.kind == Board::Kind::Wall);
-    CHECK(std::abs(board.frame.height_of(proof.at) - 0.5 * board.thickness()) < 1e-9); // on the outer face
-    CHECK(std::abs(proof.first_falls_to - proof.second_falls_to) > 0.4 * a.f_Hz / 30);
+    CHECK(std::abs(board.frame.height_of(putty.at) - 0.5 * board.thickness()) < 1e-9); // on the outer face
+    CHECK(std::abs(putty.first_falls_to - putty.second_falls_to) > 0.4 * a.f_Hz / 30);
 
     // The same mass stuck on as a foot of stiffness nought would not do; a stub rod is: 20 mm of a heavy bar.
     plan.materials.push_back(make({.name = "lead", .E = 16e9, .rho = 11340}));
     RibPlan lump;
     lump.name = "lump";
     lump.board = board.name;
-    const double side = std::cbrt(proof.mass / 11340);
+    const double side = std::cbrt(putty.mass / 11340);
     const auto set = [&](std::optional<double>& one, std::optional<double>& two, double at, bool is_along) {
         one = at - (is_along ? side / 2 : 0);
         two = at + (is_along ? side / 2 : 0);
     };
     if (std::abs(board.frame.n.x()) > 0.7)
-        set(lump.y1, lump.y2, proof.at.y(), true), set(lump.z1, lump.z2, proof.at.z(), false);
+        set(lump.y1, lump.y2, putty.at.y(), true), set(lump.z1, lump.z2, putty.at.z(), false);
     if (std::abs(board.frame.n.y()) > 0.7)
-        set(lump.x1, lump.x2, proof.at.x(), true), set(lump.z1, lump.z2, proof.at.z(), false);
+        set(lump.x1, lump.x2, putty.at.x(), true), set(lump.z1, lump.z2, putty.at.z(), false);
     if (std::abs(board.frame.n.z()) > 0.7)
-        set(lump.x1, lump.x2, proof.at.x(), true), set(lump.y1, lump.y2, proof.at.y(), false);
+        set(lump.x1, lump.x2, putty.at.x(), true), set(lump.y1, lump.y2, putty.at.y(), false);
     lump.width = lump.height = side;
     lump.inside = false;
     lump.material = static_cast<int>(plan.materials.size()) - 1;
     plan.ribs.push_back(lump);
     const Modes loaded = modes_of(plan);
-    const double fell_a = loaded.sound.modes[0].f_Hz / a.f_Hz, said = proof.first_falls_to / a.f_Hz;
-    CAPTURE(proof.mass, board.name, fell_a, said, loaded.sound.modes[2].f_Hz / b.f_Hz, proof.second_falls_to / a.f_Hz);
+    const double fell_a = loaded.sound.modes[0].f_Hz / a.f_Hz, said = putty.first_falls_to / a.f_Hz;
+    CAPTURE(putty.mass, board.name, fell_a, said, loaded.sound.modes[2].f_Hz / b.f_Hz, putty.second_falls_to / a.f_Hz);
     // Rayleigh's quotient of the old shape is an upper bound (0.2 % for the lump's own stiffness); the shape gives way
     // and adds up to half of the fall.
     CHECK(fell_a < said + 0.002);

@@ -28,7 +28,7 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 constexpr Complex j(0, 1);
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 const Vector3d size(0.3, 0.4, 0.5);
 
 /// Field of a point source of 1 Pa·m inside the box.

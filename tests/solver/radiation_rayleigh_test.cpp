@@ -20,7 +20,7 @@ using Complex = std::complex<double>;
 namespace {
 
 constexpr double pi = std::numbers::pi;
-const solver::Air unit_gas{1, 1};
+const Air unit_gas{1, 1};
 
 /// Disc of radius 1: rings of trapezoids round a fan of triangles, blown up to the area π.
 solver::PanelSurface disc(int n_rings, int n_sectors)

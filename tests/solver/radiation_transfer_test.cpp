@@ -23,7 +23,7 @@ using Complex = std::complex<double>;
 
 namespace {
 
-const solver::Air air{1.2, 343};
+const Air air{1.2, 343};
 
 Points listeners()
 {

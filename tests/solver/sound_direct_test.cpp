@@ -3,6 +3,7 @@
 #include "sound_fixture.h"
 
 #include "solver/drive/coupled.h"
+#include "tests/solver/whole_air.h"
 
 #include <Eigen/SparseLU>
 
@@ -41,7 +42,7 @@ Direct solve_all(const Stage& stage, const solver::Player& player, double f)
     const auto regions = solver::assemble_regions(stage.cabinet, stage.air, stage.setting.fillings);
     const solver::RowMatrix C = solver::air_coupling(stage.cabinet, stage.shell, stage.work.structure, stage.air);
     const Index n = m.system.K.rows(), n_air = C.rows(), cone_row = n + n_air;
-    const solver::Air& air = player.cabinet.air.air;
+    const Air& air = player.cabinet.air.air;
     Triplets all;
     add(all, m.system.K, 0, 0, Complex(1, m.uniform_loss.value_or(0)) / jw);
     add(all, m.system.M, 0, 0, jw);
@@ -49,9 +50,8 @@ Direct solve_all(const Stage& stage, const solver::Player& player, double f)
     add(all, solver::RowMatrix(C.transpose()), 0, n, -1);
     for (const auto& region : regions) {
         if (!(region.volume > 0)) continue;
-        const solver::Fluid fluid = region.filling < 0
-                                        ? solver::open_air(air)
-                                        : solver::miki(f, stage.setting.fillings[0].flow_resistivity, air);
+        const solver::Fluid fluid =
+            region.filling ? solver::miki(f, stage.setting.fillings[0].flow_resistivity, air) : solver::open_air(air);
         add(all, region.H, n, n, -1.0 / (jw * fluid.density));
         add(all, region.V, n, n, -jw / fluid.bulk);
     }

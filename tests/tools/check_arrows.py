@@ -38,9 +38,6 @@ BELOW = {
 }
 VERBS = "check modes sound compare vary improve workshop explain knock driver strip materials".split()
 BELOW |= {f"app/verbs/{verb}": ["app/verbs/common"] for verb in VERBS}
-BELOW["app/verbs/advice"] = ["app/verbs/common"]
-for _verb in ("modes", "sound"):
-    BELOW[f"app/verbs/{_verb}"] = ["app/verbs/advice"]
 BELOW["app/verbs"] = [f"app/verbs/{verb}" for verb in VERBS]
 
 # Start of a library's header -> the only room that may include it, in .cpp files and internal/ headers.

@@ -29,7 +29,7 @@ void read_rods(const YamlNode& rods, StockReader& stock, CabinetPlan& plan)
             rod.width = part.at("width").length(section_limits);
             rod.height = part.at("height").length(section_limits);
         }
-        const double thinner = rod.diameter > 0 ? rod.diameter : std::min(rod.width, rod.height);
+        const double thinner = rod.diameter.value_or(std::min(rod.width, rod.height));
         rod.material = stock.bar_material(part.at("material"), thinner);
         plan.rods.push_back(rod);
     }

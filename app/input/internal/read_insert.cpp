@@ -23,33 +23,46 @@ constexpr Limits tube_limits{1e-3, 2};
 constexpr Limits flare_limits{0, 0.2};
 constexpr double same_length = 1e-9; // [m]
 
+LossySpring read_spring(const YamlNode& node)
+{
+    LossySpring spring{read_quantity(node.at("stiffness"), Dimension::Stiffness, spring_limits), {}};
+    if (const auto loss = node.find("loss")) spring.loss = read_loss_quantity(*loss);
+    return spring;
+}
+
 /// `mount`: a word of the fixings, or stiffness and loss.
 void read_mount(const YamlNode& node, const MaterialLibrary& library, InsertPlan& insert)
 {
     if (node.is_scalar()) {
         try {
             const Fixing& fixing = find_fixing(library, Fixing::Use::Mount, node.text());
-            insert.mount_stiffness = fixing.figure("stiffness");
-            insert.mount_loss = fixing.figure("loss");
+            insert.mount = LossySpring{fixing.figure("stiffness"), fixing.figure("loss")};
         } catch (const MaterialError& error) {
             node.fail(error.what());
         }
         return;
     }
     node.only_keys({"stiffness", "loss"});
-    insert.mount_stiffness = read_quantity(node.at("stiffness"), Dimension::Stiffness, spring_limits);
-    if (const auto loss = node.find("loss")) insert.mount_loss = read_loss_quantity(*loss);
+    insert.mount = read_spring(node);
 }
 
-void read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards,
-               InsertPlan& insert)
+RearTie read_rear(const YamlNode& node, const std::string& own_board, const std::vector<std::string>& boards)
 {
     node.only_keys({"touches", "depth", "stiffness", "loss"});
-    insert.rear_tie = read_reference(node.at("touches"), boards, "board");
-    if (insert.rear_tie == own_board) node.at("touches").fail("must be another board than the driver's own");
-    insert.rear_depth = node.at("depth").length(depth_limits);
-    insert.rear_tie_stiffness = read_quantity(node.at("stiffness"), Dimension::Stiffness, spring_limits);
-    if (const auto loss = node.find("loss")) insert.rear_tie_loss = read_loss_quantity(*loss);
+    RearTie tie;
+    tie.board = read_reference(node.at("touches"), boards, "board");
+    if (tie.board == own_board) node.at("touches").fail("must be another board than the driver's own");
+    tie.depth = node.at("depth").length(depth_limits);
+    tie.spring = read_spring(node);
+    return tie;
+}
+
+/// Nothing when not written; 0 leaves the estimate too.
+std::optional<double> read_inertia(const YamlNode& node, std::string_view key)
+{
+    const auto found = node.find(key);
+    const double inertia = found ? found->measure(Dimension::Inertia, inertia_limits) : 0;
+    return inertia > 0 ? std::optional(inertia) : std::nullopt;
 }
 
 void read_body(const YamlNode& node, InsertPlan& insert)
@@ -58,10 +71,8 @@ void read_body(const YamlNode& node, InsertPlan& insert)
     if (const auto n = node.find("volume")) insert.volume = n->measure(Dimension::Volume, volume_limits);
     if (const auto n = node.find("offset")) insert.offset = n->length(offset_limits);
     if (const auto n = node.find("rim_stiffness")) insert.rim_EI = n->measure(Dimension::BendingStiffness, rim_limits);
-    if (const auto n = node.find("inertia_axial"))
-        insert.inertia_axial = n->measure(Dimension::Inertia, inertia_limits);
-    if (const auto n = node.find("inertia_radial"))
-        insert.inertia_radial = n->measure(Dimension::Inertia, inertia_limits);
+    insert.inertia_axial = read_inertia(node, "inertia_axial");
+    insert.inertia_radial = read_inertia(node, "inertia_radial");
 }
 
 double board_thickness(const CabinetPlan& plan, const std::string& board)
@@ -75,12 +86,7 @@ double board_thickness(const CabinetPlan& plan, const std::string& board)
 
 double hole_area(const OpeningPlan& plan)
 {
-    Opening hole;
-    hole.shape = plan.shape;
-    hole.width = plan.width;
-    hole.height = plan.height;
-    hole.corner_radius = plan.corner_radius;
-    return opening_area(hole);
+    return opening_area(Opening{plan});
 }
 
 /// `length` and `flare` of a port. The tube's air is not the cabinet's: without a volume its inside is taken.
@@ -89,15 +95,16 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
     const double thickness = board_thickness(plan, opening.board);
     const auto told = [&node](double length) { return format_measure(length, Dimension::Length, node.length_unit()); };
     if (const auto length = node.find("length")) {
-        insert.port_length = length->length(tube_limits);
-        if (insert.port_length < thickness - same_length)
+        const double tube = length->length(tube_limits);
+        insert.port_length = tube;
+        if (tube < thickness - same_length)
             length->fail(fmt::format("must not be less than the thickness of '{}', {}, got {}", opening.board,
                                      told(thickness), length->text()));
-        if (!node.has("volume")) insert.volume = hole_area(opening) * std::max(0.0, insert.port_length - thickness);
+        if (!node.has("volume")) insert.volume = hole_area(opening) * std::max(0.0, tube - thickness);
     }
     if (const auto flare = node.find("flare")) {
         insert.flare = flare->length(flare_limits);
-        const double longest = (insert.port_length > 0 ? insert.port_length : thickness) / 2;
+        const double longest = insert.port_length.value_or(thickness) / 2;
         if (insert.flare > longest + same_length)
             flare->fail(
                 fmt::format("must not exceed half the port's length, {}, got {}", told(longest), flare->text()));
@@ -174,7 +181,7 @@ InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const C
         if (kind == Kind::Passive || has_figures(*found))
             insert.small_signal = read_figures(*found, kind == Kind::Driver);
         if (const auto mount = found->find("mount")) read_mount(*mount, library, insert);
-        if (const auto rear = found->find("rear")) read_rear(*rear, opening.board, board_names(plan), insert);
+        if (const auto rear = found->find("rear")) insert.rear_tie = read_rear(*rear, opening.board, board_names(plan));
     }
     return insert;
 }

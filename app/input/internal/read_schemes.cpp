@@ -5,11 +5,12 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <cmath>
 
 namespace stillwall::app {
 namespace {
+
+using solver::NumberAndUnit, solver::split_number, solver::number_text;
 
 constexpr std::size_t max_values = 1000;
 
@@ -149,36 +150,6 @@ ChangeAxis read_choice(const YamlNode& node)
 
 } // namespace
 
-std::optional<NumberAndUnit> split_number(const std::string& text)
-{
-    const std::size_t first = text.find_first_not_of(' ');
-    if (first == std::string::npos) return std::nullopt;
-    const char* begin = text.data() + first;
-    const char* end = text.data() + text.size();
-    NumberAndUnit split;
-    const auto [stop, error] = std::from_chars(begin, end, split.number);
-    if (error != std::errc{} || !std::isfinite(split.number)) return std::nullopt;
-    const std::string rest(stop, end);
-    if (!rest.empty() && rest.front() == '/') return std::nullopt;
-    const std::size_t from = rest.find_first_not_of(' ');
-    if (from != std::string::npos) split.unit = rest.substr(from, rest.find_last_not_of(' ') - from + 1);
-    if (!split.unit.empty() && split.unit.front() >= '0' && split.unit.front() <= '9') return std::nullopt;
-    return split;
-}
-
-std::string number_text(double number, const std::string& unit)
-{
-    std::string text = fmt::format("{:.10g}", number == 0 ? 0.0 : number);
-    return unit.empty() ? text : text + " " + unit;
-}
-
-std::vector<Setting> ChangeAxis::set_to(const std::string& text) const
-{
-    std::vector<Setting> settings;
-    for (const std::string& path : paths) settings.push_back({path, text, takes_out, where, key});
-    return settings;
-}
-
 ChangeAxis axis_from_words(const std::string& paths, const std::string& over)
 {
     ChangeAxis axis;
@@ -251,13 +222,12 @@ std::vector<ChangeAxis> read_vary(const YamlNode& vary)
 
 ImproveAsk read_improve(const YamlNode& improve)
 {
-    using Aim = ImproveAsk::Aim;
-    constexpr Aim aims[] = {Aim::Quietest, Aim::FirstMode, Aim::Cheapest, Aim::Lightest};
     improve.only_keys({"aim", "choices", "limits"});
     ImproveAsk ask;
     ask.where = improve.where();
-    if (const auto aim = improve.find("aim"))
-        ask.aim = aims[aim->choice({"quietest", "first_mode", "cheapest", "lightest"})];
+    std::vector<std::string_view> aims;
+    for (const solver::AimFacts& aim : solver::all_aims()) aims.push_back(aim.word);
+    if (const auto aim = improve.find("aim")) ask.aim = solver::all_aims()[aim->choice(aims)].aim;
     constexpr std::size_t most_choices = 20;
     for (const YamlNode& item : read_parts(improve.at("choices"))) ask.choices.push_back(read_choice(item));
     if (ask.choices.size() > most_choices)

@@ -159,7 +159,7 @@ std::string YamlNode::text() const
     return tree_->text;
 }
 
-std::size_t YamlNode::choice(std::initializer_list<std::string_view> words) const
+std::size_t YamlNode::choice(const std::vector<std::string_view>& words) const
 {
     const std::string word = text();
     const auto found = std::find(words.begin(), words.end(), word);

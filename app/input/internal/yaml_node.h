@@ -96,7 +96,7 @@ public:
     // Scalars.
     [[nodiscard]] std::string text() const; ///< not empty, one line, at most 200 bytes
     /// One of the words; the index in `words`.
-    [[nodiscard]] std::size_t choice(std::initializer_list<std::string_view> words) const;
+    [[nodiscard]] std::size_t choice(const std::vector<std::string_view>& words) const;
     /// A number with a unit of this dimension, in SI units, within the limits.
     [[nodiscard]] double measure(Dimension dimension, Limits limits) const;
     [[nodiscard]] double number(Limits limits) const { return measure(Dimension::Number, limits); }

@@ -1,8 +1,8 @@
 #pragma once
 // What several verbs have in common.
 
-#include "app/workers/accuracy.h"
 #include "app/write/streams.h"
+#include "solver/modes/accuracy.h"
 
 #include <CLI/CLI.hpp>
 
@@ -12,6 +12,8 @@
 #include <vector>
 
 namespace stillwall::app {
+
+using solver::Accuracy;
 
 /// Seconds since it was made or last asked.
 class Stopwatch

@@ -3,10 +3,12 @@
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
+#include "app/verbs/compare/compare_report.h"
 #include "app/workers/apart.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/files.h"
 #include "app/write/progress.h"
+#include "solver/choose/archive.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -85,13 +87,13 @@ void write_outputs(const CompareRequest& request, const CompareReport& report, c
     if (!request.has_pictures) return;
     create_folder(folder);
     std::string title = "\n  Plots    ";
-    for (const SchemePlot& plot : compare_plots(report)) {
+    for (const PlotFile& plot : compare_plots(report)) {
         write_whole_file(folder / plot.name, plot.svg);
         fmt::print(streams.out, "{}{}: {}\n", title, (folder / plot.name).string(), plot.about);
         title = "           ";
     }
     for (const NamedScheme& scheme : report.schemes)
-        if (scheme.computed.has_pictures) {
+        if (scheme.has_pictures) {
             fmt::print(streams.out, "  Pictures {}: first, loudest and all modes of each scheme\n",
                        (folder / "SCHEME/*.png").string());
             break;
@@ -116,35 +118,41 @@ void compare(const CompareRequest& request, const Streams& streams)
     if (request.has_pictures) require_writable_folder(folder, "--out");
 
     const bool plays = !request.modes_only && std::all_of(candidates.begin(), candidates.end(),
-                                                          [](const Candidate& c) { return can_play(c.plan); });
+                                                          [](const Candidate& c) { return solver::can_play(c.plan); });
     double f_max = 0;
     for (const Candidate& c : candidates) f_max = std::max(f_max, c.plan.f_max);
-    SchemeTask task{.plays = plays,
-                    .accuracy = request.accuracy,
-                    .f_max = request.upper_Hz.value_or(f_max),
-                    .wants_curves = plays,
-                    .pictures = {}};
+    const SchemeTask task{
+        .plays = plays, .accuracy = request.accuracy, .f_max = request.upper_Hz.value_or(f_max), .wants_curves = plays};
 
     CompareReport report{.title = candidates.front().plan.name,
                          .schemes = {},
                          .met = {},
                          .f_max = task.f_max,
                          .accuracy = accuracy_word(task.accuracy)};
-    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}});
+    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("schemes", 0);
     std::size_t n_done = 0;
     compute_apart(
         candidates.size(),
         [&](std::size_t i) {
-            SchemeTask own = task;
-            if (request.has_pictures) own.pictures = folder / folder_name(candidates[i].name);
-            return packed(compute_scheme(candidates[i].plan, *candidates[i].workshop, own));
+            const Candidate& c = candidates[i];
+            DrawnScheme drawn;
+            if (request.has_pictures)
+                drawn = compute_and_draw(c.plan, *c.workshop, task, folder / folder_name(c.name));
+            else
+                drawn.computed = compute_scheme(c.plan, *c.workshop, task);
+            solver::Packer packer;
+            packer(packed(drawn.computed), drawn.has_pictures);
+            return packer.take();
         },
         [&](std::size_t i, const Outcome& outcome) {
             if (outcome.is_input) throw InputError({}, candidates[i].name, outcome.problem);
             if (!outcome.problem.empty()) throw Error(fmt::format("{}: {}", candidates[i].name, outcome.problem));
-            report.schemes[i].computed = unpacked(outcome.bytes);
+            solver::Unpacker unpacker(outcome.bytes);
+            std::string scheme;
+            unpacker(scheme, report.schemes[i].has_pictures);
+            report.schemes[i].computed = solver::unpacked(scheme);
             progress.show("schemes", static_cast<double>(++n_done) / static_cast<double>(candidates.size()));
         });
     progress.clear();

@@ -1,6 +1,6 @@
 // The comparison for other programs.
 
-#include "app/workers/scheme_report.h"
+#include "app/verbs/compare/compare_report.h"
 #include "app/write/csv.h"
 #include "app/write/finite.h"
 
@@ -14,24 +14,20 @@ namespace {
 using Json = nlohmann::ordered_json;
 using solver::SchemeMode;
 
-std::string kind_word(solver::SoundMode::Kind kind)
-{
-    return kind == solver::SoundMode::Kind::Wall ? "wall" : kind == solver::SoundMode::Kind::Air ? "air" : "port";
-}
-
 Json mode_json(const SchemeMode& mode)
 {
     Json json{{"kind", kind_word(mode.kind)},
               {"name", mode.name},
-              {"board", mode.board},
+              {"board", mode.part},
               {"frequency_hz", finite(mode.f_Hz, "frequency")}};
-    json["band_low_hz"] = mode.f_low_Hz > 0 ? Json(mode.f_low_Hz) : Json();
-    json["band_high_hz"] = mode.f_high_Hz > 0 ? Json(mode.f_high_Hz) : Json();
+    json["band_low_hz"] = mode.band ? Json(mode.band->low_Hz) : Json();
+    json["band_high_hz"] = mode.band ? Json(mode.band->high_Hz) : Json();
     json["q"] = std::isfinite(mode.Q) ? Json(mode.Q) : Json();
-    if (mode.is_heard) {
-        json["level_db"] = std::isfinite(mode.level_dB) ? Json(mode.level_dB) : Json();
-        json["over_strict_db"] = std::isfinite(mode.over_dB) ? Json(mode.over_dB) : Json();
-        json["verdict"] = solver::audibility_word(mode.word);
+    if (mode.worst) {
+        const double level = mode.worst->level_dB, over = mode.worst->verdict.over_strict_dB;
+        json["level_db"] = std::isfinite(level) ? Json(level) : Json();
+        json["over_strict_db"] = std::isfinite(over) ? Json(over) : Json();
+        json["verdict"] = solver::audibility_word(mode.worst->verdict.word);
     }
     return json;
 }
@@ -41,13 +37,19 @@ Json optional_json(const std::optional<double>& value)
     return value ? Json(*value) : Json();
 }
 
+/// A place that may be none, as −1.
+Json place_json(const std::optional<std::size_t>& place)
+{
+    return place ? Json(*place) : Json(-1);
+}
+
 } // namespace
 
 std::string compare_json(const CompareReport& report)
 {
     Json schemes = Json::array();
     for (std::size_t s = 0; s < report.schemes.size(); ++s) {
-        const ComputedScheme& c = report.schemes[s].computed;
+        const solver::ComputedScheme& c = report.schemes[s].computed;
         const solver::SchemeFigures& f = c.figures;
         Json json{{"name", report.schemes[s].name},
                   {"is_played", f.is_played},
@@ -61,9 +63,9 @@ std::string compare_json(const CompareReport& report)
                   {"walls_audible", f.n_audible},
                   {"walls_borderline", f.n_borderline},
                   {"air_waves_heard", f.n_air_heard},
-                  {"first_wall_mode", f.first},
-                  {"loudest_wall", f.loudest},
-                  {"worst_mode", f.worst},
+                  {"first_wall_mode", place_json(f.first)},
+                  {"loudest_wall", place_json(f.loudest)},
+                  {"worst_mode", place_json(f.worst)},
                   {"seconds", c.seconds}};
         json["modes"] = Json::array();
         for (const SchemeMode& mode : f.modes) json["modes"].push_back(mode_json(mode));
@@ -97,10 +99,10 @@ std::string compare_csv(const CompareReport& report)
                     likeness = csv_number(report.met[s][k].likeness);
                 }
             text +=
-                csv_line({report.schemes[s].name, std::to_string(m + 1), kind_word(mode.kind), mode.name, mode.board,
-                          csv_number(mode.f_Hz), csv_number(mode.Q), mode.is_heard ? csv_number(mode.level_dB) : "",
-                          mode.is_heard ? csv_number(mode.over_dB) : "",
-                          mode.is_heard ? solver::audibility_word(mode.word) : "", of_first, likeness});
+                csv_line({report.schemes[s].name, std::to_string(m + 1), kind_word(mode.kind), mode.name, mode.part,
+                          csv_number(mode.f_Hz), csv_number(mode.Q), mode.worst ? csv_number(mode.worst->level_dB) : "",
+                          mode.worst ? csv_number(mode.worst->verdict.over_strict_dB) : "",
+                          mode.worst ? solver::audibility_word(mode.worst->verdict.word) : "", of_first, likeness});
         }
     }
     return text;

@@ -1,4 +1,4 @@
-#include "app/workers/scheme_report.h"
+#include "app/verbs/compare/compare_report.h"
 #include "app/write/numbers.h"
 #include "app/write/sound_curves.h"
 
@@ -18,7 +18,7 @@ std::string curves_plot(const CompareReport& report)
     PlotPanel walls{.height = 420}, impedance{.height = 260};
     std::vector<double> grid;
     for (std::size_t s = 0; s < report.schemes.size(); ++s) {
-        const ComputedScheme& c = report.schemes[s].computed;
+        const solver::ComputedScheme& c = report.schemes[s].computed;
         if (c.frequency.size() > grid.size()) grid = c.frequency;
         walls.lines.push_back({report.schemes[s].name, c.frequency, c.walls_dB, pen(s)});
         impedance.lines.push_back({report.schemes[s].name, c.frequency, c.impedance, pen(s)});
@@ -38,7 +38,7 @@ std::string ladder_plot(const CompareReport& report)
     double lowest = report.f_max;
     for (const NamedScheme& scheme : report.schemes)
         for (const SchemeMode& mode : scheme.computed.figures.modes)
-            if (mode.kind == solver::SoundMode::Kind::Wall) lowest = std::min(lowest, mode.f_Hz);
+            if (mode.kind == solver::Resonance::Kind::Wall) lowest = std::min(lowest, mode.f_Hz);
     PlotPanel panel{.y = {.title = "", .low = 0.5, .high = n + 0.5}, .height = std::max(200.0, 70 * n)};
     const auto row = [&](std::size_t s) { return n - static_cast<double>(s); };
     for (std::size_t s = 0; s < report.schemes.size(); ++s) {
@@ -46,9 +46,10 @@ std::string ladder_plot(const CompareReport& report)
         const SchemeFigures& f = report.schemes[s].computed.figures;
         for (std::size_t m = 0; m < f.modes.size(); ++m) {
             const SchemeMode& mode = f.modes[m];
-            if (mode.kind != solver::SoundMode::Kind::Wall) continue;
-            const bool is_chief = static_cast<int>(m) == f.loudest || (f.loudest < 0 && static_cast<int>(m) == f.first);
-            panel.marks.push_back({mode.f_Hz, row(s), mode.is_heard ? symbol_of(mode.word) : PlotMark::Symbol::Stroke,
+            if (mode.kind != solver::Resonance::Kind::Wall) continue;
+            const bool is_chief = m == (f.loudest ? f.loudest : f.first);
+            panel.marks.push_back({mode.f_Hz, row(s),
+                                   mode.worst ? symbol_of(mode.worst->verdict.word) : PlotMark::Symbol::Stroke,
                                    is_chief ? in_hertz(mode.f_Hz) + " Hz" : std::string()});
         }
     }
@@ -62,7 +63,7 @@ std::string ladder_plot(const CompareReport& report)
                 line.x.push_back(report.schemes[s].computed.figures.modes[static_cast<std::size_t>(there)].f_Hz);
                 line.y.push_back(row(s));
             }
-        if (line.x.size() < 2 || first.modes[m].kind != solver::SoundMode::Kind::Wall) continue;
+        if (line.x.size() < 2 || first.modes[m].kind != solver::Resonance::Kind::Wall) continue;
         line.pen = {pen(n_lines++).colour, "", 1.2};
         panel.lines.push_back(std::move(line));
     }
@@ -76,9 +77,9 @@ std::string ladder_plot(const CompareReport& report)
 
 } // namespace
 
-std::vector<SchemePlot> compare_plots(const CompareReport& report)
+std::vector<PlotFile> compare_plots(const CompareReport& report)
 {
-    std::vector<SchemePlot> plots;
+    std::vector<PlotFile> plots;
     if (!report.schemes.front().computed.frequency.empty())
         plots.push_back(
             {"compare-curves.svg", "sound of the walls and impedance, all schemes in one", curves_plot(report)});

@@ -1,4 +1,4 @@
-#include "app/workers/scheme_report.h"
+#include "app/verbs/compare/compare_report.h"
 #include "app/write/numbers.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
@@ -13,6 +13,7 @@ namespace stillwall::app {
 namespace {
 
 using enum Align;
+using solver::ComputedScheme;
 using solver::SchemeFigures;
 using solver::SchemeMode;
 
@@ -21,9 +22,10 @@ bool is_played(const CompareReport& report)
     return report.schemes.front().computed.figures.is_played;
 }
 
-const SchemeMode* mode_of(const SchemeFigures& figures, int mode)
+/// "left 412 Hz"; "–" for none.
+std::string mode_words(const SchemeMode* mode)
 {
-    return mode < 0 ? nullptr : &figures.modes.at(static_cast<std::size_t>(mode));
+    return mode ? fmt::format("{} {} Hz", mode->part, in_hertz(mode->f_Hz)) : "–";
 }
 
 std::string price_words(const std::optional<double>& price)
@@ -58,13 +60,13 @@ std::string scheme_table(const CompareReport& report)
     table.columns.push_back({"Cuts", Right});
     for (const NamedScheme& scheme : report.schemes) {
         const SchemeFigures& f = scheme.computed.figures;
-        std::vector<std::string> row{scheme.name, mode_at(f, f.first)};
+        std::vector<std::string> row{scheme.name, mode_words(f.at(f.first))};
         if (played) {
-            const SchemeMode* loudest = mode_of(f, f.loudest);
-            const SchemeMode* worst = mode_of(f, f.worst);
-            row.push_back(loudest ? fmt::format("{} dB, {}", in_decibels(loudest->level_dB), mode_at(f, f.loudest))
+            const SchemeMode* loudest = f.at(f.loudest);
+            const SchemeMode* worst = f.at(f.worst);
+            row.push_back(loudest ? fmt::format("{} dB, {}", in_decibels(loudest->worst->level_dB), mode_words(loudest))
                                   : "–");
-            row.push_back(worst ? solver::audibility_word(worst->word) : "–");
+            row.push_back(worst ? solver::audibility_word(worst->worst->verdict.word) : "–");
             row.push_back(fmt::format("{} + {}", f.n_audible, f.n_borderline));
             row.push_back(fmt::format("{}", f.n_air_heard));
         }
@@ -89,8 +91,7 @@ std::vector<std::size_t> followed(const CompareReport& report)
         if (first.modes[i].is_board) walls.push_back(i);
     if (first.is_played)
         std::stable_sort(walls.begin(), walls.end(), [&](std::size_t a, std::size_t b) {
-            return (first.modes[a].is_heard ? first.modes[a].over_dB : -1e3) >
-                   (first.modes[b].is_heard ? first.modes[b].over_dB : -1e3);
+            return over_notice_dB(first.modes[a]) > over_notice_dB(first.modes[b]); // nothing is below all
         });
     walls.resize(std::min(walls.size(), most));
     std::sort(walls.begin(), walls.end());
@@ -103,7 +104,7 @@ std::string met_cell(const CompareReport& report, std::size_t scheme, std::size_
     if (met.mode < 0) return "gone";
     const SchemeMode& there = report.schemes[scheme].computed.figures.modes[static_cast<std::size_t>(met.mode)];
     std::string text = (scheme > 0 && met.likeness < 0.8 ? "~" : "") + in_hertz(there.f_Hz);
-    if (there.is_heard) text += "  " + in_decibels(there.level_dB) + " dB";
+    if (there.worst) text += "  " + in_decibels(there.worst->level_dB) + " dB";
     return text;
 }
 
@@ -144,27 +145,29 @@ std::string mode_tables(const CompareReport& report)
 std::string stories(const CompareReport& report)
 {
     const SchemeFigures& first = report.schemes[0].computed.figures;
-    const int chief = first.loudest >= 0 ? first.loudest : first.first;
-    const SchemeMode* from = mode_of(first, chief);
+    const std::optional<std::size_t> chief = first.loudest ? first.loudest : first.first;
+    const SchemeMode* from = first.at(chief);
     if (!from) return {};
     std::string text;
     for (std::size_t s = 1; s < report.schemes.size(); ++s) {
         const SchemeFigures& figures = report.schemes[s].computed.figures;
-        const solver::Met& met = report.met[s][static_cast<std::size_t>(chief)];
+        const solver::Met& met = report.met[s][*chief];
         std::string line = report.schemes[s].name + ": ";
-        if (const SchemeMode* to = mode_of(figures, met.mode)) {
+        const auto there = met.mode < 0 ? std::nullopt : std::optional(static_cast<std::size_t>(met.mode));
+        if (const SchemeMode* to = figures.at(there)) {
             line += fmt::format("the mode '{}' went from {} to {} Hz", from->name, in_hertz(from->f_Hz),
                                 in_hertz(to->f_Hz));
-            if (from->is_heard && to->is_heard)
-                line += fmt::format(" and from {} to {} dB", in_decibels(from->level_dB), in_decibels(to->level_dB));
+            if (from->worst && to->worst)
+                line += fmt::format(" and from {} to {} dB", in_decibels(from->worst->level_dB),
+                                    in_decibels(to->worst->level_dB));
         } else {
             line += fmt::format("no mode is like '{}' ({} Hz) any more", from->name, in_hertz(from->f_Hz));
         }
-        const int now = figures.loudest >= 0 ? figures.loudest : figures.first;
-        const SchemeMode* loudest = mode_of(figures, now);
-        if (loudest && now != met.mode) {
+        const std::optional<std::size_t> now = figures.loudest ? figures.loudest : figures.first;
+        const SchemeMode* loudest = figures.at(now);
+        if (loudest && now != there) {
             const bool is_new = std::none_of(report.met[s].begin(), report.met[s].end(),
-                                             [&](const solver::Met& m) { return m.mode == now; });
+                                             [&](const solver::Met& m) { return m.mode == static_cast<int>(*now); });
             line +=
                 fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "loudest" : "lowest", loudest->name,
                             in_hertz(loudest->f_Hz), is_new ? ", which has no like in " + report.schemes[0].name : "");
@@ -212,12 +215,6 @@ void meet(CompareReport& report)
         for (std::size_t i = 0; i < self.size(); ++i) self[i] = {static_cast<int>(i), 1};
         report.met.push_back(std::move(self));
     }
-}
-
-std::string mode_at(const SchemeFigures& figures, int mode)
-{
-    const SchemeMode* found = mode_of(figures, mode);
-    return found ? fmt::format("{} {} Hz", found->board, in_hertz(found->f_Hz)) : "–";
 }
 
 std::string compare_text(const CompareReport& report)

@@ -3,6 +3,7 @@
 
 #include "solver/measured/driver_figures.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,7 +17,7 @@ struct DriverReport
     std::optional<solver::BoxFigures> by_box;
     std::optional<solver::DriverFigures> other; ///< second unit
     std::optional<solver::PairMatch> pair;
-    double Sd = 0; ///< [m²] 0: not known
+    std::optional<double> Sd; ///< [m²]
 };
 
 [[nodiscard]] std::string driver_text(const DriverReport& report);

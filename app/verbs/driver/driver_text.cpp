@@ -113,7 +113,7 @@ std::string driver_yaml(const DriverReport& report)
     else
         text += fmt::format("fs: {} Hz, Qms: {}, Qes: {}", shortest(d.fs.value, 5), shortest(d.Qms.value, 4),
                             shortest(d.Qes.value, 4));
-    if (report.Sd > 0) text += fmt::format(", Sd: {} cm2", shortest(report.Sd * 1e4, 4));
+    if (report.Sd) text += fmt::format(", Sd: {} cm2", shortest(*report.Sd * 1e4, 4));
     return "driver: {" + text + "}\n";
 }
 

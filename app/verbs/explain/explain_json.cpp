@@ -28,13 +28,13 @@ Json cause_object(const ExplainReport& report, const solver::CauseOdds& cause)
     Json object = {{"cause", cause_word(report, cause)},
                    {"name", cause_name(report, cause)},
                    {"odds", finite(cause.odds, "odds")}};
-    if (cause.candidate >= 0) {
-        const solver::Candidate& c = report.explanation.suspects.candidates[static_cast<std::size_t>(cause.candidate)];
+    if (cause.candidate) {
+        const solver::Candidate& c = report.explanation.suspects.candidates[static_cast<std::size_t>(*cause.candidate)];
         object["model"] = {{"frequency_hz", finite(c.f_Hz, "a frequency")},
                            {"frequency_error_hz", finite(c.f_Hz * c.f_band, "a frequency's error")},
                            {"q", finite(c.Q, "a Q")},
                            {"change_ohm", finite(c.ohm, "a wrinkle")},
-                           {"resonance", c.resonance < 0 ? Json(nullptr) : Json(c.resonance + 1)}};
+                           {"resonance", c.resonance ? Json(*c.resonance + 1) : Json(nullptr)}};
     }
     return object;
 }
@@ -65,13 +65,13 @@ Json proof_object(const ExplainReport& report, const solver::ExplainedReading& r
 {
     if (!r.proof) return nullptr;
     Json object = {{"kind", proof_word(r.proof->kind)}, {"words", proof_words(report, r)}};
-    if (r.proof->kind == solver::Proof::Kind::Putty) {
-        object["board"] = report.cabinet.board(r.proof->board).name;
-        const Vector3d& at = r.proof->at;
+    if (const auto& putty = r.proof->putty) {
+        object["board"] = report.cabinet.board(putty->board).name;
+        const Vector3d& at = putty->at;
         object["at_mm"] = {at.x() / units::mm, at.y() / units::mm, at.z() / units::mm};
-        object["mass_kg"] = r.proof->mass;
-        object["first_falls_to_hz"] = number_or_null(r.proof->first_falls_to);
-        object["second_falls_to_hz"] = number_or_null(r.proof->second_falls_to);
+        object["mass_kg"] = putty->mass;
+        object["first_falls_to_hz"] = number_or_null(putty->first_falls_to);
+        object["second_falls_to_hz"] = number_or_null(putty->second_falls_to);
     }
     return object;
 }

@@ -33,10 +33,10 @@ std::vector<solver::ModeMeasured> wall_readings(const ExplainReport& report)
     std::vector<solver::ModeMeasured> readings;
     for (const solver::ExplainedReading& r : report.explanation.readings) {
         const solver::CauseOdds& cause = r.causes.front();
-        if (cause.candidate < 0 || cause.odds < sure) continue;
-        const auto& c = report.explanation.suspects.candidates[static_cast<std::size_t>(cause.candidate)];
-        if (c.cause != solver::Cause::Wall || c.resonance < 0) continue;
-        const int wall = report.sound.modes[static_cast<std::size_t>(c.resonance)].wall;
+        if (!cause.candidate || cause.odds < sure) continue;
+        const auto& c = report.explanation.suspects.candidates[static_cast<std::size_t>(*cause.candidate)];
+        if (c.cause != solver::Cause::Wall || !c.resonance) continue;
+        const int wall = report.sound.modes[static_cast<std::size_t>(*c.resonance)].wall.value();
         const solver::Mode& mode = report.sound.wall_modes[static_cast<std::size_t>(wall)];
         const auto freed = [](const Known& k, double bare, double loaded) {
             return Known{k.value * bare / loaded, k.error * bare / loaded};
@@ -128,16 +128,15 @@ solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& p
         options.f_max = f_max;
         const solver::ModesResult now =
             solver::analyse_modes(build_cabinet(changed(plan, sound.sensitivity.figures, factors)), mesh, options);
-        const std::vector<int> to = solver::tracked(sound.shapes, f_first, now.shapes, frequencies(now.modes));
+        const auto to = solver::tracked(sound.shapes, f_first, now.shapes, frequencies(now.modes));
         for (std::size_t i = 0; i < to.size(); ++i) {
             const auto at = static_cast<Eigen::Index>(i);
-            const bool is_lost = to[i] < 0;
-            answer.f_Hz[at] =
-                is_lost ? std::numeric_limits<double>::quiet_NaN() : now.modes[static_cast<std::size_t>(to[i])].f_Hz;
-            if (is_lost || now.sensitivity.n_figures() != answer.sensitivity.n_figures()) continue;
-            answer.Q[at] = now.modes[static_cast<std::size_t>(to[i])].Q;
-            answer.sensitivity.ln_f.row(at) = now.sensitivity.ln_f.row(to[i]);
-            answer.sensitivity.ln_loss.row(at) = now.sensitivity.ln_loss.row(to[i]);
+            const solver::Mode* met = to[i] ? &now.modes[static_cast<std::size_t>(*to[i])] : nullptr;
+            answer.f_Hz[at] = met != nullptr ? met->f_Hz : std::numeric_limits<double>::quiet_NaN();
+            if (met == nullptr || now.sensitivity.n_figures() != answer.sensitivity.n_figures()) continue;
+            answer.Q[at] = met->Q;
+            answer.sensitivity.ln_f.row(at) = now.sensitivity.ln_f.row(*to[i]);
+            answer.sensitivity.ln_loss.row(at) = now.sensitivity.ln_loss.row(*to[i]);
         }
         return answer;
     };

@@ -8,17 +8,19 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
+#include <optional>
+
 namespace stillwall::app {
 namespace {
 
 constexpr double likely = 0.3; ///< odds from which a mode is worth a picture
 
-/// The wall mode that most likely makes a reading; −1: none.
-int wall_of(const ExplainReport& report, const solver::ExplainedReading& reading)
+/// The wall mode that most likely makes a reading.
+std::optional<int> wall_of(const ExplainReport& report, const solver::ExplainedReading& reading)
 {
-    if (reading.causes.empty() || reading.causes[0].candidate < 0 || reading.causes[0].odds < likely) return -1;
-    const auto& c = report.explanation.suspects.candidates[static_cast<std::size_t>(reading.causes[0].candidate)];
-    return c.resonance < 0 ? -1 : report.sound.modes[static_cast<std::size_t>(c.resonance)].wall;
+    if (reading.causes.empty() || !reading.causes[0].candidate || reading.causes[0].odds < likely) return std::nullopt;
+    const auto& c = report.explanation.suspects.candidates[static_cast<std::size_t>(*reading.causes[0].candidate)];
+    return c.resonance ? report.sound.modes[static_cast<std::size_t>(*c.resonance)].wall : std::nullopt;
 }
 
 } // namespace
@@ -31,13 +33,13 @@ std::vector<std::string> draw_causes(const ExplainReport& report, const std::fil
     std::vector<viz::ModeFrame> frames;
     std::vector<std::string> names;
     for (std::size_t i = 0; i < readings.size(); ++i) {
-        const int wall = wall_of(report, readings[i]);
-        if (wall < 0) continue;
+        const std::optional<int> wall = wall_of(report, readings[i]);
+        if (!wall) continue;
         viz::ModeFrame frame;
         frame.title = fmt::format("measured {} Hz", in_hertz(readings[i].reading.f_Hz.value));
         frame.subtitle = fmt::format("{}, odds {}", cause_name(report, readings[i].causes[0]),
                                      in_percent(readings[i].causes[0].odds));
-        frame.displacement = report.sound.shapes.col(wall).reshaped(3, report.sound.drawn.n_nodes());
+        frame.displacement = report.sound.shapes.col(*wall).reshaped(3, report.sound.drawn.n_nodes());
         frames.push_back(std::move(frame));
         names.push_back(fmt::format("explain-{:02}.png", i + 1));
         paths[i] = (folder / names.back()).string();

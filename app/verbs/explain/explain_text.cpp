@@ -25,8 +25,8 @@ std::string odds_words(double odds)
 /// The model's own frequency and height for a cause.
 std::string predicted(const ExplainReport& report, const CauseOdds& cause)
 {
-    if (cause.candidate < 0) return "";
-    const solver::Candidate& c = report.explanation.suspects.candidates[static_cast<std::size_t>(cause.candidate)];
+    if (!cause.candidate) return "";
+    const solver::Candidate& c = report.explanation.suspects.candidates[static_cast<std::size_t>(*cause.candidate)];
     return fmt::format("{} ±{} Hz", in_hertz(c.f_Hz), in_hertz(c.f_Hz * c.f_band));
 }
 

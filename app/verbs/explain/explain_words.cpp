@@ -15,14 +15,14 @@ using solver::Proof;
 
 const solver::Candidate* candidate_of(const ExplainReport& report, const CauseOdds& cause)
 {
-    return cause.candidate < 0 ? nullptr
-                               : &report.explanation.suspects.candidates[static_cast<std::size_t>(cause.candidate)];
+    return cause.candidate ? &report.explanation.suspects.candidates[static_cast<std::size_t>(*cause.candidate)]
+                           : nullptr;
 }
 
 const solver::Background* background_of(const ExplainReport& report, const CauseOdds& cause)
 {
-    return cause.background < 0 ? nullptr
-                                : &report.explanation.suspects.backgrounds[static_cast<std::size_t>(cause.background)];
+    return cause.background ? &report.explanation.suspects.backgrounds[static_cast<std::size_t>(*cause.background)]
+                            : nullptr;
 }
 
 /// A point on a board as one would measure it: from which of the cabinet's faces, how far.
@@ -42,7 +42,7 @@ std::string spot_words(const ExplainReport& report, int board, const Vector3d& a
     return text;
 }
 
-std::string putty_words(const ExplainReport& report, const Proof& proof, double f_Hz, const std::string& first,
+std::string putty_words(const ExplainReport& report, const Proof::Lump& putty, double f_Hz, const std::string& first,
                         const std::string& second)
 {
     const auto outcome = [&](double f) {
@@ -50,9 +50,9 @@ std::string putty_words(const ExplainReport& report, const Proof& proof, double 
     };
     return fmt::format("Press {:.0f} g of putty onto the outside of {}, {}, and measure again: if it is {}, the "
                        "wrinkle {}; if it is {}, it {}.",
-                       proof.mass * 1e3, report.cabinet.board(proof.board).name,
-                       spot_words(report, proof.board, proof.at), first, outcome(proof.first_falls_to), second,
-                       outcome(proof.second_falls_to));
+                       putty.mass * 1e3, report.cabinet.board(putty.board).name,
+                       spot_words(report, putty.board, putty.at), first, outcome(putty.first_falls_to), second,
+                       outcome(putty.second_falls_to));
 }
 
 } // namespace
@@ -87,8 +87,8 @@ std::string cause_word(const ExplainReport& report, const CauseOdds& cause)
 
 std::string measurement_word(const ExplainReport& report, const solver::ToExplain& reading)
 {
-    const int board = report.explanation.evidence.measurements[static_cast<std::size_t>(reading.measurement)].board;
-    return board < 0 ? "impedance" : "knock on " + report.cabinet.board(board).name;
+    const auto board = report.explanation.evidence.measurements[static_cast<std::size_t>(reading.measurement)].board;
+    return board ? "knock on " + report.cabinet.board(*board).name : "impedance";
 }
 
 std::string proof_words(const ExplainReport& report, const solver::ExplainedReading& explained)
@@ -105,7 +105,7 @@ std::string proof_words(const ExplainReport& report, const solver::ExplainedRead
     const std::string first = short_name(explained.causes[0]), second = short_name(explained.causes[1]);
     switch (proof.kind) {
     case Proof::Kind::Putty:
-        return putty_words(report, proof, explained.reading.f_Hz.value, first, second);
+        return putty_words(report, *proof.putty, explained.reading.f_Hz.value, first, second);
     case Proof::Kind::Filling:
         return fmt::format("Put a loose handful of wadding into the middle of the box and measure again: a wave of the "
                            "air shrinks and "

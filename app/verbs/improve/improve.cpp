@@ -1,16 +1,17 @@
+#include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
-#include "app/verbs/improve/improve_search.h"
-#include "app/workers/apart.h"
+#include "app/verbs/improve/improve_report.h"
+#include "app/workers/scheme_job.h"
 #include "app/write/files.h"
+#include "app/write/progress.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
-#include <chrono>
 #include <memory>
 
 namespace stillwall::app {
@@ -29,7 +30,8 @@ struct ImproveRequest
 {
     fs::path file, json, out;
     std::optional<double> upper_Hz;
-    ImproveLimits limits;
+    int tries = 120, jobs = 0;
+    unsigned seed = 1;
     bool has_plot = true;
 };
 
@@ -38,39 +40,6 @@ std::string title_of(const ChangeAxis& choice)
     std::string title = choice.takes_out ? "without " : "";
     for (std::size_t i = 0; i < choice.paths.size(); ++i) title += (i > 0 ? " + " : "") + choice.paths[i];
     return title;
-}
-
-/// The cabinet as drawn and the front once more at normal accuracy.
-void check_front(const CabinetSource& source, SchemeTask task, const ImproveRequest& request, ImproveReport& report,
-                 Progress& progress)
-{
-    task.accuracy = Accuracy::Normal;
-    std::vector<std::vector<Setting>> all{{}};
-    for (const FrontPoint& point : report.front) all.push_back(point.settings);
-    std::size_t n_done = 0;
-    compute_apart(
-        all.size(), [&](std::size_t i) { return packed(compute_scheme(source.plan(all[i]), source.workshop(), task)); },
-        [&](std::size_t i, const Outcome& outcome) {
-            progress.show("checking", 0.82 + 0.18 * static_cast<double>(++n_done) / static_cast<double>(all.size()));
-            if (!outcome.problem.empty()) {
-                if (i == 0) throw Error(outcome.problem);
-                return; // the draft figures stand, and say so by missing brackets
-            }
-            Tried tried = tried_of(unpacked(outcome.bytes));
-            if (i == 0) {
-                report.drawn_checked = tried;
-                return;
-            }
-            tried.values = report.front[i - 1].draft.values;
-            report.front[i - 1].checked = tried;
-        },
-        {.at_most = request.limits.jobs});
-    std::stable_sort(report.front.begin(), report.front.end(), [&](const FrontPoint& a, const FrontPoint& b) {
-        const Tried &x = a.checked.value_or(a.draft), &y = b.checked.value_or(b.draft);
-        const bool good_x = is_good_enough(report.ask, x), good_y = is_good_enough(report.ask, y);
-        if (good_x != good_y) return good_x;
-        return good_x ? merit(report.ask, x) < merit(report.ask, y) : x.over_dB < y.over_dB;
-    });
 }
 
 void improve(const ImproveRequest& request, const Streams& streams)
@@ -90,33 +59,22 @@ void improve(const ImproveRequest& request, const Streams& streams)
     report.title = base.name;
     report.f_max = request.upper_Hz.value_or(base.f_max);
     for (const ChangeAxis& choice : report.ask.choices) report.choices.push_back(title_of(choice));
-    const bool plays = can_play(base);
-    if (!plays && report.ask.aim != ImproveAsk::Aim::FirstMode)
-        throw InputError(
-            report.ask.where, "improve.aim",
-            "levels need a driver with figures (examples/FORMAT.md); without them only first_mode can be sought");
-    // Positions of modes need no playing; what is heard does.
-    SchemeTask task{.plays = plays && report.ask.aim != ImproveAsk::Aim::FirstMode,
-                    .accuracy = Accuracy::Draft,
-                    .f_max = report.f_max,
-                    .pictures = {}};
 
-    const auto start = std::chrono::steady_clock::now();
+    Stopwatch watch;
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("combinations", 0);
-    search_improvements(source, task, request.limits, report, progress);
-    check_front(source, task, request, report, progress);
+    report.found =
+        solver::improve(source, report.ask, {.f_max = report.f_max, .tries = request.tries, .seed = request.seed},
+                        scheme_computer(request.jobs),
+                        [&](const std::string& step, double fraction) { progress.show(step, fraction); });
     progress.clear();
-    report.drawn = report.drawn_checked;
-    for (const ChangeAxis& choice : report.ask.choices)
-        report.drawn.values.push_back(choice.takes_out ? "in" : source.scalar_at(choice.paths.front()));
-    report.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    report.seconds = watch.lap();
 
     streams.out << improve_text(report) << std::flush;
     if (!request.json.empty()) write_whole_file(request.json, improve_json(report));
     if (!request.has_plot) return;
     create_folder(folder);
-    const SchemePlot plot = improve_plot(report);
+    const PlotFile plot = improve_plot(report);
     write_whole_file(folder / plot.name, plot.svg);
     fmt::print(streams.out, "\n  Plot    {}: {}\n", (folder / plot.name).string(), plot.about);
 }
@@ -135,13 +93,12 @@ void add_improve(CLI::App& program, Action& action)
     verb->add_option("--upper", request->upper_Hz, "Upper frequency in Hz, instead of the file's")
         ->check(number_within(50, 6000, "frequency", "Hz"))
         ->option_text("HZ");
-    verb->add_option("--tries", request->limits.tries, "Cabinets computed in the search; default 120")
+    verb->add_option("--tries", request->tries, "Cabinets computed in the search; default 120")
         ->check(CLI::Range(2, 100000))
         ->option_text("N");
-    verb->add_option("--seed", request->limits.seed,
-                     "Of the sample where there are more combinations than tries; default 1")
+    verb->add_option("--seed", request->seed, "Of the sample where there are more combinations than tries; default 1")
         ->option_text("N");
-    verb->add_option("--jobs", request->limits.jobs, "Processes at a time; default: as many as cores")
+    verb->add_option("--jobs", request->jobs, "Processes at a time; default: as many as cores")
         ->check(CLI::Range(1, 512))
         ->option_text("N");
     verb->add_option("--json", request->json, "Write all that was tried as JSON")->option_text("FILE");

@@ -34,9 +34,9 @@ std::string ratio_words(double ln_ratio, const char* more, const char* twice)
 std::string way(const Cabinet& cabinet, const std::string& brace)
 {
     static constexpr std::array<const char*, 3> growing{"right", "back", "up"}, falling{"left", "forward", "down"};
-    const int board = cabinet.board_index(brace);
-    if (board < 0) return "along its normal";
-    const Vector3d n = cabinet.board(board).frame.n;
+    const auto board = cabinet.board_index(brace);
+    if (!board) return "along its normal";
+    const Vector3d n = cabinet.board(*board).frame.n;
     int axis = 0;
     // A square brace is placed by its coordinate, whichever way its normal points.
     if (n.cwiseAbs().maxCoeff(&axis) > 1 - 1e-9) return growing[static_cast<std::size_t>(axis)];

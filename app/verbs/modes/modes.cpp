@@ -2,12 +2,13 @@
 
 #include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
-#include "app/verbs/advice/advice.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
+#include "app/workers/scheme_job.h"
+#include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
@@ -114,9 +115,11 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
 
     // 5. What to change first: other cabinets, computed when the numbers are out.
     if (request.has_advice && !result.modes.empty()) {
-        const std::optional<std::size_t> worst = solver::worst_wall(result);
-        const AdviceReport advice =
-            advise(source, plan, false, plan.f_max, worst ? result.modes[*worst].f_Hz : 0, progress);
+        solver::AdviceTask task{.plays = false, .f_max = plan.f_max, .worst_Hz = {}};
+        if (const auto worst = solver::worst_wall(result)) task.worst_Hz = result.modes[*worst].f_Hz;
+        const solver::Advice advice =
+            solver::advise(source, plan, task, scheme_computer(),
+                           [&](const std::string& step, double fraction) { progress.show(step, fraction); });
         progress.clear();
         streams.out << advice_text(advice) << std::flush;
         if (!request.json.empty())

@@ -1,13 +1,15 @@
 #pragma once
 // The verb `modes`: cabinet file → modes → table, files, pictures.
 
-#include "app/workers/accuracy.h"
 #include "app/write/streams.h"
+#include "solver/modes/accuracy.h"
 
 #include <filesystem>
 #include <optional>
 
 namespace stillwall::app {
+
+using solver::Accuracy;
 
 /// Which modes get a picture of their own; the contact sheet always shows all.
 enum class Pictures

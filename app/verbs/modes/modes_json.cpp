@@ -114,7 +114,7 @@ Json model_object(const ModesReport& report)
                   {"mass_kg", finite(result.mass_model, "the model's mass")},
                   {"rigid_modes", result.n_rigid},
                   {"rigid_modes_largest_hz", finite(result.rigid_max_Hz, "a rigid mode's frequency")},
-                  {"modes_counted", result.n_below},
+                  {"modes_counted", result.n_below.value_or(-1)},
                   {"count_proved", result.is_proved},
                   {"largest_residual", finite(result.residual_max, "the largest residual")},
                   {"reading_s", report.seconds_read},

@@ -42,8 +42,8 @@ bool losses_tell(const ModesReport& report)
     const auto tells = [&](const solver::Mode& mode, const solver::LossShare& loss) {
         if (loss.kind == LossKind::Bar) return false; // wood like the boards'
         if (loss.kind != LossKind::Board) return loss.share > 0.01;
-        const int board = report.cabinet.board_index(loss.part);
-        return board >= 0 && std::abs(loss.share - mode.boards[static_cast<std::size_t>(board)].strain) > 0.05;
+        const auto board = report.cabinet.board_index(loss.part);
+        return board && std::abs(loss.share - mode.boards[static_cast<std::size_t>(*board)].strain) > 0.05;
     };
     const auto& modes = report.result.modes;
     return std::any_of(modes.begin(), modes.end(), [&](const solver::Mode& mode) {

@@ -135,8 +135,8 @@ std::string mode_count(const ModesReport& report)
     const std::string counted =
         fmt::format("{} below {} Hz, besides {} rigid", result.modes.size(), in_hertz(report.f_max_Hz), result.n_rigid);
     if (result.is_proved) return counted + "; none is missing (proved by a Sturm count)";
-    if (result.n_below < 0) return counted + "; not proved to be all of them";
-    return counted + fmt::format("; NOT ALL FOUND: a Sturm count says {} in total", result.n_below);
+    if (!result.n_below) return counted + "; not proved to be all of them";
+    return counted + fmt::format("; NOT ALL FOUND: a Sturm count says {} in total", *result.n_below);
 }
 
 std::string totals(const ModesReport& report)
@@ -147,8 +147,8 @@ std::string totals(const ModesReport& report)
     std::string text;
     text += fmt::format("\n  Mass    {}; the model weighs {} kg ({:+.1f} %)\n", mass_words(books),
                         in_kg(result.mass_model), std::round(excess * 1000) / 10 + 0.0); // + 0.0: no "-0.0"
-    text += fmt::format("  Volume  {} litres net, {} inside the bare walls\n", in_litres(books.net_litres),
-                        in_litres(books.gross_litres));
+    text += fmt::format("  Volume  {} litres net, {} inside the bare walls\n", in_litres(books.net_volume_m3),
+                        in_litres(books.gross_volume_m3));
     text += fmt::format("  Modes   {}\n", mode_count(report));
     text += fmt::format("  Check   largest residual {:.0e}, rigid modes below {} Hz\n", result.residual_max,
                         significant(std::max(result.rigid_max_Hz, 1e-3), 1));

@@ -2,18 +2,19 @@
 
 #include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
-#include "app/verbs/advice/advice.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
 #include "app/verbs/sound/sound_plots.h"
+#include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
+#include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
-#include "solver/drive/sound.h"
+#include "solver/drive/verdicts.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -107,15 +108,11 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
     write_numbers(request, report, streams);
     if (request.has_advice) {
-        double worst_Hz = 0, worst_dB = 0;
-        for (const solver::SoundMode& mode : result.modes) {
-            if (mode.kind != solver::SoundMode::Kind::Wall || !is_judged(mode)) continue;
-            const double over = worst_heard(mode).verdict.over_strict_dB;
-            if (worst_Hz > 0 && over <= worst_dB) continue;
-            worst_Hz = mode.f_Hz;
-            worst_dB = over;
-        }
-        const AdviceReport advice = advise(source, plan, true, setting.frequencies.back(), worst_Hz, progress);
+        solver::AdviceTask task{.plays = true, .f_max = setting.frequencies.back(), .worst_Hz = {}};
+        if (const solver::SoundMode* worst = worst_wall(result.modes)) task.worst_Hz = worst->f_Hz;
+        const solver::Advice advice =
+            solver::advise(source, plan, task, scheme_computer(),
+                           [&](const std::string& step, double fraction) { progress.show(step, fraction); });
         progress.clear();
         streams.out << advice_text(advice) << std::flush;
         if (!request.json.empty())

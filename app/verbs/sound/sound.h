@@ -1,13 +1,15 @@
 #pragma once
 // The verb `sound`: cabinet file → what it plays, and whether anyone hears the box → text, files, plots.
 
-#include "app/workers/accuracy.h"
 #include "app/write/streams.h"
+#include "solver/modes/accuracy.h"
 
 #include <filesystem>
 #include <optional>
 
 namespace stillwall::app {
+
+using solver::Accuracy;
 
 struct SoundRequest
 {

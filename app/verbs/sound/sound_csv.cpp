@@ -1,6 +1,8 @@
 #include "app/write/csv.h"
 #include "app/write/sound_report.h"
 #include "mesh/cabinet/units.h"
+#include "solver/drive/curve_points.h"
+#include "solver/drive/verdicts.h"
 
 #include <cmath>
 #include <functional>
@@ -27,8 +29,9 @@ double degrees(std::complex<double> z)
 /// Level and phase of one pressure at one listener. `curve` outlives the columns.
 void add_pressure(std::vector<CurveColumn>& columns, const std::string& what, const Eigen::VectorXcd& curve)
 {
-    columns.push_back({what + " level_db",
-                       [&curve](Eigen::Index i) { return level_against(std::abs(curve(i)), reference_pressure); }});
+    columns.push_back({what + " level_db", [&curve](Eigen::Index i) {
+                           return solver::level_against(std::abs(curve(i)), reference_pressure);
+                       }});
     columns.push_back({what + " phase_deg", [&curve](Eigen::Index i) { return degrees(curve(i)); }});
 }
 
@@ -38,7 +41,7 @@ void add_listener(std::vector<CurveColumn>& columns, const SoundReport& report, 
     add_pressure(columns, name + "total", listener.total);
     add_pressure(columns, name + "direct", listener.direct);
     columns.push_back({name + "reference level_db", [&listener](Eigen::Index i) {
-                           return level_against(listener.reference(i), reference_pressure);
+                           return solver::level_against(listener.reference(i), reference_pressure);
                        }});
     add_pressure(columns, name + "walls", listener.walls);
     for (std::size_t s = 0; s < listener.sources.size(); ++s)
@@ -92,17 +95,17 @@ using Fields = std::vector<std::string>;
 Fields mode_fields(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
-    const bool has_band = mode.f_high_Hz > 0;
+    const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
     Fields fields{std::to_string(m + 1),
-                  mode_word(mode.kind),
+                  kind_word(mode.kind),
                   mode.name,
                   csv_number(mode.f_Hz),
-                  has_band ? csv_number(mode.f_low_Hz) : "",
-                  has_band ? csv_number(mode.f_high_Hz) : "",
+                  mode.band ? csv_number(mode.band->low_Hz) : "",
+                  mode.band ? csv_number(mode.band->high_Hz) : "",
                   csv_number(mode.Q),
                   csv_number(mode.T60_s),
-                  mode.board < 0 ? "" : report.cabinet.board(mode.board).name,
-                  mode.through,
+                  is_wall ? mode.part : "",
+                  is_wall ? "" : mode.part,
                   mode.driver,
                   csv_number(mode.force_share),
                   csv_number(mode.pressure_share)};
@@ -121,7 +124,7 @@ Fields heard_fields(const SoundReport& report, const solver::SoundMode& mode, st
     const solver::Verdict& verdict = heard.verdict;
     const auto yes = [](bool is) { return is ? "yes" : "no"; };
     return {report.result.listeners.at(listener).name,
-            yes(static_cast<int>(listener) == mode.worst),
+            yes(static_cast<int>(listener) == mode.worst->listener),
             csv_number(heard.level_dB),
             csv_number(heard.peak_Hz),
             csv_number(verdict.strict_dB),
@@ -195,7 +198,7 @@ std::string sound_modes_csv(const SoundReport& report)
             fields.push_back(mode.reason);
             text += csv_line(fields);
         };
-        if (!is_judged(mode)) add_line({});
+        if (mode.heard.empty()) add_line({});
         for (std::size_t l = 0; l < mode.heard.size(); ++l) add_line(heard_fields(report, mode, l));
     }
     return text;

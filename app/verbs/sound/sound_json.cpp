@@ -3,10 +3,12 @@
 #include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
 #include "mesh/cabinet/units.h"
+#include "solver/drive/verdicts.h"
 
 #include <nlohmann/json.hpp>
 
 #include <cassert>
+#include <optional>
 
 namespace stillwall::app {
 namespace {
@@ -140,39 +142,39 @@ Json text_or_null(const std::string& text)
     return text.empty() ? Json(nullptr) : Json(text);
 }
 
-Json board_or_null(const SoundReport& report, int board)
+Json board_or_null(const SoundReport& report, std::optional<int> board)
 {
-    return board < 0 ? Json(nullptr) : Json(report.cabinet.board(board).name);
+    return board ? Json(report.cabinet.board(*board).name) : Json(nullptr);
 }
 
 Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
-    const bool has_band = mode.f_high_Hz > 0;
-    return {{"number", m + 1},
-            {"kind", mode_word(mode.kind)},
-            {"name", mode.name},
-            {"frequency_hz", finite(mode.f_Hz, "a frequency")},
-            {"band_low_hz", has_band ? Json(finite(mode.f_low_Hz, "a frequency's lower bound")) : Json(nullptr)},
-            {"band_high_hz", has_band ? Json(finite(mode.f_high_Hz, "a frequency's upper bound")) : Json(nullptr)},
-            {"q", finite(mode.Q, "a Q")},
-            {"ring_time_s", finite(mode.T60_s, "a ring time")},
-            {"wall_mode_number", mode.wall < 0 ? Json(nullptr) : Json(mode.wall + 1)},
-            {"in_vacuo_hz",
-             mode.wall < 0
-                 ? Json(nullptr)
-                 : Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(mode.wall)).f_Hz, "a frequency"))},
-            {"board", board_or_null(report, mode.board)},
-            {"through", text_or_null(mode.through)},
-            {"force_share", finite(mode.force_share, "a share of the drive")},
-            {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
-            {"driver", text_or_null(mode.driver)},
-            {"worst_listener", is_judged(mode)
-                                   ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst)).name)
-                                   : Json(nullptr)},
-            {"heard", heard_array(report, mode)},
-            {"wrinkles", wrinkles_array(mode)},
-            {"reason", mode.reason}};
+    const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
+    return {
+        {"number", m + 1},
+        {"kind", kind_word(mode.kind)},
+        {"name", mode.name},
+        {"frequency_hz", finite(mode.f_Hz, "a frequency")},
+        {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
+        {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
+        {"q", finite(mode.Q, "a Q")},
+        {"ring_time_s", finite(mode.T60_s, "a ring time")},
+        {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
+        {"in_vacuo_hz",
+         mode.wall ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
+                   : Json(nullptr)},
+        {"board", text_or_null(is_wall ? mode.part : "")},
+        {"through", text_or_null(is_wall ? "" : mode.part)},
+        {"force_share", finite(mode.force_share, "a share of the drive")},
+        {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
+        {"driver", text_or_null(mode.driver)},
+        {"worst_listener", mode.worst
+                               ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst->listener)).name)
+                               : Json(nullptr)},
+        {"heard", heard_array(report, mode)},
+        {"wrinkles", wrinkles_array(mode)},
+        {"reason", mode.reason}};
 }
 
 Json modes_array(const SoundReport& report)
@@ -192,14 +194,14 @@ Json setting_object(const SoundReport& report)
                             {"board", board_or_null(report, filling.board)},
                             {"flow_resistivity_pa_s_per_m2", finite(filling.flow_resistivity, "a flow resistivity")}});
     return {{"rigid_plane", setting.plane ? Json(setting.plane->name) : Json(nullptr)},
-            {"leakage_q", setting.leakage_Q > 0 ? Json(setting.leakage_Q) : Json(nullptr)},
+            {"leakage_q", setting.leakage_Q ? Json(*setting.leakage_Q) : Json(nullptr)},
             {"wall_absorption", finite(setting.wall_absorption, "the absorption")},
             {"fillings", std::move(fillings)}};
 }
 
 Json answer_object(const solver::SoundResult& result)
 {
-    const VerdictCount count = count_verdicts(result.modes);
+    const solver::VerdictCount count = count_verdicts(result.modes);
     return {{"resonances", count.all()},
             {"audible", count.audible},
             {"borderline", count.borderline},

@@ -3,6 +3,7 @@
 #include "app/write/numbers.h"
 #include "app/write/sound_curves.h"
 #include "mesh/cabinet/units.h"
+#include "solver/drive/verdicts.h"
 
 #include <fmt/format.h>
 
@@ -181,11 +182,11 @@ std::string motion_plot(const SoundReport& report)
 }
 
 /// Row of a mode in the strip chart: the board most of whose sound it is, the air, the tuning.
-std::string row_of(const SoundReport& report, const SoundMode& mode)
+std::string row_of(const SoundMode& mode)
 {
     if (mode.kind == SoundMode::Kind::Port) return "box tuning";
     if (mode.kind == SoundMode::Kind::Air) return "air inside";
-    return mode.board < 0 ? "walls" : report.cabinet.board(mode.board).name;
+    return mode.part.empty() ? "walls" : mode.part;
 }
 
 std::string modes_plot(const SoundReport& report)
@@ -195,7 +196,8 @@ std::string modes_plot(const SoundReport& report)
               .subtitle = "walls in the row of the board that sends most of their sound; symbols say the verdict",
               .x = frequency_axis(result.frequency),
               .keys = symbol_keys()};
-    if (!std::all_of(result.modes.begin(), result.modes.end(), is_judged))
+    if (!std::all_of(result.modes.begin(), result.modes.end(),
+                     [](const SoundMode& mode) { return mode.worst.has_value(); }))
         plot.keys.push_back({.symbol = PlotMark::Symbol::Stroke, .text = "not judged"});
     plot.keys.push_back({.text = "where the ranges of materials, joints and feet let it lie"});
     // From below: walls in the cabinet's order from the top down, then air, then tuning.
@@ -205,32 +207,32 @@ std::string modes_plot(const SoundReport& report)
     names.insert(names.end(), {"air inside", "box tuning"});
     std::erase_if(names, [&](const std::string& name) {
         return std::none_of(result.modes.begin(), result.modes.end(),
-                            [&](const SoundMode& mode) { return row_of(report, mode) == name; });
+                            [&](const SoundMode& mode) { return row_of(mode) == name; });
     });
     const auto n_rows = static_cast<double>(std::max<std::size_t>(names.size(), 1));
     PlotPanel panel{.y = {.title = "", .high = n_rows}, .height = 54 * n_rows};
     for (std::size_t i = 0; i < names.size(); ++i) panel.y.rows.emplace_back(static_cast<double>(i) + 0.5, names[i]);
     std::vector<std::size_t> order = modes_by_verdict(result.modes); // the most heard get the best places for labels
     for (std::size_t m = 0; m < result.modes.size(); ++m)
-        if (!is_judged(result.modes[m])) order.push_back(m);
+        if (!result.modes[m].worst) order.push_back(m);
     for (const std::size_t m : order) {
         const SoundMode& mode = result.modes[m];
         if (!is_inside(plot.x, mode.f_Hz)) continue;
-        const auto row = std::find(names.begin(), names.end(), row_of(report, mode));
+        const auto row = std::find(names.begin(), names.end(), row_of(mode));
         const double middle = static_cast<double>(row - names.begin()) + 0.3; // room for labels above
-        if (mode.f_high_Hz > 0)
-            panel.bars.push_back({.x_low = mode.f_low_Hz,
-                                  .x_high = mode.f_high_Hz,
+        if (mode.band)
+            panel.bars.push_back({.x_low = mode.band->low_Hz,
+                                  .x_high = mode.band->high_Hz,
                                   .y_low = middle - 0.12,
                                   .y_high = middle + 0.12,
                                   .has_edges = false,
                                   .is_strong = false});
         const std::string label = fmt::format("{}: {}", m + 1, in_hertz(mode.f_Hz));
-        if (!is_judged(mode)) {
+        if (!mode.worst) {
             panel.marks.push_back({mode.f_Hz, middle, PlotMark::Symbol::Stroke, label});
             continue;
         }
-        const Audibility word = worst_heard(mode).verdict.word;
+        const Audibility word = mode.worst->verdict.word;
         panel.marks.push_back({mode.f_Hz, middle, symbol_of(word), word == Audibility::Inaudible ? "" : label});
     }
     plot.panels.push_back(std::move(panel));

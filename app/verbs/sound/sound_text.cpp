@@ -1,6 +1,7 @@
 #include "app/write/numbers.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
+#include "solver/drive/verdicts.h"
 
 #include <fmt/format.h>
 
@@ -13,10 +14,11 @@ namespace {
 using solver::Audibility;
 using solver::SoundMode;
 using solver::Verdict;
+using solver::VerdictCount;
 
 bool matters(const SoundMode& mode)
 {
-    return worst_heard(mode).verdict.word != Audibility::Inaudible;
+    return mode.worst->verdict.word != Audibility::Inaudible;
 }
 
 std::string over_words(const Verdict& verdict)
@@ -48,7 +50,7 @@ std::string answer(const SoundReport& report, const std::vector<std::size_t>& or
     const std::string total = count.all() == 1 ? "1 resonance" : fmt::format("{} resonances", count.all());
     const SoundMode& first = modes[order.front()];
     const std::string nearest = fmt::format("no {}, {}, at {} Hz, {}", order.front() + 1, first.name,
-                                            in_hertz(first.f_Hz), over_words(worst_heard(first).verdict));
+                                            in_hertz(first.f_Hz), over_words(first.worst->verdict));
     if (count.heard() == 0)
         return wrapped(fmt::format("None of {} should be heard. Nearest to it: {}.", total, nearest) +
                        count_doubt(count));
@@ -63,7 +65,7 @@ std::string answer(const SoundReport& report, const std::vector<std::size_t>& or
 /// How the drive reaches a wall, or where a sound of the air gets out.
 std::string path_cell(const SoundMode& mode)
 {
-    if (mode.kind != SoundMode::Kind::Wall && !mode.through.empty()) return "out of " + mode.through;
+    if (mode.kind != SoundMode::Kind::Wall && !mode.part.empty()) return "out of " + mode.part;
     const bool by_force = mode.force_share >= mode.pressure_share;
     const double share = by_force ? mode.force_share : mode.pressure_share;
     const std::string what = !by_force ? "sound pressure" : mode.driver.empty() ? "force" : "force of " + mode.driver;
@@ -81,7 +83,7 @@ std::string wrinkle_cell(const SoundReport& report, const SoundMode& mode)
 
 std::string frequency_cell(const SoundMode& mode)
 {
-    return mode.f_high_Hz > 0 ? with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz) : in_hertz(mode.f_Hz);
+    return mode.band ? with_band(mode.f_Hz, mode.band->low_Hz, mode.band->high_Hz) : in_hertz(mode.f_Hz);
 }
 
 std::string verdict_cell(const Verdict& verdict)
@@ -93,7 +95,7 @@ std::string verdict_cell(const Verdict& verdict)
 std::vector<std::string> row(const SoundReport& report, std::size_t m)
 {
     const SoundMode& mode = report.result.modes[m];
-    const solver::ModeAtListener& heard = worst_heard(mode);
+    const solver::ModeAtListener& heard = *mode.worst;
     std::vector<std::string> cells{
         fmt::format("{}", m + 1),
         frequency_cell(mode),
@@ -105,7 +107,7 @@ std::vector<std::string> row(const SoundReport& report, std::size_t m)
         path_cell(mode),
         wrinkle_cell(report, mode)};
     if (report.result.listeners.size() > 1)
-        cells.push_back(report.result.listeners.at(static_cast<std::size_t>(mode.worst)).name);
+        cells.push_back(report.result.listeners.at(static_cast<std::size_t>(heard.listener)).name);
     return cells;
 }
 
@@ -150,7 +152,7 @@ std::string reasons(const SoundReport& report, const std::vector<std::size_t>& s
         const SoundMode& mode = report.result.modes[m];
         std::string text = mode.reason;
         if (!text.empty() && text.back() != '.') text += '.';
-        list.rows.push_back({fmt::format("{}", m + 1), text + ' ' + range_words(worst_heard(mode).verdict)});
+        list.rows.push_back({fmt::format("{}", m + 1), text + ' ' + range_words(mode.worst->verdict)});
     }
     list.columns.back().max_width = page_width - list.width_without_last();
     return '\n' + list.text();
@@ -174,13 +176,13 @@ std::string numbers_of(const SoundReport& report, const std::vector<std::size_t>
 std::string ear_notes(const SoundReport& report, const std::vector<std::size_t>& shown)
 {
     const auto of = [&](bool Verdict::*flag) {
-        return numbers_of(report, shown, [&](const SoundMode& mode) { return worst_heard(mode).verdict.*flag; });
+        return numbers_of(report, shown, [&](const SoundMode& mode) { return mode.worst->verdict.*flag; });
     };
     std::string text;
     if (const std::string those = of(&Verdict::rings_long); !those.empty()) {
         double longest = 0;
         for (const std::size_t m : shown)
-            if (worst_heard(report.result.modes[m]).verdict.rings_long)
+            if (report.result.modes[m].worst->verdict.rings_long)
                 longest = std::max(longest, report.result.modes[m].T60_s);
         text += wrapped(fmt::format("{}: the tail (up to {} s to fall by 60 dB) is long enough to be noticed as such; "
                                     "the level still decides.",

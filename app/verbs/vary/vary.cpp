@@ -148,25 +148,24 @@ std::unique_ptr<MeshBase> common_mesh(const CabinetSource& source, const std::ve
 }
 
 void compute_open(const VaryRequest& request, const CabinetSource& source, const std::vector<ChangeAxis>& axes,
-                  SchemeTask task, Run& run, GrowingFile* file, const Streams& streams)
+                  const SchemeTask& task, Run& run, GrowingFile* file, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
     const std::unique_ptr<MeshBase> base =
         task.plays || run.open.empty() ? nullptr : common_mesh(source, axes, task, run);
-    task.base = base.get();
     const std::size_t n = run.grid.size(), n_before = n - run.open.size();
     std::size_t n_done = 0;
     compute_apart(
         run.open.size(),
         [&](std::size_t i) {
-            return packed(
-                compute_scheme(source.plan(settings_of(axes, run.grid[run.open[i]])), source.workshop(), task));
+            return packed(compute_scheme(source.plan(settings_of(axes, run.grid[run.open[i]])), source.workshop(), task,
+                                         base.get()));
         },
         [&](std::size_t i, const Outcome& outcome) {
             const std::size_t at = run.open[i];
             VaryRow& row = run.report.rows[at];
             if (outcome.problem.empty())
-                row = row_of(run.grid[at], unpacked(outcome.bytes));
+                row = row_of(run.grid[at], solver::unpacked(outcome.bytes));
             else
                 row.problem = outcome.problem;
             file->add(vary_line(row, run.mark));
@@ -180,7 +179,7 @@ void compute_open(const VaryRequest& request, const CabinetSource& source, const
 void write_plots(const fs::path& folder, const VaryReport& report, const Streams& streams)
 {
     create_folder(folder);
-    for (const SchemePlot& plot : vary_plots(report)) {
+    for (const PlotFile& plot : vary_plots(report)) {
         write_whole_file(folder / plot.name, plot.svg);
         fmt::print(streams.out, "  Plot    {}: {}\n", (folder / plot.name).string(), plot.about);
     }
@@ -199,11 +198,9 @@ void vary(const VaryRequest& request, const Streams& streams)
     run.grid = grid_of(axes);
     // Every change must be possible in the file; whether each variant can be built is told line by line.
     for (const ChangeAxis& axis : axes) static_cast<void>(source.plan(axis.set_to(axis.values.front())));
-    const SchemeTask task{.plays = request.plays,
-                          .accuracy = request.accuracy,
-                          .f_max = request.upper_Hz.value_or(base.f_max),
-                          .pictures = {}};
-    if (task.plays && !can_play(base))
+    const SchemeTask task{
+        .plays = request.plays, .accuracy = request.accuracy, .f_max = request.upper_Hz.value_or(base.f_max)};
+    if (task.plays && !solver::can_play(base))
         throw InputError({source.file()}, "--play", "no driver has the figures to be played, see examples/FORMAT.md");
     run.report.title = base.name;
     run.report.is_played = task.plays;

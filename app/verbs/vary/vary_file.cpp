@@ -90,20 +90,19 @@ std::vector<VaryRow::ModePoint> modes_of(const std::string& field, const SourceP
 
 } // namespace
 
-VaryRow row_of(const std::vector<std::string>& values, const ComputedScheme& scheme)
+VaryRow row_of(const std::vector<std::string>& values, const solver::ComputedScheme& scheme)
 {
     const solver::SchemeFigures& f = scheme.figures;
     VaryRow row;
     row.values = values;
-    const auto at = [&](int i) -> const solver::SchemeMode& { return f.modes[static_cast<std::size_t>(i)]; };
-    if (f.first >= 0) {
-        row.first_Hz = at(f.first).f_Hz;
-        row.first_board = at(f.first).board;
+    if (const solver::SchemeMode* first = f.at(f.first)) {
+        row.first_Hz = first->f_Hz;
+        row.first_board = first->part;
     }
-    if (f.loudest >= 0) {
-        row.loudest_dB = at(f.loudest).level_dB;
-        row.loudest_Hz = at(f.loudest).f_Hz;
-        row.loudest_board = at(f.loudest).board;
+    if (const solver::SchemeMode* loudest = f.at(f.loudest)) {
+        row.loudest_dB = loudest->worst->level_dB;
+        row.loudest_Hz = loudest->f_Hz;
+        row.loudest_board = loudest->part;
     }
     row.over_dB = solver::loudest_over_notice(f).value_or(0);
     row.n_audible = f.n_audible;
@@ -117,8 +116,8 @@ VaryRow row_of(const std::vector<std::string>& values, const ComputedScheme& sch
     row.seconds = scheme.seconds;
     for (const std::size_t i : solver::wall_modes(f)) {
         const solver::SchemeMode& m = f.modes[i];
-        row.modes.push_back(
-            {m.f_Hz, m.is_heard ? m.level_dB : 0, m.is_heard ? solver::audibility_word(m.word).front() : 'm'});
+        row.modes.push_back({m.f_Hz, m.worst ? m.worst->level_dB : 0,
+                             m.worst ? solver::audibility_word(m.worst->verdict.word).front() : 'm'});
     }
     return row;
 }

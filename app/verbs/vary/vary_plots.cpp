@@ -145,12 +145,12 @@ std::string map_plot(const VaryReport& report, const Field& field)
 
 } // namespace
 
-std::vector<SchemePlot> vary_plots(const VaryReport& report)
+std::vector<PlotFile> vary_plots(const VaryReport& report)
 {
     if (std::none_of(report.rows.begin(), report.rows.end(), has_figures)) return {};
     if (report.axes.size() == 1)
         return {{"vary-curves.svg", "modes, levels, weight and litres over the values", curves_plot(report)}};
-    std::vector<SchemePlot> plots;
+    std::vector<PlotFile> plots;
     if (report.is_played)
         plots.push_back(
             {"vary-level.svg", "heat map: how far the worst wall lies over notice",

@@ -1,7 +1,8 @@
 #pragma once
 // What a run of `vary` found: a line per variant, in a file that grows as they come, and plots.
 
-#include "app/workers/scheme_report.h"
+#include "app/write/svg_plot.h"
+#include "solver/choose/scheme.h"
 
 #include <functional>
 #include <string>
@@ -41,7 +42,7 @@ struct VaryReport
     std::vector<VaryRow> rows; ///< first axis outer; those not computed have neither figures nor a problem
 };
 
-[[nodiscard]] VaryRow row_of(const std::vector<std::string>& values, const ComputedScheme& scheme);
+[[nodiscard]] VaryRow row_of(const std::vector<std::string>& values, const solver::ComputedScheme& scheme);
 
 /// The header and the lines of the file. `run` tells lines of one cabinet and setting from those of others.
 [[nodiscard]] std::string vary_header(const std::vector<std::string>& axes);
@@ -53,7 +54,7 @@ void read_vary_lines(const std::string& text, const std::string& file, const std
                      const std::string& run, const std::function<void(VaryRow)>& found);
 
 [[nodiscard]] std::string vary_text(const VaryReport& report);
-[[nodiscard]] std::vector<SchemePlot> vary_plots(const VaryReport& report);
+[[nodiscard]] std::vector<PlotFile> vary_plots(const VaryReport& report);
 
 /// Index of the best variant: the quietest when played, else the one with the highest first mode; −1 for none.
 [[nodiscard]] int best_row(const VaryReport& report);

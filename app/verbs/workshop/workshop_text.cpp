@@ -99,8 +99,8 @@ std::string sheets_words(const WorkshopReport& report)
                                     in_mm(stock.length), in_mm(stock.width),
                                     in_percent(sheet.used / (stock.length * stock.width)), sheet.n_cuts, joined(names)),
                         "    ", "  ");
-        price += stock.price;
-        has_all_prices = has_all_prices && stock.price > 0;
+        price += stock.price.value_or(0);
+        has_all_prices = has_all_prices && stock.price;
     }
     if (!layout.sheets.empty())
         text += fmt::format("  Waste   {} of the boards bought, with a kerf of {} mm and {} mm off every edge{}\n",
@@ -124,7 +124,7 @@ std::string volume_table(const WorkshopReport& report)
     for (const VolumeLine& line : report.volumes)
         table.rows.push_back({with_minus(fmt::format("{:.2f}", line.volume * 1e3)),
                               line.kind == "walls" ? line.name : line.kind + " " + line.name});
-    table.rows.push_back({fmt::format("{:.2f}", report.books.net_litres * 1e3), "net"});
+    table.rows.push_back({fmt::format("{:.2f}", report.books.net_volume_m3 * 1e3), "net"});
     return '\n' + table.text();
 }
 
@@ -199,7 +199,7 @@ std::string workshop_json(const WorkshopReport& report)
                  {"width_mm", stock.width * 1e3},
                  {"cuts", sheet.n_cuts},
                  {"used_share", sheet.used / (stock.length * stock.width)}};
-        one["price"] = stock.price > 0 ? Json(stock.price) : Json();
+        one["price"] = stock.price ? Json(*stock.price) : Json();
         for (const PlacedPart& placed : sheet.parts)
             one["parts"].push_back({{"name", report.parts[placed.part].name},
                                     {"x_mm", placed.x * 1e3},
@@ -212,7 +212,7 @@ std::string workshop_json(const WorkshopReport& report)
     json["volumes"] = Json::array();
     for (const VolumeLine& line : report.volumes)
         json["volumes"].push_back({{"name", line.name}, {"kind", line.kind}, {"litres", line.volume * 1e3}});
-    json["net_volume_l"] = report.books.net_litres * 1e3;
+    json["net_volume_l"] = report.books.net_volume_m3 * 1e3;
     json["mass_kg"] = report.books.mass;
     const Stability& s = report.stability;
     json["balance"] = {

@@ -70,12 +70,13 @@ std::string mounts_table(const CabinetReport& report)
     for (const Board& board : report.cabinet.boards)
         for (const Opening& opening : board.openings) {
             const InsertPlan& insert = opening.insert;
-            const bool is_soft = insert.mount_stiffness.value > 0, is_tied = !insert.rear_tie.empty();
-            if (!is_soft && !is_tied) continue;
-            table.rows.push_back({opening.name, is_soft ? with_range(insert.mount_stiffness, MN) : "hard",
-                                  is_soft ? with_range(insert.mount_loss, 1) : "–", is_tied ? insert.rear_tie : "–",
-                                  is_tied ? with_range(insert.rear_tie_stiffness, MN) : "–",
-                                  is_tied ? with_range(insert.rear_tie_loss, 1) : "–"});
+            const auto& mount = insert.mount;
+            const auto& tie = insert.rear_tie;
+            if (!mount && !tie) continue;
+            table.rows.push_back({opening.name, mount ? with_range(mount->stiffness, MN) : "hard",
+                                  mount ? with_range(mount->loss, 1) : "–", tie ? tie->board : "–",
+                                  tie ? with_range(tie->spring.stiffness, MN) : "–",
+                                  tie ? with_range(tie->spring.loss, 1) : "–"});
         }
     return table.rows.empty() ? std::string() : '\n' + table.text();
 }
@@ -95,7 +96,7 @@ std::string supports_table(const CabinetReport& report)
         const std::string& board = report.cabinet.board(support.board).name;
         if (support.is_clamped_edge) {
             table.rows.push_back({support.name, board, "clamped",
-                                  "edge at " + report.cabinet.board(support.neighbour).name, "–", "–", "–"});
+                                  "edge at " + report.cabinet.board(*support.neighbour).name, "–", "–", "–"});
             continue;
         }
         const auto number = [&](int axis) { return shortest(support.stiffness(axis) / kN, 3); };
@@ -154,17 +155,17 @@ nlohmann::ordered_json mounts_json(const Cabinet& cabinet)
     for (const Board& board : cabinet.boards)
         for (const Opening& opening : board.openings) {
             const InsertPlan& insert = opening.insert;
-            if (insert.mount_stiffness.value <= 0 && insert.rear_tie.empty()) continue;
+            if (!insert.mount && !insert.rear_tie) continue;
             nlohmann::ordered_json mount = {{"name", opening.name}};
-            if (insert.mount_stiffness.value > 0) {
-                mount["rim_stiffness_N_per_m"] = range_json(insert.mount_stiffness, 1);
-                mount["rim_loss"] = range_json(insert.mount_loss, 1);
+            if (insert.mount) {
+                mount["rim_stiffness_N_per_m"] = range_json(insert.mount->stiffness, 1);
+                mount["rim_loss"] = range_json(insert.mount->loss, 1);
             }
-            if (!insert.rear_tie.empty()) {
-                mount["rear_touches"] = insert.rear_tie;
-                mount["rear_depth_mm"] = insert.rear_depth / units::mm;
-                mount["rear_stiffness_N_per_m"] = range_json(insert.rear_tie_stiffness, 1);
-                mount["rear_loss"] = range_json(insert.rear_tie_loss, 1);
+            if (const auto& tie = insert.rear_tie) {
+                mount["rear_touches"] = tie->board;
+                mount["rear_depth_mm"] = tie->depth / units::mm;
+                mount["rear_stiffness_N_per_m"] = range_json(tie->spring.stiffness, 1);
+                mount["rear_loss"] = range_json(tie->spring.loss, 1);
             }
             list.push_back(std::move(mount));
         }
@@ -177,7 +178,7 @@ nlohmann::ordered_json supports_json(const Cabinet& cabinet)
     for (const Support& support : cabinet.supports) {
         nlohmann::ordered_json one = {{"name", support.name}, {"board", cabinet.board(support.board).name}};
         if (support.is_clamped_edge) {
-            one["clamped_edge_at"] = cabinet.board(support.neighbour).name;
+            one["clamped_edge_at"] = cabinet.board(*support.neighbour).name;
         } else {
             one["kind"] = support.kind;
             one["points"] = support.points.size();

@@ -26,15 +26,15 @@ struct SideEnd
 SideEnd end_of(const Cabinet& cabinet, int brace, std::size_t i)
 {
     const Board& own = cabinet.board(brace);
-    const int other_index = own.edge_on[i];
-    if (other_index < 0) return {};
-    const Board& other = cabinet.board(other_index);
+    const std::optional<int> other_index = own.edge_on[i];
+    if (!other_index) return {};
+    const Board& other = cabinet.board(*other_index);
     const double cosine = std::abs(own.frame.n.dot(other.frame.n)), sine = std::sqrt(1 - cosine * cosine);
     // Over the own thickness the side must pass the other board's near face; it starts from its mid-plane.
     const double needed = (own.thickness() * cosine - other.thickness()) / 2 / sine;
     const double margin = other.thickness() / 4;
     if (other.kind == Board::Kind::Wall) return {std::max(0.0, needed + margin), {}};
-    const bool runs_to_far_face = covers(cabinet, brace, other_index);
+    const bool runs_to_far_face = covers(cabinet, brace, *other_index);
     if (cosine < 1e-9) return {runs_to_far_face ? other.thickness() / 2 : 0.0, {}};
     if (!runs_to_far_face && needed < -margin) return {};
     const Vector3d inside = own.frame.to_space(interior_point(own.outline));

@@ -191,9 +191,9 @@ void draw_bars(const Cabinet& cabinet, Solids& tools)
 {
     for (const Rod& rod : cabinet.rods) {
         const Vector3d way = rod.to - rod.from;
-        if (rod.diameter > 0) {
+        if (rod.diameter) {
             tools.emplace_back(3, occ::addCylinder(rod.from.x(), rod.from.y(), rod.from.z(), way.x(), way.y(), way.z(),
-                                                   rod.diameter / 2));
+                                                   *rod.diameter / 2));
             continue;
         }
         Frame frame;

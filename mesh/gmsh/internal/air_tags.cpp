@@ -172,8 +172,8 @@ std::optional<Face> AirTagger::bar_at(const Vector3d& behind) const
         if (t < 0 || t > axis.norm()) continue;
         const auto [height, width] = section_axes(rod);
         const bool is_in_section =
-            rod.diameter > 0 ? (from - t * along).norm() < rod.diameter / 2
-                             : std::abs(from.dot(height)) < rod.height / 2 && std::abs(from.dot(width)) < rod.width / 2;
+            rod.diameter ? (from - t * along).norm() < *rod.diameter / 2
+                         : std::abs(from.dot(height)) < rod.height / 2 && std::abs(from.dot(width)) < rod.width / 2;
         if (!is_in_section) continue;
         face.on = Face::On::Rod;
         face.item = static_cast<int>(r);

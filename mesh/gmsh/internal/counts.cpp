@@ -19,10 +19,10 @@ int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, i
     const double l = drawing.length(edge);
     // Strips up to one and a half elements wide stay one element wide.
     int n = std::max(1, static_cast<int>(std::ceil(l / sizes.element - 0.4)));
-    if (e.arc < 0) return n;
-    const Arc& arc = drawing.arcs[e.arc];
+    if (!e.arc) return n;
+    const Arc& arc = drawing.arcs[*e.arc];
     const double radius = (drawing.at(arc.board, e.v[0]) - arc.centre).norm();
-    const Opening& opening = cabinet.boards[arc.board].openings[e.opening];
+    const Opening& opening = cabinet.boards[arc.board].openings[e.rim.value().opening];
     const bool is_small = opening.width < 1.5 * sizes.element && !holds_cone(opening);
     const double least = opening.shape != OpeningPlan::Shape::Circle || is_small ? 8 : rim_sides;
     return std::max(n, static_cast<int>(std::ceil(l / (2 * pi * radius) * least - 0.1)));

@@ -19,7 +19,7 @@ double turn(const Vector2d& p, const Vector2d& q)
     return a > 1e-12 ? a : a + 2 * pi;
 }
 
-std::tuple<int, int, int> key_of(int v0, int v1, int arc)
+std::tuple<int, int, std::optional<int>> key_of(int v0, int v1, std::optional<int> arc)
 {
     return {std::min(v0, v1), std::max(v0, v1), arc};
 }
@@ -30,8 +30,8 @@ Vector3d Drawing::along(int edge, double t) const
 {
     const Edge& e = edges[edge];
     const Vector3d &x0 = vertices[e.v[0]], &x1 = vertices[e.v[1]];
-    if (e.arc < 0) return x0 + t * (x1 - x0);
-    const Arc& arc = arcs[e.arc];
+    if (!e.arc) return x0 + t * (x1 - x0);
+    const Arc& arc = arcs[*e.arc];
     const Vector2d d0 = at(arc.board, e.v[0]) - arc.centre, d1 = at(arc.board, e.v[1]) - arc.centre;
     const double angle = angle_of(d0) + t * turn(d0, d1), radius = (1 - t) * d0.norm() + t * d1.norm();
     return frames[arc.board].to_space(arc.centre + radius * Vector2d(std::cos(angle), std::sin(angle)));
@@ -40,15 +40,15 @@ Vector3d Drawing::along(int edge, double t) const
 double Drawing::length(int edge) const
 {
     const Edge& e = edges[edge];
-    if (e.arc < 0) return (vertices[e.v[1]] - vertices[e.v[0]]).norm();
-    const Arc& arc = arcs[e.arc];
+    if (!e.arc) return (vertices[e.v[1]] - vertices[e.v[0]]).norm();
+    const Arc& arc = arcs[*e.arc];
     const Vector2d d0 = at(arc.board, e.v[0]) - arc.centre, d1 = at(arc.board, e.v[1]) - arc.centre;
     return turn(d0, d1) * (d0.norm() + d1.norm()) / 2;
 }
 
 Vector2d Drawing::direction(int board, HalfEdge h, double t) const
 {
-    const double e = edges[h / 2].arc < 0 ? 1.0 : 1e-4;
+    const double e = edges[h / 2].arc ? 1e-4 : 1.0;
     const double t0 = t < 0.5 ? 0 : 1 - e;
     return (along(board, h, t0 + e) - along(board, h, t0)).normalized();
 }
@@ -60,9 +60,9 @@ double Drawing::loop_area(int board, const std::vector<HalfEdge>& loop) const
     for (const HalfEdge h : loop) {
         const Vector2d p = at(board, start(h)) - o, q = at(board, end(h)) - o;
         twice += cross(p, q);
-        if (edges[h / 2].arc < 0) continue;
+        if (!edges[h / 2].arc) continue;
         // Between chord and arc lies a segment of r²(θ − sin θ)/2.
-        const Arc& arc = arcs[edges[h / 2].arc];
+        const Arc& arc = arcs[*edges[h / 2].arc];
         const Edge& e = edges[h / 2];
         const Vector2d d0 = at(board, e.v[0]) - arc.centre, d1 = at(board, e.v[1]) - arc.centre;
         const double theta = turn(d0, d1);
@@ -111,7 +111,7 @@ int Drawing::split_edge(int edge, int vertex)
     return added;
 }
 
-int Drawing::add_edge(int board, int v0, int v1, int arc)
+int Drawing::add_edge(int board, int v0, int v1, std::optional<int> arc)
 {
     const auto [it, is_new] = edge_index.try_emplace(key_of(v0, v1, arc), static_cast<int>(edges.size()));
     if (is_new) {

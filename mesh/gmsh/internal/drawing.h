@@ -5,6 +5,7 @@
 #include "mesh/gmsh/internal/layout.h"
 
 #include <map>
+#include <optional>
 #include <tuple>
 
 namespace stillwall::mesh {
@@ -18,11 +19,15 @@ struct Arc
 
 struct Edge
 {
+    /// Of an opening of a board; runs anticlockwise about it.
+    struct Rim
+    {
+        int board = 0, opening = 0;
+    };
     int v[2] = {-1, -1};        ///< an arc runs anticlockwise about its board's n from v[0] to v[1]
-    int arc = -1;               ///< index into Drawing::arcs, −1: straight
-    int board = -1;             ///< whose opening's rim it is, −1: none
-    int opening = -1;           ///< rims run anticlockwise about the opening
-    int rib = -1;               ///< rib glued along the edge
+    std::optional<int> arc;     ///< index into Drawing::arcs; nothing: straight
+    std::optional<Rim> rim;     ///< whose rim it is
+    std::optional<int> rib;     ///< rib glued along the edge
     std::vector<int> junctions; ///< junctions whose line the edge lies on
 };
 
@@ -69,9 +74,9 @@ struct Drawing
     /// Puts a vertex into an edge; all faces follow. Returns the new edge, from the vertex to the old v[1].
     int split_edge(int edge, int vertex);
     /// Adds an edge between two vertices of a board, or returns the one that is there.
-    int add_edge(int board, int v0, int v1, int arc = -1);
+    int add_edge(int board, int v0, int v1, std::optional<int> arc = {});
 
-    std::map<std::tuple<int, int, int>, int> edge_index; ///< (smaller vertex, larger vertex, arc) → edge
+    std::map<std::tuple<int, int, std::optional<int>>, int> edge_index; ///< (smaller vertex, larger vertex, arc) → edge
 };
 
 /// Vertices and edges: crossings found, near-coincident points merged, no faces yet.

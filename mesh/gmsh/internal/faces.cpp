@@ -49,7 +49,7 @@ void drop_cuts(Drawing& drawing, int board)
             for (const HalfEdge h : loop) ++walked[h / 2];
             for (const auto& [e, times] : walked) {
                 const Edge& edge = drawing.edges[e];
-                if (times < 2 || !edge.junctions.empty() || edge.rib >= 0) continue;
+                if (times < 2 || !edge.junctions.empty() || edge.rib) continue;
                 std::erase(drawing.board_edges[board], e);
                 is_done = false;
             }
@@ -61,7 +61,7 @@ std::vector<Vector2d> polygon_of(const Drawing& drawing, int board, const std::v
 {
     std::vector<Vector2d> polygon;
     for (const HalfEdge h : loop) {
-        const int n = drawing.edges[h / 2].arc < 0 ? 1 : 8;
+        const int n = drawing.edges[h / 2].arc ? 8 : 1;
         for (int k = 0; k < n; ++k) polygon.push_back(drawing.along(board, h, static_cast<double>(k) / n));
     }
     return polygon;
@@ -127,7 +127,7 @@ void classify(Face& face, const Drawing& drawing, const Cabinet& cabinet, const 
     for (const auto& loop : face.loops)
         for (const HalfEdge h : loop) {
             const Edge& e = drawing.edges[h / 2];
-            if (e.board == face.board && h % 2 == 0) face.is_void = true; // on the left of its rim
+            if (e.rim && e.rim->board == face.board && h % 2 == 0) face.is_void = true; // on the left of its rim
         }
     // The middle of a strip face: strips are four-sided or cut by a rim, so the mean of the corners lies inside.
     Vector2d middle = Vector2d::Zero();

@@ -119,7 +119,8 @@ private:
         std::map<std::tuple<int, int, int>, int> leaving; // (board, opening, vertex) → edge
         for (int e = 0; e < static_cast<int>(drawing_.edges.size()); ++e) {
             const Edge& edge = drawing_.edges[e];
-            if (edge.board >= 0 && !corners_.edge_nodes[e].empty()) leaving[{edge.board, edge.opening, edge.v[0]}] = e;
+            if (edge.rim && !corners_.edge_nodes[e].empty())
+                leaving[{edge.rim->board, edge.rim->opening, edge.v[0]}] = e;
         }
         while (!leaving.empty()) {
             const auto [b, o, first] = leaving.begin()->first;
@@ -138,10 +139,10 @@ private:
     {
         mesh_.rib_edges.resize(cabinet_.ribs.size());
         for (int e = 0; e < static_cast<int>(drawing_.edges.size()); ++e) {
-            if (drawing_.edges[e].rib < 0) continue;
+            if (!drawing_.edges[e].rib) continue;
             const auto list = edge_nodes(e);
             for (std::size_t k = 0; k + 2 < list.size(); k += 2)
-                mesh_.rib_edges[drawing_.edges[e].rib].push_back({list[k], list[k + 1], list[k + 2]});
+                mesh_.rib_edges[*drawing_.edges[e].rib].push_back({list[k], list[k + 1], list[k + 2]});
         }
     }
 
@@ -155,7 +156,8 @@ private:
             for (int e = 0; e < static_cast<int>(drawing_.edges.size()); ++e)
                 for (const int j : drawing_.edges[e].junctions) {
                     const Junction& junction = cabinet_.junctions[j];
-                    if (std::minmax(junction.passing, junction.ending) != std::minmax(support.board, support.neighbour))
+                    if (std::minmax(junction.passing, junction.ending) !=
+                        std::minmax(support.board, *support.neighbour))
                         continue;
                     const auto list = edge_nodes(e);
                     nodes.insert(nodes.end(), list.begin(), list.end());

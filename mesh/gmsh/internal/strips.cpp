@@ -104,7 +104,7 @@ private:
                 edge = h / 2;
                 where = t;
             }
-        if (drawing_.edges[edge].arc < 0) { // the sample says which edge; the foot of the perpendicular is exact
+        if (!drawing_.edges[edge].arc) { // the sample says which edge; the foot of the perpendicular is exact
             const Vector3d x0 = drawing_.vertices[drawing_.edges[edge].v[0]];
             const Vector3d u = drawing_.vertices[drawing_.edges[edge].v[1]] - x0;
             where = (x - x0).dot(u) / u.squaredNorm();

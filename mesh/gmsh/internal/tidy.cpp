@@ -21,7 +21,7 @@ public:
         while (const auto loose = find_loose()) {
             const auto [edge, vertex] = *loose;
             const Edge& e = drawing_.edges[edge];
-            const bool is_needed = !e.junctions.empty() || e.rib >= 0;
+            const bool is_needed = !e.junctions.empty() || e.rib;
             const int behind = e.v[e.v[0] == vertex ? 1 : 0];
             const Vector2d u = (drawing_.at(index_, vertex) - drawing_.at(index_, behind)).normalized();
             if (is_needed && run_on(vertex, u, 10, 1.5)) continue;
@@ -39,7 +39,7 @@ public:
             for (const int side : {0, 1}) {
                 const Vector2d d = drawing_.direction(index_, 2 * e + side, 0);
                 leaving[drawing_.start(2 * e + side)].push_back(std::atan2(d.y(), d.x()));
-                if (drawing_.edges[e].arc >= 0) is_round[drawing_.start(2 * e + side)] = true;
+                if (drawing_.edges[e].arc) is_round[drawing_.start(2 * e + side)] = true;
             }
         for (auto& [vertex, angles] : leaving) {
             if (is_round[vertex]) continue;
@@ -94,7 +94,7 @@ private:
             const Edge& o = drawing_.edges[other];
             if (o.v[0] == vertex || o.v[1] == vertex) continue;
             // An arc turns by 100° at most; four chords are close enough to find the place.
-            const int n = o.arc < 0 ? 1 : 4;
+            const int n = o.arc ? 4 : 1;
             for (int k = 0; k < n; ++k) {
                 const Curve piece =
                     straight(Role::Rim, -1, drawing_.along(index_, 2 * other, static_cast<double>(k) / n),

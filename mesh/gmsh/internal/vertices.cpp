@@ -183,7 +183,7 @@ private:
     void thread(int b, std::size_t k)
     {
         const Curve& c = curves_[b][k];
-        int arc = -1;
+        std::optional<int> arc;
         if (c.is_arc) {
             arc = static_cast<int>(drawing_.arcs.size());
             drawing_.arcs.push_back({b, c.centre});
@@ -192,10 +192,7 @@ private:
         for (std::size_t i = 0; i + 1 < list.size(); ++i) {
             if (list[i].second == list[i + 1].second) continue;
             Edge& e = drawing_.edges[drawing_.add_edge(b, list[i].second, list[i + 1].second, arc)];
-            if (c.role == Role::Rim) {
-                e.board = b;
-                e.opening = c.owner;
-            }
+            if (c.role == Role::Rim) e.rim = Edge::Rim{b, c.owner};
             if (c.role == Role::Rib) e.rib = c.owner;
             if (c.role == Role::Junction &&
                 std::find(e.junctions.begin(), e.junctions.end(), c.owner) == e.junctions.end())

@@ -41,8 +41,8 @@ FillingPart lining(const Board& board, double thickness, double side)
 
 std::vector<FillingPart> filling_parts(const Cabinet& cabinet, const Filling& filling)
 {
-    if (filling.board >= 0) {
-        const Board& board = cabinet.board(filling.board);
+    if (filling.board) {
+        const Board& board = cabinet.board(*filling.board);
         std::vector<FillingPart> parts{lining(board, filling.thickness, -1)};
         if (board.kind == Board::Kind::Brace) parts.push_back(lining(board, filling.thickness, 1));
         return parts;

@@ -121,9 +121,9 @@ double tuning_quality(const AirProblem& problem, const Found& found, double f_fr
     return quality(found.lambda - slope.real() / 2);
 }
 
-Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
+LoadedMode describe(const Found& found, SoundMode::Kind kind, const std::string& name, double Q)
 {
-    Resonance r;
+    LoadedMode r;
     r.lambda = found.lambda;
     r.y = found.y;
     r.mode.kind = kind;
@@ -134,9 +134,9 @@ Resonance describe(const Found& found, SoundMode::Kind kind, const std::string& 
     return r;
 }
 
-bool is_known(const std::vector<Resonance>& all, const Resonance& r)
+bool is_known(const std::vector<LoadedMode>& all, const LoadedMode& r)
 {
-    return std::any_of(all.begin(), all.end(), [&](const Resonance& other) {
+    return std::any_of(all.begin(), all.end(), [&](const LoadedMode& other) {
         const double likeness = std::abs(other.y.dot(r.y)) / (other.y.norm() * r.y.norm());
         return std::abs(other.mode.f_Hz / r.mode.f_Hz - 1) < 1e-3 && likeness > 0.98;
     });
@@ -144,27 +144,27 @@ bool is_known(const std::vector<Resonance>& all, const Resonance& r)
 
 } // namespace
 
-std::vector<Resonance> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
-                                      double f_to)
+std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<std::string>& names, double f_from,
+                                       double f_to)
 {
     const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
     const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;
-    const double tuning = tuning_estimate(player.cabinet);
-    std::vector<std::optional<Resonance>> found(static_cast<std::size_t>(mode_Hz.size()));
+    const std::optional<double> tuning = tuning_estimate(player.cabinet);
+    std::vector<std::optional<LoadedMode>> found(static_cast<std::size_t>(mode_Hz.size()));
     for_each_item(found.size(), [&](std::size_t i) {
         const auto k = static_cast<Index>(i);
         const bool is_uniform = mode_Hz[k] < 1;
-        if (is_uniform ? !(tuning > 0) : mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
+        if (is_uniform ? !tuning : mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
         const VectorXcd y = VectorXcd::Unit(player.cabinet.air.size(), k);
         const auto mode =
-            is_uniform ? follow(undriven, y, tuning, f_from, f_to) : follow(all_sources, y, mode_Hz[k], f_from, f_to);
+            is_uniform ? follow(undriven, y, *tuning, f_from, f_to) : follow(all_sources, y, mode_Hz[k], f_from, f_to);
         if (!mode) return;
         const double Q = is_uniform ? tuning_quality(undriven, *mode, f_from, f_to) : quality(mode->lambda);
         if (Q < 0.7) return;
         found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
                               : describe(*mode, SoundMode::Kind::Air, names[i], Q);
     });
-    std::vector<Resonance> all;
+    std::vector<LoadedMode> all;
     for (auto& r : found)
         if (r && !is_known(all, *r)) all.push_back(std::move(*r));
     return all;

@@ -134,7 +134,7 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     coupled.circuits = circuits_of(setting, coupled.sources);
     const Air& air = coupled.air.air;
     coupled.face_admittance = admittance_of(setting.wall_absorption) / (air.density * air.sound_speed);
-    coupled.face_admittance += leak_admittance(coupled, setting.leakage_Q);
+    if (setting.leakage_Q) coupled.face_admittance += leak_admittance(coupled, *setting.leakage_Q);
 
     start = std::chrono::steady_clock::now();
     RadiationSetting radiation;

@@ -39,7 +39,7 @@ OwnMotion air_motion(const Player& player, const Played& played, const VectorXcd
     return {VectorXcd::Zero(played.walls.size()), x.head(n_sources)};
 }
 
-OwnMotion own_motion(const Player& player, const Played& played, const Resonance& resonance)
+OwnMotion own_motion(const Player& player, const Played& played, const LoadedMode& resonance)
 {
     return resonance.mode.kind == Kind::Wall ? wall_motion(played, resonance.y)
                                              : air_motion(player, played, resonance.y);
@@ -72,7 +72,7 @@ Peak peak_of(const std::vector<double>& f, const std::vector<double>& x)
 
 /// Level and verdict at every listener.
 std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& setting, std::span<const Played> near,
-                                   const Resonance& resonance)
+                                   const LoadedMode& resonance)
 {
     const SoundMode& mode = resonance.mode;
     std::vector<OwnMotion> own;
@@ -92,42 +92,43 @@ std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& s
         heard.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
         heard.peak_Hz = peak.f_Hz;
         heard.verdict = judge_heard({heard.level_dB, mode.Q, mode.f_Hz, mode.T60_s});
+        heard.listener = static_cast<int>(l);
         all.push_back(heard);
     }
     return all;
 }
 
-/// The listener at whom most is left over the strict line.
-int worst_of(const std::vector<ModeAtListener>& heard)
+/// Where most is left over the strict line.
+const ModeAtListener& worst_of(const std::vector<ModeAtListener>& heard)
 {
-    const auto worst = std::max_element(heard.begin(), heard.end(), [](const auto& a, const auto& b) {
+    return *std::max_element(heard.begin(), heard.end(), [](const auto& a, const auto& b) {
         return a.verdict.over_strict_dB < b.verdict.over_strict_dB;
     });
-    return static_cast<int>(worst - heard.begin());
 }
 
 /// The board or the source that most of it comes from, at the worst listener.
-void set_origin(const Player& player, const Played& played, Resonance& resonance)
+void set_origin(const Player& player, const HearingSetting& setting, const Played& played, LoadedMode& resonance)
 {
     SoundMode& mode = resonance.mode;
+    const int listener = mode.worst->listener;
     const OwnMotion own = own_motion(player, played, resonance);
     double most = -1;
     if (mode.kind == Kind::Wall) {
         for (std::size_t b = 0; b < player.columns.boards.size(); ++b) {
-            const double p = std::abs(played.sound(mode.worst, player.columns.of_board(b), own.walls));
-            if (p > most) most = p, mode.board = player.columns.boards[b];
+            const double p = std::abs(played.sound(listener, player.columns.of_board(b), own.walls));
+            if (p > most) most = p, mode.part = setting.board_names[static_cast<std::size_t>(player.columns.boards[b])];
         }
         return;
     }
     for (std::size_t s = 0; s < player.cabinet.sources.size(); ++s) {
         const auto i = static_cast<Index>(s);
-        const double p = std::abs(played.sound(mode.worst, player.columns.n_walls + i, own.sources.segment(i, 1)));
-        if (p > most) most = p, mode.through = player.cabinet.sources[s].source.name;
+        const double p = std::abs(played.sound(listener, player.columns.n_walls + i, own.sources.segment(i, 1)));
+        if (p > most) most = p, mode.part = player.cabinet.sources[s].source.name;
     }
 }
 
 /// The drive of a wall mode with walls at rest: cones' reaction against sound pressure on both faces.
-void set_drive(const Player& player, const Played& played, Resonance& resonance)
+void set_drive(const Player& player, const Played& played, LoadedMode& resonance)
 {
     const Coupled& cabinet = player.cabinet;
     const Complex jw(0, 2 * std::numbers::pi * played.f_Hz);
@@ -150,7 +151,7 @@ void set_drive(const Player& player, const Played& played, Resonance& resonance)
 }
 
 /// See Wrinkle.
-void set_wrinkles(const Player& player, const HearingSetting& setting, const Played& played, Resonance& resonance)
+void set_wrinkles(const Player& player, const HearingSetting& setting, const Played& played, LoadedMode& resonance)
 {
     SoundMode& mode = resonance.mode;
     const bool is_wall = mode.kind == Kind::Wall;
@@ -177,25 +178,24 @@ std::array<double, 3> frequencies_near(const SoundMode& mode, double f_from, dou
 }
 
 double over_strict_dB(const Player& player, const HearingSetting& setting, const Played& played,
-                      const Resonance& resonance)
+                      const LoadedMode& resonance)
 {
     const std::vector<ModeAtListener> heard = levels(player, setting, {&played, 1}, resonance);
-    return heard[static_cast<std::size_t>(worst_of(heard))].verdict.over_strict_dB;
+    return worst_of(heard).verdict.over_strict_dB;
 }
 
-void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance)
+void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, LoadedMode& resonance)
 {
     SoundMode& mode = resonance.mode;
     const Played& middle = near[near.size() / 2];
     if (mode.kind != Kind::Port) {
         mode.heard = levels(player, setting, near, resonance);
         mode.worst = worst_of(mode.heard);
-        set_origin(player, middle, resonance);
+        set_origin(player, setting, middle, resonance);
     }
     if (mode.kind == Kind::Wall) set_drive(player, middle, resonance);
     if (mode.kind != Kind::Port) set_wrinkles(player, setting, middle, resonance);
-    mode.reason =
-        reason_of(mode, mode.board >= 0 ? setting.board_names[static_cast<std::size_t>(mode.board)] : std::string());
+    mode.reason = reason_of(mode);
 }
 
 } // namespace stillwall::solver::internal

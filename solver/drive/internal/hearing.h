@@ -23,10 +23,10 @@ struct HearingSetting
 
 /// What is left over the strict detection level at the worst listener, at its own frequency: a first look.
 [[nodiscard]] double over_strict_dB(const Player& player, const HearingSetting& setting, const Played& played,
-                                    const Resonance& resonance);
+                                    const LoadedMode& resonance);
 
 /// Fills levels, verdicts, drive, wrinkles, reason.
 /// @param near  the cabinet played at frequencies_near, or at the middle one alone
-void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, Resonance& resonance);
+void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, LoadedMode& resonance);
 
 } // namespace stillwall::solver::internal

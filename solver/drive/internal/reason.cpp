@@ -35,14 +35,14 @@ std::string level_words(const ModeAtListener& heard)
 
 } // namespace
 
-std::string reason_of(const SoundMode& mode, const std::string& board)
+std::string reason_of(const SoundMode& mode)
 {
-    if (mode.kind == SoundMode::Kind::Port || mode.heard.empty()) return "the box's tuning: wanted, not judged";
-    const ModeAtListener& heard = mode.heard[static_cast<std::size_t>(mode.worst)];
+    if (mode.kind == SoundMode::Kind::Port || !mode.worst) return "the box's tuning: wanted, not judged";
+    const ModeAtListener& heard = *mode.worst;
     if (heard.level_dB <= -200) return "nothing drives it or carries it to the listener";
     const std::string level = level_words(heard);
-    if (mode.kind == SoundMode::Kind::Air) return fmt::format("heard through the {}: {}", mode.through, level);
-    return fmt::format("{} and the {} sounds: {}", drive_words(mode), board, level);
+    if (mode.kind == SoundMode::Kind::Air) return fmt::format("heard through the {}: {}", mode.part, level);
+    return fmt::format("{} and the {} sounds: {}", drive_words(mode), mode.part, level);
 }
 
 } // namespace stillwall::solver::internal

@@ -5,6 +5,6 @@
 namespace stillwall::solver::internal {
 
 /// Why a resonance got its word, in one sentence.
-[[nodiscard]] std::string reason_of(const SoundMode& mode, const std::string& board);
+[[nodiscard]] std::string reason_of(const SoundMode& mode);
 
 } // namespace stillwall::solver::internal

@@ -5,7 +5,8 @@
 
 namespace stillwall::solver::internal {
 
-struct Resonance
+/// A resonance and its shape.
+struct LoadedMode
 {
     SoundMode mode;              ///< kind, name, frequency, Q, band
     std::complex<double> lambda; ///< [rad²/s²] under load
@@ -15,14 +16,14 @@ struct Resonance
 /// λ of a wall mode with everything else as load: λ + yᵀ ΔD y, ΔD the air outside, and air inside, cones and ports
 /// condensed, at the mode's own frequency; first order, which neighbours nearer than the shift exceed. Modes of the
 /// result within the range.
-[[nodiscard]] std::vector<Resonance> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
-                                                     const std::vector<Mode>& modes, double f_from, double f_to);
+[[nodiscard]] std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
+                                                      const std::vector<Mode>& modes, double f_from, double f_to);
 
 /// Modes of the air with walls still: (G(ω) − λ V(ω)) y = 0 with everything taken at ω = √Re λ, by inverse iteration
 /// from each mode of open air. Those with Q below 0.7 do not ring and are left out. Tunings by ports and passive
 /// radiators come from each chamber's uniform pressure with driven cones held.
 /// @param names  per column of AirBasis::mode_Hz
-[[nodiscard]] std::vector<Resonance> air_resonances(const Player& player, const std::vector<std::string>& names,
-                                                    double f_from, double f_to);
+[[nodiscard]] std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<std::string>& names,
+                                                     double f_from, double f_to);
 
 } // namespace stillwall::solver::internal

@@ -43,13 +43,13 @@ std::optional<Complex> loaded(const Player& player, const Eigen::VectorXcd& y, C
 
 } // namespace
 
-std::vector<Resonance> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
-                                       const std::vector<Mode>& modes, double f_from, double f_to)
+std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
+                                        const std::vector<Mode>& modes, double f_from, double f_to)
 {
-    std::vector<Resonance> all(modes.size());
+    std::vector<LoadedMode> all(modes.size());
     for_each_item(modes.size(), [&](std::size_t i) {
         const Mode& wall = modes[i];
-        Resonance& r = all[i];
+        LoadedMode& r = all[i];
         r.y = player.cabinet.walls.modes.col(static_cast<Eigen::Index>(i));
         r.y /= std::sqrt((r.y.transpose() * r.y)(0));
         const Complex bare = lambda[static_cast<Eigen::Index>(i)];
@@ -59,12 +59,13 @@ std::vector<Resonance> wall_resonances(const Player& player, const Eigen::Vector
         r.mode.name = wall.shape_name;
         r.mode.wall = static_cast<int>(i);
         r.mode.f_Hz = hertz(used);
-        r.mode.f_low_Hz = r.mode.f_Hz * wall.f_low_Hz / wall.f_Hz;
-        r.mode.f_high_Hz = r.mode.f_Hz * wall.f_high_Hz / wall.f_Hz;
+        if (wall.f_high_Hz > 0)
+            r.mode.band =
+                FrequencyBand{r.mode.f_Hz * wall.f_low_Hz / wall.f_Hz, r.mode.f_Hz * wall.f_high_Hz / wall.f_Hz};
         r.mode.Q = used.imag() > 0 ? used.real() / used.imag() : wall.Q;
         r.mode.T60_s = 2.2 * r.mode.Q / r.mode.f_Hz;
     });
-    std::erase_if(all, [&](const Resonance& r) { return !(r.mode.f_Hz >= f_from && r.mode.f_Hz <= f_to); });
+    std::erase_if(all, [&](const LoadedMode& r) { return !(r.mode.f_Hz >= f_from && r.mode.f_Hz <= f_to); });
     return all;
 }
 

@@ -181,7 +181,8 @@ RitzPairs BlockLanczos::find_below(const std::function<Count()>& count)
 {
     const Count expected = count();
     last_m_ = 0;
-    int look = expected.n + expected.n / 2 + 4 * options_.block_size;
+    const int counted = expected.n.value_or(0);
+    int look = counted + counted / 2 + 4 * options_.block_size;
     while (true) {
         if (block_ == 0) start(); // at first, and beside an invariant subspace
         step();
@@ -189,12 +190,12 @@ RitzPairs BlockLanczos::find_below(const std::function<Count()>& count)
         const Ritz now = ritz();
         const int below = static_cast<int>(std::lower_bound(now.lambda.begin(), now.lambda.end(), expected.lambda) -
                                            now.lambda.begin());
-        if (expected.n >= 0 && below > expected.n) {
-            throw SolverError(fmt::format("{} modes found where the Sturm count says {}", below, expected.n));
+        if (expected.n && below > *expected.n) {
+            throw SolverError(fmt::format("{} modes found where the Sturm count says {}", below, *expected.n));
         }
-        const int needed = expected.n < 0 ? std::min(below + 1, n_) : expected.n;
+        const int needed = expected.n.value_or(std::min(below + 1, n_));
         look = m_ + 2 * options_.block_size;
-        if (m_ >= needed && (expected.n < 0 || below == expected.n)) {
+        if (m_ >= needed && (!expected.n || below == *expected.n)) {
             const double worst = needed > 0 ? now.error.head(needed).maxCoeff() : 0.0;
             if (worst <= options_.tolerance) return extract(now, below);
             look = next_look(worst);

@@ -5,6 +5,7 @@
 #include "solver/linalg/internal/shifted_factor.h"
 
 #include <functional>
+#include <optional>
 #include <random>
 #include <vector>
 
@@ -16,10 +17,10 @@ struct LanczosOptions
     double tolerance = 1e-9; ///< relative residual, see EigenOptions
 };
 
-/// How many eigenvalues lie below a limit; n = −1 if that is not known.
+/// How many eigenvalues lie below a limit; nothing if that is not known.
 struct Count
 {
-    int n = -1;
+    std::optional<int> n;
     double lambda = 0; ///< the limit [rad²/s²]
 };
 

@@ -120,8 +120,9 @@ Scan scan_of(const Sweep& sweep, const FeaturesSetting& setting)
     const std::vector<double>& f_Hz = sweep.f_Hz;
     constexpr double margin = 1.03; // nothing at the very ends
     Scan scan;
-    scan.f_from = std::max(setting.f_from, f_Hz.front() * margin);
-    scan.f_to = setting.f_to > 0 ? std::min(setting.f_to, f_Hz.back() / margin) : f_Hz.back() / margin;
+    const double low = f_Hz.front() * margin, high = f_Hz.back() / margin;
+    scan.f_from = std::max(setting.f_from.value_or(low), low);
+    scan.f_to = std::min(setting.f_to.value_or(high), high);
     const Window window = window_of(f_Hz, scan.f_from, scan.f_to);
     double n_tries = 0;
     for (double Q = setting.Q_least; Q < setting.Q_most * 1.01; Q *= std::numbers::sqrt2) {

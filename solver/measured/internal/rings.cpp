@@ -61,7 +61,7 @@ bool is_clipped(const Recording& recording, double from_s, double to_s)
     const VectorXd piece = recording.samples.segment(at(from_s), at(to_s) - at(from_s));
     if (piece.size() == 0) return false;
     const double top = piece.cwiseAbs().maxCoeff();
-    const bool at_full_scale = recording.bits > 0 && top > 0.9995;
+    const bool at_full_scale = recording.bits && top > 0.9995;
     int in_a_row = 0;
     for (Index i = 0; i < piece.size(); ++i) {
         in_a_row = std::abs(piece[i]) > top * (1 - 1e-6) ? in_a_row + 1 : 0;

@@ -15,7 +15,7 @@ bool is_one_shear_modulus(const StripModel& model)
 }
 
 /// Mean in-plane modulus of the torsion modes; nothing without any.
-std::optional<double> torsion_mean(const StripData& data, double E, double G_t)
+std::optional<double> torsion_mean(const StripData& data, double E, std::optional<double> G_t)
 {
     const Bar bar = vibrating_bar(data);
     double log_sum = 0;
@@ -35,7 +35,7 @@ std::optional<double> torsion_mean(const StripData& data, double E, double G_t)
     return std::exp(log_sum / n);
 }
 
-double torsion_frequency(const Bar& bar, const ModeReading& mode, double E, double G_t, double G_in)
+double torsion_frequency(const Bar& bar, const ModeReading& mode, double E, std::optional<double> G_t, double G_in)
 {
     double f = mode.f.value;
     for (int i = 0; i < 30; ++i)
@@ -57,7 +57,7 @@ void set_bending(const StripData& data, const StripModel& model, StripFigures& f
         // E needs E/G, G needs E a little: a few rounds settle both.
         fit = fit_at(2 * (1 + model.nu.value));
         for (int i = 0; i < 20; ++i)
-            fit = fit_at(std::clamp(fit.E / *torsion_mean(data, fit.E, 0), least_ratio, greatest_ratio));
+            fit = fit_at(std::clamp(fit.E / *torsion_mean(data, fit.E, std::nullopt), least_ratio, greatest_ratio));
         break;
     }
     default:
@@ -114,7 +114,7 @@ StripFigures strip_figures(const StripData& data, const StripModel& model)
         set_bending(data, model, figures);
     figures.G_t = figures.E / figures.E_over_G;
 
-    const double G_section = is_one_shear_modulus(model) ? 0 : figures.G_t;
+    const std::optional<double> G_section = is_one_shear_modulus(model) ? std::nullopt : std::optional(figures.G_t);
     figures.G_in = torsion_mean(data, figures.E, G_section);
     if (figures.G_in && data.is_same_all_ways) figures.nu = figures.E / (2 * *figures.G_in) - 1;
 

@@ -199,8 +199,7 @@ public:
     void braces()
     {
         for (std::size_t b = 0; b < plan_.braces.size(); ++b) {
-            const int board = cabinet_.board_index(plan_.braces[b].name);
-            if (board < 0) continue;
+            if (!cabinet_.board_index(plan_.braces[b].name)) continue;
             add(
                 {Kind::BracePosition, plan_.braces[b].name, {}, 5e-3, 0},
                 [&base = plan_, b](double p) {

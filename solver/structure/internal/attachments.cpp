@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 namespace stillwall::solver::internal {
 namespace {
@@ -16,11 +17,11 @@ using Eigen::Matrix3d;
 using Eigen::MatrixXd;
 using Eigen::Vector3d;
 
-BarSection bar_of(double diameter, double width, double height, const Material& m)
+BarSection bar_of(std::optional<double> diameter, double width, double height, const Material& m)
 {
     const double G = m.is_isotropic ? m.G12.value : (m.G12.value + m.G13.value) / 2;
-    return diameter > 0 ? round_bar(diameter, m.E1.value, G, m.rho.value)
-                        : rectangle_bar(width, height, m.E1.value, G, m.rho.value);
+    return diameter ? round_bar(*diameter, m.E1.value, G, m.rho.value)
+                    : rectangle_bar(width, height, m.E1.value, G, m.rho.value);
 }
 
 } // namespace
@@ -31,7 +32,7 @@ void attach_ribs(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNodes
         const Rib& rib = cabinet.ribs[r];
         const Board& board = cabinet.board(rib.board);
         const Material& material = cabinet.materials.at(static_cast<std::size_t>(rib.material));
-        const BarSection section = bar_of(0, rib.width, rib.height, material);
+        const BarSection section = bar_of({}, rib.width, rib.height, material);
         const Vector3d offset = rib.side * (board.thickness() + rib.height) / 2 * board.frame.n;
         for (const auto& edge : mesh.rib_edges.at(r)) {
             const std::vector<int> nodes = board_nodes.base(rib.board, {edge.begin(), edge.end()});

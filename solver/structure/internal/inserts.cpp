@@ -27,8 +27,8 @@ struct Inertia
 Inertia inertia_of(const InsertPlan& insert, double width)
 {
     const double r = 0.45 * width, h = insert.kind == InsertPlan::Kind::Plate ? 0.02 * width : 0.4 * width;
-    return {insert.inertia_axial > 0 ? insert.inertia_axial : insert.mass * r * r / 2,
-            insert.inertia_radial > 0 ? insert.inertia_radial : insert.mass * (3 * r * r + h * h) / 12};
+    return {insert.inertia_axial.value_or(insert.mass * r * r / 2),
+            insert.inertia_radial.value_or(insert.mass * (3 * r * r + h * h) / 12)};
 }
 
 /// Motion at a point of a rigid body, from its motion elsewhere: u(p) = u + θ × arm.
@@ -76,6 +76,7 @@ MatrixXd ring_springs(double k, double r, const Vector3d& axis)
 Body soft_mounted(const Seat& seat, const MatrixXd& at_rim, Structure& structure)
 {
     const InsertPlan& insert = seat.insert();
+    const LossySpring& gasket = *insert.mount;
     const auto node = static_cast<int>(structure.nodes.cols());
     structure.nodes.conservativeResize(3, node + 1);
     structure.nodes.col(node) = seat.behind(insert.offset);
@@ -83,16 +84,16 @@ Body soft_mounted(const Seat& seat, const MatrixXd& at_rim, Structure& structure
                      seat.name,
                      seat.board_index,
                      -1,
-                     insert.mount_loss.value,
+                     gasket.loss.value,
                      seat.rim,
                      {},
                      {},
-                     relative_range(insert.mount_stiffness),
-                     insert.mount_loss};
+                     relative_range(gasket.stiffness),
+                     gasket.loss};
     mount.nodes.push_back(node);
     MatrixXd gap(6, at_rim.cols() + 6);
     gap << -at_rim, carried(seat.middle() - seat.behind(insert.offset));
-    mount.K = gap.transpose() * ring_springs(insert.mount_stiffness.value, seat.width / 2, seat.board.frame.n) * gap;
+    mount.K = gap.transpose() * ring_springs(gasket.stiffness.value, seat.width / 2, seat.board.frame.n) * gap;
     structure.attachments.push_back(std::move(mount));
     return {{node}, MatrixXd::Identity(6, 6)};
 }
@@ -101,9 +102,10 @@ Body soft_mounted(const Seat& seat, const MatrixXd& at_rim, Structure& structure
 void tie_rear(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& seat, const Body& body, Structure& structure)
 {
     const InsertPlan& insert = seat.insert();
-    const int other = cabinet.board_index(insert.rear_tie);
+    const RearTie& held = *insert.rear_tie;
+    const int other = cabinet.board_index(held.board).value();
     const Frame& frame = cabinet.board(other).frame;
-    const Vector3d n = seat.board.frame.n, rear = seat.behind(insert.rear_depth);
+    const Vector3d n = seat.board.frame.n, rear = seat.behind(held.depth);
     const Vector3d foot =
         rear - frame.height_of(rear) / frame.n.dot(n) * n; // where the axis meets the board's mid-plane
     const BoardPoint point = locate(cabinet, mesh, other, foot);
@@ -111,18 +113,18 @@ void tie_rear(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& seat, c
                    seat.name,
                    seat.board_index,
                    -1,
-                   insert.rear_tie_loss.value,
+                   held.spring.loss.value,
                    body.nodes,
                    {},
                    {},
-                   relative_range(insert.rear_tie_stiffness),
-                   insert.rear_tie_loss};
+                   relative_range(held.spring.stiffness),
+                   held.spring.loss};
     const auto nodes = nodes_at(structure, point);
     tie.nodes.insert(tie.nodes.end(), nodes.begin(), nodes.end());
     RowVectorXd gap(6 * tie.nodes.size());
     gap << n.transpose() * (carried(rear - seat.behind(insert.offset)) * body.motion).topRows<3>(),
         -n.transpose() * motion_at(point).topRows<3>();
-    tie.K = insert.rear_tie_stiffness.value * gap.transpose() * gap;
+    tie.K = held.spring.stiffness.value * gap.transpose() * gap;
     structure.attachments.push_back(std::move(tie));
 }
 
@@ -145,7 +147,7 @@ void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& se
     const Eigen::Matrix3Xd X = element_nodes(structure.nodes, seat.rim);
     const Eigen::VectorXd weights = rim_weights(X);
     Body body{seat.rim, rim_motion(X, weights, seat.behind(insert.offset))};
-    if (insert.mount_stiffness.value > 0) body = soft_mounted(seat, rim_motion(X, weights, seat.middle()), structure);
+    if (insert.mount) body = soft_mounted(seat, rim_motion(X, weights, seat.middle()), structure);
     if (insert.mass > 0) {
         const Inertia inertia = inertia_of(insert, seat.width);
         Attachment a{Kind::Insert, seat.name, seat.board_index, -1, 0, body.nodes, {}, {}};
@@ -157,7 +159,7 @@ void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& se
                               seat.board.frame.n.transpose() * body.motion.topRows<3>(), seat.width,
                               opening_area(seat.opening)});
     if (insert.rim_EI > 0) stiffen_rim(seat, structure);
-    if (!insert.rear_tie.empty()) tie_rear(cabinet, mesh, seat, body, structure);
+    if (insert.rear_tie) tie_rear(cabinet, mesh, seat, body, structure);
 }
 
 } // namespace

@@ -57,11 +57,11 @@ MatrixXd rigid_mass(double mass, double axial, double radial, const Vector3d& ax
 
 BoardPoint locate(const Cabinet& cabinet, const ShellMesh& mesh, int board, const Vector3d& position)
 {
-    const ShellPlace place = BoardLocator(cabinet, mesh, board).nearest(position);
-    if (place.quad < 0 || !(place.distance < 5e-3))
+    const auto place = BoardLocator(cabinet, mesh, board).nearest(position);
+    if (!place || !(place->distance < 5e-3))
         throw MeshError("board " + cabinet.board(board).name +
                         ": no material at a point where something is fixed to it");
-    return {place.quad, quad9_values(place.r, place.s)};
+    return {place->quad, quad9_values(place->r, place->s)};
 }
 
 } // namespace stillwall::solver

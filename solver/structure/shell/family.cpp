@@ -2,7 +2,7 @@
 
 namespace stillwall::solver {
 
-std::array<Assumed, 5> all_components(Assumed (*rule)(Component))
+std::array<AssumedStrain, 5> all_components(AssumedStrain (*rule)(Component))
 {
     using enum Component;
     return {rule(rr), rule(ss), rule(rs), rule(rt), rule(st)};

@@ -38,7 +38,7 @@ struct Tie
 
 /// How an assumed component follows from samples: value(r, s) = Σ weight_k(r, s) · tie_k.
 /// Without ties the component is taken directly at the point.
-struct Assumed
+struct AssumedStrain
 {
     std::vector<Tie> ties;
     Eigen::VectorXd (*weights)(double r, double s) = nullptr;
@@ -49,12 +49,15 @@ struct ElementFamily
     std::vector<Eigen::Vector2d> nodes;           ///< natural coordinates of the nodes
     Shape (*shape)(double r, double s) = nullptr; ///< of all nodes, in their order
     std::vector<QuadraturePoint> quadrature;      ///< weights sum to the area in natural coordinates
-    std::array<Assumed, 5> assumed;               ///< by component; in-plane ones hold on curved elements only
+    std::array<AssumedStrain, 5> assumed;         ///< by component; in-plane ones hold on curved elements only
 
-    [[nodiscard]] const Assumed& of(Component component) const { return assumed[static_cast<std::size_t>(component)]; }
+    [[nodiscard]] const AssumedStrain& of(Component component) const
+    {
+        return assumed[static_cast<std::size_t>(component)];
+    }
 };
 
 /// A family's assumed components from the rule of one.
-[[nodiscard]] std::array<Assumed, 5> all_components(Assumed (*rule)(Component));
+[[nodiscard]] std::array<AssumedStrain, 5> all_components(AssumedStrain (*rule)(Component));
 
 } // namespace stillwall::solver

@@ -62,9 +62,9 @@ VectorXd weights_2_by_3(double two, double three)
     return w;
 }
 
-Assumed mitc9(Component component)
+AssumedStrain mitc9(Component component)
 {
-    Assumed a;
+    AssumedStrain a;
     const std::array<double, 2> two = {-third_root, third_root};
     const std::array<double, 3> three = {-far_root, 0, far_root};
     if (component == Component::rs) {

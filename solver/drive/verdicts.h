@@ -1,0 +1,40 @@
+#pragma once
+// What the verdicts of a played cabinet come to: how many are heard, which is worst, where.
+
+#include "solver/drive/sound.h"
+
+namespace stillwall::solver {
+
+/// Places in `modes` of the judged ones: audible, then borderline, then inaudible; in each from the farthest over its
+/// strict line down.
+[[nodiscard]] std::vector<std::size_t> modes_by_verdict(const std::vector<SoundMode>& modes);
+
+/// How many judged modes got each word where they are worst, and what 8 dB more or less would change.
+struct VerdictCount
+{
+    int audible = 0, borderline = 0, inaudible = 0;
+    int could_join = 0; ///< inaudible, but not with 8 dB more
+    int could_drop = 0; ///< not inaudible, but with 8 dB less
+    [[nodiscard]] int heard() const { return audible + borderline; }
+    [[nodiscard]] int all() const { return heard() + inaudible; }
+};
+[[nodiscard]] VerdictCount count_verdicts(const std::vector<SoundMode>& modes);
+
+/// The judged wall mode farthest over its strict line; null without any.
+[[nodiscard]] const SoundMode* worst_wall(const std::vector<SoundMode>& modes);
+
+/// The listener at whom the worst mode of all is worst: the one the plots are drawn for. 0 without modes.
+[[nodiscard]] std::size_t worst_listener(const SoundResult& result);
+
+/// The wrinkle that is largest against the impedance it sits on; null when the mode leaves none over 0.1 %.
+[[nodiscard]] const Wrinkle* largest_wrinkle(const SoundMode& mode);
+
+/// The largest wrinkle that a wall leaves in one way's impedance.
+struct WallWrinkle
+{
+    std::size_t mode = 0; ///< its place in SoundResult::modes
+    Wrinkle wrinkle;
+};
+[[nodiscard]] std::optional<WallWrinkle> largest_wall_wrinkle(const SoundResult& result, const std::string& way);
+
+} // namespace stillwall::solver
