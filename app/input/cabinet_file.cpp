@@ -8,8 +8,7 @@
 #include "app/input/internal/read_plan.h"
 #include "app/input/internal/text_file.h"
 #include "app/input/material_file.h"
-
-#include <algorithm>
+#include "mesh/cabinet/stock_name.h"
 
 namespace stillwall::app {
 namespace {
@@ -39,17 +38,22 @@ void read_head(const YamlNode& root, CabinetPlan& plan)
     }
 }
 
-/// What was learned of each material, once all of them are known.
+/// What was learned of each material, once all of them are known. The name of a stock means its boards of all
+/// thicknesses.
 void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
 {
     std::vector<std::string> names;
     for (const Material& m : plan.materials) names.push_back(m.name);
     for (const LearnedMaterial& l : learned) {
-        const auto at = std::find(names.begin(), names.end(), l.material);
-        if (at == names.end())
+        bool is_known = false;
+        for (Material& m : plan.materials) {
+            if (m.name != l.material && stock_name(m.name) != l.material) continue;
+            apply_learned(l, m);
+            is_known = true;
+        }
+        if (!is_known)
             throw InputError(l.where, "learned",
                              "unknown material '" + l.material + "' in this cabinet" + hint_from(l.material, names));
-        apply_learned(l, plan.materials[static_cast<std::size_t>(at - names.begin())]);
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include "app/input/internal/read_plan.h"
 #include "app/input/internal/text_file.h"
+#include "app/input/internal/wood_note.h"
 #include "app/input/internal/yaml_edit.h"
 #include "app/input/material_file.h"
 
@@ -17,6 +18,7 @@ struct CabinetSource::Inside
     std::vector<std::string> variant_names{};
     std::vector<ChangeAxis> vary{};
     std::optional<ImproveAsk> improve{};
+    std::vector<std::string> notes{};
 
     [[nodiscard]] CabinetPlan plan_of(YamlTree tree) const
     {
@@ -42,6 +44,7 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, const Ma
         static_cast<void>(in.plan_of(varied(in.document.tree(), variant)));
     }
     if (const auto vary = root.find("vary")) in.vary = read_vary(*vary);
+    if (const auto own = root.find("materials")) in.notes = wood_notes(*own, library);
     if (const auto improve = root.find("improve")) in.improve = read_improve(*improve);
 }
 
@@ -71,6 +74,10 @@ const std::optional<ImproveAsk>& CabinetSource::improve() const
 const WorkshopPlan& CabinetSource::workshop() const
 {
     return inside_->workshop;
+}
+const std::vector<std::string>& CabinetSource::notes() const
+{
+    return inside_->notes;
 }
 std::string CabinetSource::scalar_at(const std::string& path) const
 {

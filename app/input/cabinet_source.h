@@ -45,6 +45,8 @@ public:
     [[nodiscard]] const std::vector<ChangeAxis>& vary() const; ///< `vary`: none, one or two
     [[nodiscard]] const std::optional<ImproveAsk>& improve() const;
     [[nodiscard]] const WorkshopPlan& workshop() const override;
+    /// What the reader accepts but doubts, each with its place: for the stream of warnings.
+    [[nodiscard]] const std::vector<std::string>& notes() const;
     /// The scalar written at a path, empty when there is none.
     [[nodiscard]] std::string scalar_at(const std::string& path) const override;
 

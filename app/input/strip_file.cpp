@@ -252,7 +252,7 @@ StripPlan parse_strips(std::string_view text, const std::string& file)
 {
     const YamlDocument document = parse_yaml(text, file);
     const YamlNode bare = document.root();
-    bare.only_keys({"name", "note", "units", "board", "material", "strips", "constants"});
+    bare.only_keys({"name", "note", "units", "board", "material", "like", "strips", "constants"});
     constexpr LengthUnit units[] = {LengthUnit::Millimetre, LengthUnit::Centimetre, LengthUnit::Inch};
     const auto unit = bare.find("units");
     const YamlNode root =
@@ -270,6 +270,10 @@ StripPlan parse_strips(std::string_view text, const std::string& file)
     if (const auto material = root.find("material")) {
         plan.material = material->text();
         check_name(*material, plan.material);
+    }
+    if (const auto like = root.find("like")) {
+        plan.like = like->text();
+        plan.like_place = place_of(*like);
     }
     const YamlNode list = root.at("strips");
     const std::vector<YamlNode> items = list.items();

@@ -51,6 +51,8 @@ struct StripPlan
 {
     std::string file, name;
     std::string material; ///< key of the material entry to be written
+    std::string like;     ///< stock that the entry takes the rest from; empty: the nearest of this kind of board
+    KeyPlace like_place;
     BoardKind board = BoardKind::Other;
     std::vector<PlacedStrip> strips;           ///< one, or two: along and across
     std::map<std::string, Quantity> constants; ///< elastic constants known from elsewhere, by key (nu12, E3 …)

@@ -177,7 +177,8 @@ std::vector<Choice> Explainer::choices_for(const Reading& r) const
         if (is_sweep ? !(c.ohm > 0) : !(seen > 0)) continue;
         if (std::abs(r.ln_f - std::log(c.f_Hz)) > gate * std::hypot(c.f_band, r.f_error)) continue;
         const double unused = std::log(1 - seen);
-        choices.push_back({static_cast<int>(i), -1, log_Q_and_height(c, r) + (is_sweep ? 0 : std::log(seen)) - unused});
+        choices.push_back(
+            {static_cast<int>(i), std::nullopt, log_Q_and_height(c, r) + (is_sweep ? 0 : std::log(seen)) - unused});
     }
     for (std::size_t i = 0; i < suspects_.backgrounds.size(); ++i) {
         const Background& b = suspects_.backgrounds[i];
@@ -185,7 +186,7 @@ std::vector<Choice> Explainer::choices_for(const Reading& r) const
         if (f < b.f_from || f > b.f_to || (!is_sweep && b.cause == Cause::Driver)) continue;
         double log_p = std::log(b.per_ln_f) + log_normal(r.ln_Q - std::log(b.Q), b.Q_error);
         if (is_sweep) log_p += log_normal(*r.ln_ohm - std::log(b.ohm), b.ohm_error);
-        choices.push_back({-1, static_cast<int>(i), log_p});
+        choices.push_back({std::nullopt, static_cast<int>(i), log_p});
     }
     return choices;
 }

@@ -59,11 +59,10 @@ internal::Count count_near(const SparseMatrix& K, const SparseMatrix& M, double 
                     growth, growth_limit));
 }
 
-// A mode so close to the limit that round-off decides on which side it lies.
 bool is_close_to_limit(const internal::RitzPairs& pairs, double limit)
 {
-    const auto is_close = [limit](double lambda) { return std::abs(lambda - limit) < 1e-7 * limit; };
-    return is_close(pairs.above) || (pairs.lambda.size() > 0 && is_close(pairs.lambda[pairs.lambda.size() - 1]));
+    return internal::is_at_limit(pairs.above, limit) ||
+           (pairs.lambda.size() > 0 && internal::is_at_limit(pairs.lambda[pairs.lambda.size() - 1], limit));
 }
 
 } // namespace

@@ -22,11 +22,11 @@ struct Verified
 inline constexpr double verify_limit = 1e-6;
 
 /// Compares with lowest_modes_spectra().
-/// @param lambda   [rad²/s²] ascending, what is to be verified, rigid modes included
-/// @param n_rigid  of them, left out of the comparison
-/// @param n        modes compared, 0 … lambda.size() − n_rigid
+/// @param lambda      [rad²/s²] ascending, what is to be verified, rigid modes included
+/// @param f_rigid_Hz  modes below are rigid and not compared: the second solver may meet fewer of these equal ones
+/// @param n           modes compared, 0 … as many as lambda holds above
 /// @throws DomainError  more modes than are known
 [[nodiscard]] Verified verify_lowest(const SparseMatrix& K, const SparseMatrix& M, const Eigen::VectorXd& lambda,
-                                     int n_rigid, int n, const EigenOptions& options);
+                                     double f_rigid_Hz, int n, const EigenOptions& options);
 
 } // namespace stillwall::solver

@@ -46,8 +46,8 @@ double worst_excess(const std::vector<ModeReading>& modes, const std::vector<dou
         std::vector<ModeReading> others = all;
         others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
         const BendingFit fit = model.source == RatioSource::Fitted
-                                   ? fit_modulus_and_ratio(bar, data.ends, others)
-                                   : fit_modulus(bar, data.ends, others, model.ratio.value);
+                                   ? fit_modulus_and_ratio(bar, data.ends, others, model.theory)
+                                   : fit_modulus(bar, data.ends, others, model.ratio.value, model.theory);
         const double excess = worst_excess(others, fit.residuals);
         if (excess < least && !fit.is_at_low_end && !fit.is_at_high_end) {
             least = excess;
@@ -63,8 +63,9 @@ double worst_excess(const std::vector<ModeReading>& modes, const std::vector<dou
             at[static_cast<std::size_t>(culprit)]);
     const ModeReading &a = all.front(), &b = all.back();
     const auto expected = [&](double ratio) {
-        return bending_frequency(bar, data.ends, b.number, bending_modulus(bar, data.ends, a.number, a.f.value, ratio),
-                                 ratio);
+        return bending_frequency(bar, data.ends, b.number,
+                                 fit_modulus(bar, data.ends, std::vector{a}, ratio, model.theory).E, ratio,
+                                 model.theory);
     };
     const bool is_fixed = model.source != RatioSource::Fitted;
     const double ratio = is_fixed ? model.ratio.value : least_ratio;

@@ -124,7 +124,7 @@ Solved solve(const StructureMatrices& matrices, const ModesOptions& options, Mod
     const Index n = end - first;
     if (options.verify) {
         constexpr Index most_verified = 20;
-        result.verified = verify_lowest(matrices.system.K, matrices.system.M, eigen.lambda, result.n_rigid,
+        result.verified = verify_lowest(matrices.system.K, matrices.system.M, eigen.lambda, rigid_below_Hz,
                                         static_cast<int>(std::min(n, most_verified)), eigen_options);
     }
     if (matrices.uniform_loss && matrices.dependent.empty())

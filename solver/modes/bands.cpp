@@ -1,5 +1,7 @@
 #include "solver/modes/bands.h"
 
+#include "mesh/cabinet/stock_name.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -177,6 +179,29 @@ std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> spr
     return springs;
 }
 
+bool is_same(const Quantity& a, const Quantity& b)
+{
+    return a.value == b.value && a.low == b.low && a.high == b.high && a.source == b.source &&
+           a.confirmed == b.confirmed;
+}
+
+/// Whether two materials have this figure from one entry of one stock: what is unknown of it is then the same in both.
+bool is_one_figure(const Material& a, const Material& b, Figure figure)
+{
+    if (stock_name(a.name) != stock_name(b.name)) return false;
+    if (figure == Figure::TransverseShear) return is_same(a.G13, b.G13) && is_same(a.G23, b.G23);
+    return figure == Figure::Loss && is_same(a.eta, b.eta) && is_same(a.eta2, b.eta2);
+}
+
+/// Materials that share a figure with this one, itself among them, ascending.
+std::vector<std::size_t> sharers_of(const std::vector<Material>& materials, std::size_t material, Figure figure)
+{
+    std::vector<std::size_t> sharers;
+    for (std::size_t j = 0; j < materials.size(); ++j)
+        if (j == material || is_one_figure(materials[material], materials[j], figure)) sharers.push_back(j);
+    return sharers;
+}
+
 } // namespace
 
 Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, const std::vector<ModeEnergy>& energies,
@@ -186,12 +211,23 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
     Columns columns(modes);
     for (std::size_t i = 0; i < cabinet.materials.size(); ++i)
         for (Figure figure : {Figure::InPlane, Figure::TransverseShear, Figure::Density, Figure::Loss}) {
-            const auto groups = varied_groups(cabinet, structure, static_cast<int>(i), figure);
+            const std::vector<std::size_t> sharers = sharers_of(cabinet.materials, i, figure);
+            if (sharers.front() < i) continue; // its column is there
+            std::vector<std::vector<VariedGroup>> groups;
+            for (std::size_t j : sharers)
+                groups.push_back(varied_groups(cabinet, structure, static_cast<int>(j), figure));
+            const std::string& name = cabinet.materials[i].name;
             columns.add(
-                {figure, cabinet.materials[i].name},
+                {figure, sharers.size() > 1 ? std::string(stock_name(name)) : name},
                 [&](Eigen::Index m) {
-                    return material_change(structure, states[at(m)], energies[at(m)], groups, static_cast<int>(i),
-                                           figure);
+                    Change sum;
+                    for (std::size_t s = 0; s < sharers.size(); ++s) {
+                        const Change one = material_change(structure, states[at(m)], energies[at(m)], groups[s],
+                                                           static_cast<int>(sharers[s]), figure);
+                        sum.stiffness += one.stiffness;
+                        sum.mass += one.mass;
+                    }
+                    return sum;
                 },
                 [&](Eigen::Index m) -> const Quantity& { return range_of(states[at(m)].materials[i], figure); });
         }
@@ -229,6 +265,17 @@ std::vector<Band> bands_of(const Sensitivity& s)
         bands.push_back({down(s.ln_f), up(s.ln_f), down(s.ln_loss), up(s.ln_loss)});
     }
     return bands;
+}
+
+std::vector<Band> bands_of(const Sensitivity& s, UncertainFigure::Kind kind)
+{
+    Sensitivity only = s;
+    for (Eigen::Index i = 0; i < s.n_figures(); ++i)
+        if (s.figures[static_cast<std::size_t>(i)].kind != kind) {
+            only.to_low.col(i).setZero();
+            only.to_high.col(i).setZero();
+        }
+    return bands_of(only);
 }
 
 } // namespace stillwall::solver

@@ -15,9 +15,11 @@ struct Band
 
 /// Derivatives of every mode by every uncertain figure, the figures taken as independent: each material's in-plane
 /// moduli (moving together), its transverse shear moduli (together), its density, its loss; the stiffness and the loss
-/// of each joint, support, driver mount and rear tie. K_p, M_p, the derivatives by ln p, are taken through the sections
-/// (central difference, step 10⁻³: exact to 10⁻⁶). The joints' laws are held: they depend on ratios of moduli only, and
-/// weakly. Figures without a range are left out.
+/// of each joint, support, driver mount and rear tie. A transverse shear modulus or a loss that a stock has once for
+/// all its thicknesses is one figure of all boards of that stock (its part is the stock's name): what is not known of
+/// it is the same for all. K_p, M_p, the derivatives by ln p, are taken through the sections (central difference, step
+/// 10⁻³: exact to 10⁻⁶). The joints' laws are held: they depend on ratios of moduli only, and weakly. Figures without a
+/// range are left out.
 /// @param states  the structure at each mode's own frequency
 [[nodiscard]] Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure,
                                          const std::vector<ModeEnergy>& energies, const std::vector<LossyMode>& modes,
@@ -26,5 +28,8 @@ struct Band
 /// First order in the logarithms, which holds over wider ranges than first order in the figures themselves:
 ///     δ ln ω = S ln(end of range / typical),   S = ∂ln ω/∂ln p;   the same for ln η
 [[nodiscard]] std::vector<Band> bands_of(const Sensitivity& sensitivity);
+
+/// The bands that the figures of one kind make alone: the squares of all kinds' logarithms sum to the whole's.
+[[nodiscard]] std::vector<Band> bands_of(const Sensitivity& sensitivity, UncertainFigure::Kind kind);
 
 } // namespace stillwall::solver

@@ -57,7 +57,7 @@ TEST_CASE("help and version are done, on standard output", "[app][command]")
 TEST_CASE("modes --verify, and fine accuracy by itself, compute the lowest modes by a second solver", "[app][command]")
 {
     for (const auto& how : {std::vector<std::string>{"--verify"}, {"--accuracy", "fine"}}) {
-        std::vector<std::string> words{"modes", example, "--upper", "350", "--no-pictures", "--no-advice"};
+        std::vector<std::string> words{"modes", example, "--upper", "600", "--no-pictures", "--no-advice"};
         words.insert(words.end(), how.begin(), how.end());
         const Outcome outcome = stillwall_with(words);
         CHECK(outcome.code == exit_done);

@@ -28,7 +28,7 @@
 #include <optional>
 
 using namespace stillwall;
-using app::Accuracy;
+using solver::Accuracy;
 using solver::SoundMode;
 using solver::SoundResult;
 
@@ -229,7 +229,7 @@ void print_costs(const std::vector<Accuracy>& accuracies, const std::vector<Run>
         const Run& run = runs[i];
         const SoundResult& r = run.result;
         fmt::print("  {:8}{:8.2f}{:8.2f}{:8.2f}{:8.2f}{:8.2f}{:8.2f}{:8.2f}{:8.3f}{:9.0f}{:9.0f}{:8}{:8}{:8}\n",
-                   app::accuracy_word(accuracies[i]), run.wall, run.cpu, run.meshes, r.seconds_walls, r.seconds_air,
+                   solver::accuracy_word(accuracies[i]), run.wall, run.cpu, run.meshes, r.seconds_walls, r.seconds_air,
                    r.seconds_radiation, r.seconds_response, run.wall / runs.back().wall, run.peak, run.growth,
                    r.n_shell, r.n_air, r.n_panels);
     }
@@ -248,7 +248,7 @@ void compare(const std::string& file, const Options& options)
                options.rounds == 1 ? "" : "s");
     print_costs(options.accuracies, best);
     for (std::size_t i = 0; i + 1 < best.size(); ++i)
-        print_differences(app::accuracy_word(options.accuracies[i]), best[i].result, best.back().result,
+        print_differences(solver::accuracy_word(options.accuracies[i]), best[i].result, best.back().result,
                           options.has_list);
     std::fflush(stdout);
 }

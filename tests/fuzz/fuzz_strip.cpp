@@ -56,7 +56,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         std::vector<solver::StripResult> results;
         for (const app::PlacedStrip& strip : plan.strips) results.push_back(app::evaluate(strip));
         const app::StripReport report{plan, results};
-        const app::MaterialEntry entry = app::material_entry(report);
+        const app::MaterialEntry entry = app::material_entry(report, library());
         check_figures(entry);
         check_pasted(entry, app::material_yaml(report, entry));
         require(!app::strip_text(report).empty() && !app::strip_json(report, entry).empty(), "report is told");

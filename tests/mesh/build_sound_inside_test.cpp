@@ -36,7 +36,7 @@ TEST_CASE("a port's tube ends inside with half its radius to spare", "[mesh][sou
     CHECK(refusal(plan).find("400 mm runs 118 mm into 'front'; at most 267 mm") != std::string::npos);
     plan.openings.back() = port(hole_xz("port", "back", 60, 120, 200), 15);
     CHECK(refusal(plan).find("is less than the board's thickness of 18 mm, got 15 mm") != std::string::npos);
-    plan.openings.back() = port(hole_xz("port", "back", 60, 120, 200), 0); // a bare hole
+    plan.openings.back().insert.port_length.reset(); // a bare hole
     CHECK(refusal(plan) == "accepted");
 
     // A plate across the way stops it at its near face (y 159 mm: 141 mm), a window in it does not.
@@ -69,7 +69,7 @@ TEST_CASE("fillings: packing, linings, regions", "[mesh][sound]")
     CHECK_THAT(s.fillings[0].thickness, WithinAbs(0.03, round_off));
     // 4000 · 0.5^1.53 = 4000 · 0.346277
     CHECK_THAT(s.fillings[0].flow_resistivity, WithinRel(1385.11, 1e-5));
-    CHECK(s.fillings[1].board == -1);
+    CHECK(!s.fillings[1].board.has_value());
     CHECK(s.fillings[1].flow_resistivity == 4000);
     check_near(s.fillings[1].low, 0.018, 0.018, 0.018);
     check_near(s.fillings[1].high, 0.222, 0.282, 0.362);

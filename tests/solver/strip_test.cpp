@@ -3,7 +3,7 @@
 #include "solver/measured/strip.h"
 #include "tests/published/checks.h"
 #include "tests/published/shell_grid.h"
-#include "tests/solver/strip_ritz.h"
+#include "tests/solver/strip_plane.h"
 
 #include <catch2/catch.hpp>
 
@@ -56,7 +56,7 @@ std::string refusal(const StripData& data)
 TEST_CASE("E, E/G and in-plane G from three modes", "[solver][measured]")
 {
     const double E = 3.4e9, G_t = 0.2e9, G_in = 1.36e9; // made up: 17 : 1
-    const std::vector<double> f = ritz::bending_Hz(panel_bar, BarEnds::FreeFree, E, G_t);
+    const std::vector<double> f = ritz::plane_bending_Hz(panel_bar, {E, 0.15e9, G_t, 0.3});
     const double GJ = G_in * 0.05 * std::pow(0.018, 3) * torsion_constant(0.05 / 0.018 * std::sqrt(G_t / G_in));
     StripData data = strip_of(panel_bar);
     data.usual_ratio = Assumed{10, 16, 25};
@@ -64,11 +64,14 @@ TEST_CASE("E, E/G and in-plane G from three modes", "[solver][measured]")
     data.modes = {bending(2, f[1]), bending(1, f[0]), torsion(1, ritz::torsion_Hz(panel_bar, E, GJ)[0])};
     const StripResult result = evaluate_strip(data);
     CHECK(result.ratio_source == RatioSource::Fitted);
-    // Tolerance: the fit's own end of search, 1e-7 in log(E/G), and rounding of the Ritz series.
-    CHECK_THAT(result.E.value, WithinRel(E, 1e-5));
-    CHECK_THAT(result.G_t.value, WithinRel(G_t, 1e-4));
-    CHECK_THAT(result.G_in.value().value, WithinRel(G_in, 1e-4));
-    CHECK_THAT(result.nu.value().value, WithinAbs(E / (2 * G_in) - 1, 1e-3));
+    // Reference: a plane elastic body, no beam. Tolerance: what is left of the beam theory's error (beam_theory.h), in
+    // G a difference of 4 % in frequency met to 0.02 %. At b/t √(G_t/G_in) = 1.07 the torsion constant goes as its
+    // power 0.9, so GJ ~ G_in^0.55 G_t^0.45: G_in takes 0.8 of G_t's error, the other way, and ν E/(2 G_in) = 1.25
+    // times that.
+    CHECK_THAT(result.E.value, WithinRel(E, 1e-3));
+    CHECK_THAT(result.G_t.value, WithinRel(G_t, 0.01));
+    CHECK_THAT(result.G_in.value().value, WithinRel(G_in, 8e-3));
+    CHECK_THAT(result.nu.value().value, WithinAbs(E / (2 * G_in) - 1, 0.01));
     // The isotropic formula takes too little shear out: predicted by hand E/G adds about 6.58 · 0.39 (17 − 2.6) · 0.8
     // (t/L)².
     CHECK(result.E_isotropic.value < 0.97 * E);
@@ -150,6 +153,56 @@ TEST_CASE("error bars of a fit are those of repeated measurements", "[solver][me
     CHECK_THAT(exact.E.error, WithinRel(deviation, 0.2));
 }
 
+TEST_CASE("a short bar's G through the thickness is as far off as it says", "[solver][measured]")
+{
+    // Reference: plane elastic bodies with hidden constants, over what boards have; sizes, mass and frequencies read
+    // with errors as large as stated (seeded). 150 bars of 6 to 14 thicknesses, bending 1 to 3 or 4.
+    std::mt19937 random(7);
+    const auto between = [&](double low, double high) {
+        return std::exp(std::uniform_real_distribution<double>(std::log(low), std::log(high))(random));
+    };
+    std::normal_distribution<double> normal;
+    const auto read = [&](double value, double error) { return Known{value + error * normal(random), error}; };
+    constexpr int n = 150;
+    int n_G = 0, n_G2 = 0, n_E = 0, n_E2 = 0;
+    double worst = 0;
+    for (int i = 0; i < n; ++i) {
+        const double E = between(1.8e9, 10e9), G = between(std::max(0.08e9, E / 45), 0.35e9);
+        const double t = between(0.012, 0.022), L = t * between(6, 14);
+        const Bar bar{L, 0.03, t, 700 * L * 0.03 * t};
+        const std::vector<double> f = ritz::plane_bending_Hz(bar, {E, G * between(0.4, 3), G, between(0.15, 0.4)});
+        StripData data = strip_of(bar);
+        data.usual_ratio = Assumed{10, 16, 25};
+        data.length = read(L, 0.2e-3);
+        data.free_length = data.length.value;
+        data.width = read(bar.width, 0.1e-3);
+        data.thickness = read(t, 0.03e-3);
+        data.mass = read(bar.mass, 0.005 * bar.mass);
+        for (int m = 0; m < 3 + i % 2; ++m) {
+            const double at = f[static_cast<std::size_t>(m)];
+            data.modes.push_back({false, m + 1, read(at, 0.003 * at), {}});
+        }
+        const StripResult result = evaluate_strip(data);
+        REQUIRE(result.ratio_source == RatioSource::Fitted);
+        const auto off = [](const Known& k, double truth) { return std::abs(k.value - truth) / k.error; };
+        n_G += off(result.G_t, G) < 1;
+        n_G2 += off(result.G_t, G) < 2;
+        n_E += off(result.E, E) < 1;
+        n_E2 += off(result.E, E) < 2;
+        worst = std::max(worst, std::abs(result.G_t.value / G - 1));
+    }
+    CAPTURE(n_G, n_G2, n_E, n_E2, worst);
+    // One and two standard deviations hold 68 and 95 % of a normal error; of 150, ±4 and ±2 % is one deviation of the
+    // count. Tolerance: two of these below, and above what a model error counted twice too large would give.
+    for (const int inside : {n_G, n_E}) {
+        CHECK(inside >= 0.60 * n);
+        CHECK(inside <= 0.88 * n);
+    }
+    CHECK(n_G2 >= 0.91 * n);
+    CHECK(n_E2 >= 0.91 * n);
+    CHECK(worst < 0.12); // three standard deviations of the least favourable, a long bar's three modes
+}
+
 TEST_CASE("too few or too rough modes fall back on the usual E/G", "[solver][measured]")
 {
     // A thin steel bar: shear is 0.1 % of the frequency, no phone sees it.
@@ -178,7 +231,8 @@ TEST_CASE("a static test: alone with the assumed ratio, beside a mode as a check
     data.modes = {bending(1, ritz::bending_Hz(panel_bar, BarEnds::FreeFree, E, E / 15)[0])};
     const StripResult both = evaluate_strip(data);
     CHECK_FALSE(both.is_E_static);
-    CHECK_THAT(both.bending_test->dynamic_ratio.value(), WithinRel(1.2, 1e-5));
+    // Tolerance: the series is Timoshenko's beam; beam_theory.h puts the first mode 0.02 % above it.
+    CHECK_THAT(both.bending_test->dynamic_ratio.value(), WithinRel(1.2, 1e-3));
 
     data.bending_test->deflection.value *= 1.5; // ratio 1.8
     CHECK_THAT(refusal(data), Contains("is 1.80"));

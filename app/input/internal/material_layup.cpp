@@ -2,6 +2,7 @@
 
 #include "app/input/internal/nearest.h"
 #include "app/input/material_file.h"
+#include "app/input/stock_material.h"
 #include "mesh/cabinet/units.h"
 #include "solver/structure/section/section.h"
 
@@ -115,26 +116,34 @@ Quantity like(double value, const Quantity& model, const std::string& source)
     return {value, value * model.low / model.value, value * model.high / model.value, source, "derived"};
 }
 
-/// One material that stretches, twists and weighs as the plies together do.
-Material smeared(const Layup& layup, const Material& veneer, const std::vector<Material>& materials)
+/// What the plies share when they are smeared into one material.
+enum class Smeared
+{
+    Stretched, ///< membrane stiffness, of bars
+    Bent       ///< bending stiffness, of boards
+};
+
+/// One material that stretches or bends, twists, shears and weighs as the plies together do.
+Material smeared(const Layup& layup, const Material& veneer, const std::vector<Material>& materials, Smeared how)
 {
     const solver::Section section = solver::make_section(layup, materials, 0);
     const double t = section.thickness;
-    const Eigen::Matrix3d A = section.C.topLeftCorner<3, 3>(), A_loss = section.C_loss.topLeftCorner<3, 3>();
+    const int at = how == Smeared::Bent ? 3 : 0;
+    const double per = how == Smeared::Bent ? t * t * t / 12 : t; // what a modulus of 1 Pa would give
+    const Eigen::Matrix3d A = section.C.block<3, 3>(at, at) / per, A_loss = section.C_loss.block<3, 3>(at, at) / per;
     const Eigen::Matrix3d a = A.inverse();
     const auto loss = [&](int axis) {
         const Eigen::Vector3d strain = a.col(axis);
         return strain.dot(A_loss * strain) / strain.dot(A * strain);
     };
-    const double rectangle = 6.0 / 5; // bar elements bring the shear correction 5/6 of a rectangle themselves
+    // Bar elements, and sections of one ply, bring the shear correction 5/6 of a rectangle themselves.
+    const double rectangle = 6.0 / 5;
     const std::string source = "smeared from the plies";
 
     Material m = veneer;
-    m.name = layup.label + " (bar)";
-    m.title = layup.label + ", plies smeared";
-    m.E1 = like(1 / (t * a(0, 0)), veneer.E1, source);
-    m.E2 = like(1 / (t * a(1, 1)), veneer.E1, source);
-    m.G12 = like(A(2, 2) / t, veneer.G12, source);
+    m.E1 = like(1 / a(0, 0), veneer.E1, source);
+    m.E2 = like(1 / a(1, 1), veneer.E1, source);
+    m.G12 = like(A(2, 2), veneer.G12, source);
     m.G13 = like(rectangle * section.C(6, 6) / t, veneer.G23, source);
     m.G23 = like(rectangle * section.C(7, 7) / t, veneer.G23, source);
     m.nu12 = {-a(0, 1) / a(0, 0), 0, 0, source, "derived"};
@@ -191,7 +200,22 @@ int add_bar_material(const MaterialLibrary& library, const std::string& name, do
     if (!stock.plywood) return add_or_reuse(material_of(stock, thickness), materials);
     std::vector<Material> veneers;
     const Layup layup = make_stock_layup(library, name, thickness, veneers);
-    return add_or_reuse(smeared(layup, stock.plywood->veneer, veneers), materials);
+    Material bar = smeared(layup, stock.plywood->veneer, veneers, Smeared::Stretched);
+    bar.name = layup.label + " (bar)";
+    bar.title = layup.label + ", plies smeared";
+    return add_or_reuse(bar, materials);
+}
+
+Material board_material(const MaterialLibrary& library, const std::string& name, double thickness)
+{
+    const Stock& stock = find_stock(library, name);
+    if (!stock.plywood) return material_of(stock, thickness);
+    std::vector<Material> veneers;
+    const Layup layup = make_stock_layup(library, name, thickness, veneers);
+    Material board = smeared(layup, stock.plywood->veneer, veneers, Smeared::Bent);
+    board.name = fmt::format("{} ({} mm)", name, millimetres(thickness));
+    board.title = layup.label + ", plies smeared";
+    return board;
 }
 
 BendingModuli effective_bending_moduli(const Layup& layup, const std::vector<Material>& materials)

@@ -39,14 +39,19 @@ constexpr FigureKey figure_keys[] = {
 
 using Figures = std::map<std::string, Quantity>;
 
+const FigureKey& known_key(std::string_view key)
+{
+    return *std::find_if(std::begin(figure_keys), std::end(figure_keys),
+                         [key](const FigureKey& one) { return one.key == key; });
+}
+
 /// Reads the listed figures; those after `n_needed` may be absent.
 Figures read_figures(const YamlNode& node, std::initializer_list<std::string_view> keys, std::size_t n_needed)
 {
     Figures figures;
     std::size_t n = 0;
     for (std::string_view key : keys) {
-        const FigureKey& known = *std::find_if(std::begin(figure_keys), std::end(figure_keys),
-                                               [key](const FigureKey& one) { return one.key == key; });
+        const FigureKey& known = known_key(key);
         if (n++ < n_needed || node.has(key))
             figures[std::string(known.figure)] = read_quantity(node.at(key), known.dimension, known.limits);
     }
@@ -97,6 +102,22 @@ Material read_soft_material(const std::string& name, const YamlNode& node)
 }
 
 } // namespace
+
+std::string figure_name(std::string_view key)
+{
+    return std::string(known_key(key).figure);
+}
+
+std::map<std::string, Quantity> read_some_figures(const YamlNode& node, std::initializer_list<std::string_view> keys)
+{
+    std::map<std::string, Quantity> figures;
+    for (std::string_view key : keys)
+        if (const auto figure = node.find(key)) {
+            const FigureKey& known = known_key(key);
+            figures[std::string(key)] = read_quantity(*figure, known.dimension, known.limits);
+        }
+    return figures;
+}
 
 Material read_own_material(const std::string& name, const YamlNode& node)
 {

@@ -79,6 +79,10 @@ void StockReader::read_own_materials(const YamlNode& node)
         node.fail(fmt::format("holds {} entries, at most {} are read", entries.size(), max_parts));
     for (const YamlNode::Entry& entry : entries) {
         check_new_name(entry.value, entry.key);
+        if (entry.value.has("like")) {
+            like_[entry.key] = read_like_material(entry.key, entry.value, *library_);
+            continue;
+        }
         try {
             own_[entry.key] = add_inline_material(read_own_material(entry.key, entry.value), *materials_);
         } catch (const MaterialError& error) {
@@ -87,12 +91,24 @@ void StockReader::read_own_materials(const YamlNode& node)
     }
 }
 
+std::optional<int> StockReader::own(const std::string& name, double thickness)
+{
+    if (const auto own = own_.find(name); own != own_.end()) return own->second;
+    const auto like = like_.find(name);
+    if (like == like_.end()) return std::nullopt;
+    const Material material = like->second.at(name, *library_, thickness);
+    const auto same = std::find_if(materials_->begin(), materials_->end(),
+                                   [&](const Material& known) { return known.name == material.name; });
+    if (same != materials_->end()) return static_cast<int>(same - materials_->begin());
+    return add_inline_material(material, *materials_);
+}
+
 Layup StockReader::single(const YamlNode& name, double thickness)
 {
     const std::string text = name.text();
-    if (const auto own = own_.find(text); own != own_.end())
-        return {{{own->second, thickness, 0}}, fmt::format("{} {:.4g} mm", text, thickness * 1e3)};
     try {
+        if (const auto index = own(text, thickness))
+            return {{{*index, thickness, 0}}, fmt::format("{} {:.4g} mm", text, thickness * 1e3)};
         return make_stock_layup(*library_, text, thickness, *materials_);
     } catch (const MaterialError& error) {
         name.fail(error.what());
@@ -130,7 +146,7 @@ Layup StockReader::layered(const YamlNode& layers, bool is_board)
 
 bool StockReader::is_faced(const std::string& name) const
 {
-    return own_.count(name) == 0 && find_stock(*library_, name).facing.has_value();
+    return own_.count(name) == 0 && like_.count(name) == 0 && find_stock(*library_, name).facing.has_value();
 }
 
 Layup StockReader::layup(const StockChoice& choice, const YamlNode& part)
@@ -152,8 +168,8 @@ Layup StockReader::face_layup(const YamlNode& part)
 int StockReader::bar_material(const YamlNode& name, double thickness)
 {
     const std::string text = name.text();
-    if (const auto own = own_.find(text); own != own_.end()) return own->second;
     try {
+        if (const auto index = own(text, thickness)) return *index;
         return add_bar_material(*library_, text, thickness, *materials_);
     } catch (const MaterialError& error) {
         name.fail(error.what());

@@ -1,6 +1,7 @@
 #pragma once
 // What a board is made of, as written in a cabinet file → lay-ups and materials.
 
+#include "app/input/internal/like_material.h"
 #include "app/input/internal/yaml_node.h"
 #include "app/input/material_file.h"
 #include "mesh/cabinet/plan.h"
@@ -48,6 +49,8 @@ public:
 
 private:
     [[nodiscard]] Layup single(const YamlNode& name, double thickness);
+    /// Index of an own material in a board of this thickness; nothing when the name is none of the file's own.
+    [[nodiscard]] std::optional<int> own(const std::string& name, double thickness);
     [[nodiscard]] Layup layered(const YamlNode& layers, bool is_board);
     [[nodiscard]] bool is_faced(const std::string& name) const;
     void check_new_name(const YamlNode& node, const std::string& name) const;
@@ -55,6 +58,7 @@ private:
     const MaterialLibrary* library_;
     std::vector<Material>* materials_;
     std::map<std::string, int> own_; ///< name → index
+    std::map<std::string, LikeMaterial> like_;
 };
 
 } // namespace stillwall::app

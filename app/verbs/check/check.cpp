@@ -1,4 +1,4 @@
-#include "app/input/cabinet_file.h"
+#include "app/input/cabinet_source.h"
 #include "app/input/material_file.h"
 #include "app/verbs/check/cabinet_drawing.h"
 #include "app/verbs/common/commands.h"
@@ -30,12 +30,15 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.drawing.empty()) require_writable_file(request.drawing, "--drawing");
 
-    const CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    const CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);
     const CabinetReport report{cabinet, books, outer_size(plan)};
 
     streams.out << check_text(report) << std::flush;
+    print_warnings(source.notes(), streams);
     print_warnings(damping_notes(report.cabinet), streams);
     if (!request.json.empty()) write_whole_file(request.json, check_json(report));
     if (!request.drawing.empty()) write_whole_file(request.drawing, cabinet_svg(report));

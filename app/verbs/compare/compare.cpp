@@ -106,7 +106,7 @@ void compare(const CompareRequest& request, const Streams& streams)
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
     const MaterialLibrary library = load_materials(default_materials_dir());
     std::vector<CabinetSource> sources;
-    for (const fs::path& file : request.files) sources.emplace_back(file, library);
+    for (const fs::path& file : request.files) print_warnings(sources.emplace_back(file, library).notes(), streams);
     const std::vector<Candidate> candidates = candidates_of(sources);
     if (candidates.size() < 2)
         throw InputError({sources.front().file()}, "variants",

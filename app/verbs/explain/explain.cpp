@@ -1,4 +1,5 @@
 #include "app/input/cabinet_file.h"
+#include "app/input/cabinet_source.h"
 #include "app/input/knock_files.h"
 #include "app/input/learned_file.h"
 #include "app/input/material_file.h"
@@ -187,7 +188,10 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.learn.empty()) require_writable_file(request.learn, "--learn");
     if (request.has_pictures) require_writable_folder(output_folder(request.out, request.file), "--out");
-    CabinetPlan plan = read_cabinet(request.file, load_materials(default_materials_dir()));
+    const MaterialLibrary library = load_materials(default_materials_dir());
+    const CabinetSource source(request.file, library);
+    print_warnings(source.notes(), streams);
+    CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
     const Inputs inputs = read_inputs(request, cabinet);
     set_frequencies(plan, inputs.highest());

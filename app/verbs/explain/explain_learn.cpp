@@ -3,6 +3,7 @@
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
 #include "mesh/cabinet/build.h"
+#include "mesh/cabinet/stock_name.h"
 #include "solver/explain/track.h"
 
 #include <fmt/format.h>
@@ -66,7 +67,8 @@ CabinetPlan changed(const CabinetPlan& plan, const std::vector<solver::Uncertain
     CabinetPlan next = plan;
     for (std::size_t k = 0; k < factors.size(); ++k)
         for (Material& m : next.materials) {
-            if (m.name != figures[k].part || factors[k] == 1) continue;
+            const bool is_meant = m.name == figures[k].part || stock_name(m.name) == figures[k].part;
+            if (!is_meant || factors[k] == 1) continue;
             LearnedMaterial l;
             if (figures[k].kind == Kind::InPlane) l.stiffness = factor_of(factors[k]);
             if (figures[k].kind == Kind::TransverseShear) l.shear = factor_of(factors[k]);

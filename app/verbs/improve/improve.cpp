@@ -49,6 +49,7 @@ void improve(const ImproveRequest& request, const Streams& streams)
     if (request.has_plot) require_writable_folder(folder, "--out");
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
+    print_warnings(source.notes(), streams);
     if (!source.improve())
         throw InputError({source.file()}, "improve",
                          "the file does not say what may be chosen, add the key 'improve' (examples/FORMAT.md)");

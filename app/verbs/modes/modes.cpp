@@ -79,6 +79,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     check_outputs(request);
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
+    print_warnings(source.notes(), streams);
     CabinetPlan plan = source.plan();
     if (request.upper_Hz) plan.f_max = *request.upper_Hz;
     const Cabinet cabinet = build_cabinet(plan);

@@ -3,6 +3,7 @@
 #include "app/verbs/modes/worth_json.h"
 #include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
+#include "app/write/shear_note.h"
 #include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
@@ -139,8 +140,14 @@ Json model_object(const ModesReport& report)
 std::string modes_json(const ModesReport& report)
 {
     Json modes = Json::array();
+    const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
     int number = 0;
-    for (const solver::Mode& mode : report.result.modes) modes.push_back(mode_object(mode, ++number, report.cabinet));
+    for (const solver::Mode& mode : report.result.modes) {
+        Json object = mode_object(mode, ++number, report.cabinet);
+        if (const auto m = static_cast<std::size_t>(number - 1); m < bands.size())
+            object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
+        modes.push_back(std::move(object));
+    }
     Json document = document_about({report.cabinet, report.books, report.outer_size});
     document["model"] = model_object(report);
     document["modes"] = std::move(modes);

@@ -1,6 +1,7 @@
 #include "app/verbs/modes/modes_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/numbers.h"
+#include "app/write/shear_note.h"
 #include "app/write/text_table.h"
 
 #include <fmt/format.h>
@@ -79,9 +80,12 @@ std::string table(const ModesReport& report)
     if (has_losses) table.columns.push_back({"Eaten by", Left});
     table.columns.push_back({"Drive: feels like", Left, has_losses ? 18 : 24});
     table.columns.push_back({"Verdict", Left});
-    int number = 0;
+    const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
+    std::size_t number = 0;
     for (const solver::Mode& mode : report.result.modes) {
-        std::vector<std::string> row{fmt::format("{}", ++number), with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz),
+        const bool is_shear = number < bands.size() && bands[number].is_mostly_shear();
+        std::vector<std::string> row{fmt::format("{}", ++number),
+                                     with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz) + (is_shear ? shear_mark : ""),
                                      q_words(mode), mode.loss > 0 ? significant(mode.T60_s * 1e3, 2) : "–",
                                      boards_cell(mode, report.cabinet)};
         if (has_losses) row.push_back(losses_cell(mode));
@@ -94,6 +98,13 @@ std::string table(const ModesReport& report)
     std::string text = table.text();
     for (std::size_t at = 0; (at = text.find(unbroken, at)) != std::string::npos;) text.replace(at, 2, " ");
     return text;
+}
+
+std::string band_note(const ModesReport& report)
+{
+    std::vector<NotedMode> rows;
+    for (const solver::Mode& mode : report.result.modes) rows.push_back({rows.size() + 1, rows.size(), mode.f_Hz});
+    return shear_note(report.result.sensitivity, rows);
 }
 
 /// The modes that ask for action, with their shapes and reasons.
@@ -169,8 +180,8 @@ std::string modes_text(const ModesReport& report)
     if (report.result.modes.empty())
         return header(report) + fmt::format("  No board rings below {} Hz.\n", in_hertz(report.f_max_Hz)) +
                totals(report);
-    return header(report) + table(report) + ringing_list(report) + worth_text(report) + legend(losses_tell(report)) +
-           totals(report);
+    return header(report) + table(report) + band_note(report) + ringing_list(report) + worth_text(report) +
+           legend(losses_tell(report)) + totals(report);
 }
 
 } // namespace stillwall::app

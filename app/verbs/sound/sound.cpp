@@ -73,6 +73,7 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     check_outputs(request);
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
+    print_warnings(source.notes(), streams);
     CabinetPlan plan = source.plan();
     if (request.volts) {
         plan.sound.volts = request.volts;

@@ -1,4 +1,5 @@
 #include "app/write/numbers.h"
+#include "app/write/shear_note.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
 #include "solver/drive/verdicts.h"
@@ -81,9 +82,22 @@ std::string wrinkle_cell(const SoundReport& report, const SoundMode& mode)
     return report.result.ways.size() > 1 ? text + ' ' + wrinkle->way : text;
 }
 
-std::string frequency_cell(const SoundMode& mode)
+std::string frequency_cell(const SoundMode& mode, const std::vector<ShearBand>& bands)
 {
-    return mode.band ? with_band(mode.f_Hz, mode.band->low_Hz, mode.band->high_Hz) : in_hertz(mode.f_Hz);
+    if (!mode.band) return in_hertz(mode.f_Hz);
+    const bool is_shear = mode.wall && static_cast<std::size_t>(*mode.wall) < bands.size() &&
+                          bands[static_cast<std::size_t>(*mode.wall)].is_mostly_shear();
+    return with_band(mode.f_Hz, mode.band->low_Hz, mode.band->high_Hz) + (is_shear ? shear_mark : "");
+}
+
+std::string band_note(const SoundReport& report, const std::vector<std::size_t>& shown)
+{
+    std::vector<NotedMode> rows;
+    for (const std::size_t m : shown) {
+        const SoundMode& mode = report.result.modes[m];
+        if (mode.wall) rows.push_back({m + 1, static_cast<std::size_t>(*mode.wall), mode.f_Hz});
+    }
+    return shear_note(report.result.sensitivity, rows);
 }
 
 std::string verdict_cell(const Verdict& verdict)
@@ -92,13 +106,13 @@ std::string verdict_cell(const Verdict& verdict)
     return verdict.word == Audibility::Audible ? "AUDIBLE" : audibility_word(verdict.word);
 }
 
-std::vector<std::string> row(const SoundReport& report, std::size_t m)
+std::vector<std::string> row(const SoundReport& report, std::size_t m, const std::vector<ShearBand>& bands)
 {
     const SoundMode& mode = report.result.modes[m];
     const solver::ModeAtListener& heard = *mode.worst;
     std::vector<std::string> cells{
         fmt::format("{}", m + 1),
-        frequency_cell(mode),
+        frequency_cell(mode, bands),
         mode.name,
         significant(mode.Q, 2),
         in_decibels(heard.level_dB),
@@ -130,7 +144,8 @@ std::string table(const SoundReport& report, const std::vector<std::size_t>& sho
                      {"Q", Right},      {"dB", Right},     {"Noticed from", Left},
                      {"Verdict", Left}, {"Through", Left}, {"Wrinkle, ohm", Left, 12}};
     if (report.result.listeners.size() > 1) table.columns.push_back({"Worst at", Left, 12});
-    for (const std::size_t m : shown) table.rows.push_back(row(report, m));
+    const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
+    for (const std::size_t m : shown) table.rows.push_back(row(report, m, bands));
     fit_to_page(table, 2, 7);
     return table.text();
 }
@@ -227,7 +242,7 @@ std::string sound_text(const SoundReport& report, bool all)
     std::string text = sound_head(report) + answer(report, order);
     if (!shown.empty()) text += '\n' + table(report, shown);
     text += left_out(order.size() - shown.size());
-    if (!shown.empty()) text += reasons(report, shown) + ear_notes(report, shown) + legend();
+    if (!shown.empty()) text += band_note(report, shown) + reasons(report, shown) + ear_notes(report, shown) + legend();
     return text + sound_facts(report) + sound_effort(report) + sound_cautions();
 }
 

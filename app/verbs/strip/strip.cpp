@@ -28,11 +28,12 @@ void evaluate_strips(const StripRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.yaml.empty()) require_writable_file(request.yaml, "--yaml");
 
+    const MaterialLibrary library = load_materials(default_materials_dir());
     const StripPlan plan = read_strips(request.file);
     std::vector<solver::StripResult> results;
     for (const PlacedStrip& strip : plan.strips) results.push_back(evaluate(strip));
     const StripReport report{plan, results};
-    const MaterialEntry entry = material_entry(report);
+    const MaterialEntry entry = material_entry(report, library);
     const std::string yaml = material_yaml(report, entry);
 
     streams.out << strip_text(report);

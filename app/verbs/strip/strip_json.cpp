@@ -102,14 +102,16 @@ std::string strip_json(const StripReport& report, const MaterialEntry& entry)
     Json strips = Json::array();
     for (std::size_t i = 0; i < report.results.size(); ++i)
         strips.push_back(strip_object(report.plan.strips[i], report.results[i]));
-    const Json document = {
-        {"program", "stillwall"},
-        {"version", program_version},
-        {"format", 1},
-        {"name", report.plan.name},
-        {"strips", std::move(strips)},
-        {"material",
-         {{"name", entry.name}, {"complete", entry.is_complete()}, {"yaml", material_yaml(report, entry)}}}};
+    const Json document = {{"program", "stillwall"},
+                           {"version", program_version},
+                           {"format", 1},
+                           {"name", report.plan.name},
+                           {"strips", std::move(strips)},
+                           {"material",
+                            {{"name", entry.name},
+                             {"rest_from_stock", entry.stock.empty() ? Json(nullptr) : Json(entry.stock)},
+                             {"complete", entry.is_complete()},
+                             {"yaml", material_yaml(report, entry)}}}};
     return document.dump(2) + '\n';
 }
 

@@ -146,6 +146,14 @@ std::vector<std::string> strip_next_steps(const PlacedStrip& strip, const solver
                                      [](const solver::ModeReading& mode) { return !mode.is_torsion; });
         result.ratio_source == RatioSource::Fitted && n == 2)
         steps.push_back("Two bending modes fix E and E/G with nothing left over; bending 3 would check them.");
+    constexpr double rough = 0.08; // of G; a short bar gives 2 to 3 %
+    const bool is_rough = result.ratio_source == RatioSource::Usual ||
+                          (result.ratio_source == RatioSource::Fitted && result.G_t.error > rough * result.G_t.value);
+    if (is_rough && bar.length > 10 * bar.thickness)
+        steps.push_back(
+            fmt::format("For the shear through the thickness, which rules a cabinet's bands: bending 1 to 3 of an "
+                        "offcut about {} mm long (examples/strip-02-short-offcut).",
+                        in_mm(8 * bar.thickness)));
     if (is_free && !has_torsion(strip))
         steps.push_back("For G in the plane: hang the strip at its middle, strike a corner, add torsion: 1.");
     if (result.G_in && seen_aspect(strip, result) < narrow_aspect)

@@ -1,6 +1,7 @@
 #pragma once
 // What the strips of a board told: for people, as JSON, and as an entry for a cabinet file's materials.
 
+#include "app/input/material_file.h"
 #include "app/input/strip_file.h"
 
 #include <string>
@@ -26,15 +27,22 @@ struct EntryLine
 struct MaterialEntry
 {
     std::string name;
+    std::string stock;            ///< whose figures stand where nothing was measured; empty for none
     std::vector<EntryLine> lines; ///< every key the entry needs, in the order of examples/FORMAT.md
 
     [[nodiscard]] bool is_complete() const;
 };
 
-/// Boards alike in every direction: E, nu, density, loss. Others: the nine constants, as far as strips and file know
-/// them.
-/// @throws InputError  when the file's constants repeat a measured one or make the whole impossible
-[[nodiscard]] MaterialEntry material_entry(const StripReport& report);
+/// Metal, plastic and stone whose strip shows no softness through the thickness: E, nu, density, loss. All others: the
+/// nine constants; what strips and file do not tell is the stock's, with its range. Ranges of what was measured reach
+/// two standard deviations to either side, as those of the library.
+/// @throws InputError  when the file's constants repeat a measured one or make the whole impossible, or its stock is
+/// none
+[[nodiscard]] MaterialEntry material_entry(const StripReport& report, const MaterialLibrary& library);
+
+/// The stock the plan names, or the nearest of its kind of board in density, moduli and thickness; null for none.
+/// @throws InputError  no such stock
+[[nodiscard]] const Stock* stock_for(const StripReport& report, const MaterialLibrary& library);
 
 /// The entry as YAML to be pasted into a cabinet file; what is missing stands there as comments.
 [[nodiscard]] std::string material_yaml(const StripReport& report, const MaterialEntry& entry);

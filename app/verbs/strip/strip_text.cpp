@@ -66,15 +66,14 @@ std::string figures_table(const PlacedStrip& strip, const StripResult& result)
         table.rows.push_back({name, cells[0], cells[1], unit_name, std::move(how)});
     };
     add("E", result.E, GPa, "GPa",
-        result.is_E_static ? "static test × dynamic ratio"
-                           : numbers_of(strip, false) + ", Timoshenko's bar, shear factor 5/6");
+        result.is_E_static ? "static test × dynamic ratio" : numbers_of(strip, false) + ", bar with shear");
     add("E/G through thickness", result.E_over_G, 1, "", ratio_words(result));
     add("G through thickness", result.G_t, GPa, "GPa", "E over E/G");
     if (result.G_in)
         add("G in the plane", *result.G_in, GPa, "GPa", numbers_of(strip, true) + ", Saint-Venant with warping");
     if (result.nu) add("Poisson's ratio", *result.nu, 1, "", "E / (2 G) − 1, in the plane");
     if (strip.direction == StripDirection::Any && !result.is_E_static)
-        add("E as if isotropic", result.E_isotropic, GPa, "GPa", "same bar, G = E / (2 (1 + nu)); for the entry below");
+        add("E as if isotropic", result.E_isotropic, GPa, "GPa", "same bar, G = E / (2 (1 + nu)) everywhere");
     if (result.E_astm) add("E by ASTM E1876", {*result.E_astm, 0}, GPa, "GPa", versus(*result.E_astm, result.E.value));
     if (result.G_astm)
         add("G by ASTM E1876", {*result.G_astm, 0}, GPa, "GPa",

@@ -189,6 +189,7 @@ void vary(const VaryRequest& request, const Streams& streams)
 {
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
+    print_warnings(source.notes(), streams);
     const std::vector<ChangeAxis> axes = axes_of(request, source);
     const fs::path folder = output_folder(request.out, request.file);
     const fs::path csv = request.csv.empty() ? folder / "vary.csv" : request.csv;

@@ -4,6 +4,7 @@
 #include "solver/linalg/internal/column_store.h"
 #include "solver/linalg/internal/shifted_factor.h"
 
+#include <cmath>
 #include <functional>
 #include <optional>
 #include <random>
@@ -23,6 +24,12 @@ struct Count
     std::optional<int> n;
     double lambda = 0; ///< the limit [rad²/s²]
 };
+
+/// So close to the limit that round-off decides on which side of it the eigenvalue lies.
+[[nodiscard]] inline bool is_at_limit(double lambda, double limit)
+{
+    return std::abs(lambda - limit) < 1e-7 * limit;
+}
 
 struct RitzPairs
 {
@@ -44,7 +51,8 @@ public:
 
     /// All pairs below a limit. Asked again, it goes on from where it was.
     /// @param count  asked once, when the answer is first needed; without an answer the search ends when every pair
-    ///               below the limit and one above it have converged
+    ///               below the limit and one above it have converged. Found more than counted, those at the limit
+    ///               are left above it, converged or not
     /// @throws SolverError  not converged, M is not positive definite, or more pairs found than counted
     [[nodiscard]] RitzPairs find_below(const std::function<Count()>& count);
     [[nodiscard]] int n_solves() const { return n_solves_; }

@@ -48,14 +48,16 @@ double minimise(const std::function<double(double)>& f, double low, double high)
 
 } // namespace
 
-BendingFit fit_modulus(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes, double E_over_G)
+BendingFit fit_modulus(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes, double E_over_G,
+                       const BeamTheory& theory)
 {
     BendingFit fit;
     fit.E_over_G = E_over_G;
     std::vector<double> logs;
     double sum = 0, weights = 0;
     for (const ModeReading& mode : modes) {
-        logs.push_back(std::log(bending_modulus(bar, ends, mode.number, mode.f.value, E_over_G)));
+        const double plain = mode.f.value / theory.rise(ends, mode.number, bar.thickness / bar.length, E_over_G);
+        logs.push_back(std::log(bending_modulus(bar, ends, mode.number, plain, E_over_G)));
         const double weight = std::pow(relative_error(mode.f), -2);
         sum += weight * logs.back();
         weights += weight;
@@ -70,11 +72,12 @@ BendingFit fit_modulus(const Bar& bar, BarEnds ends, std::span<const ModeReading
     return fit;
 }
 
-BendingFit fit_modulus_and_ratio(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes)
+BendingFit fit_modulus_and_ratio(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes,
+                                 const BeamTheory& theory)
 {
     const double low = std::log(least_ratio);
     double high = std::log(greatest_ratio);
-    const auto chi2 = [&](double log_ratio) { return fit_modulus(bar, ends, modes, std::exp(log_ratio)).chi2; };
+    const auto chi2 = [&](double log_ratio) { return fit_modulus(bar, ends, modes, std::exp(log_ratio), theory).chi2; };
     // High modes of a thick soft strip lie beyond beam theory; shrink the range to where all modes exist.
     const auto exists = [&](double log_ratio) {
         try {
@@ -85,17 +88,18 @@ BendingFit fit_modulus_and_ratio(const Bar& bar, BarEnds ends, std::span<const M
     };
     while (high > low + 0.5 && !exists(high)) high -= 0.25;
     const double best = minimise(chi2, low, high);
-    BendingFit fit = fit_modulus(bar, ends, modes, std::exp(best));
+    BendingFit fit = fit_modulus(bar, ends, modes, std::exp(best), theory);
     constexpr double touch = 1e-4;
     fit.is_at_low_end = best - low < touch;
     fit.is_at_high_end = high - best < touch;
     return fit;
 }
 
-double bending_frequency(const Bar& bar, BarEnds ends, int mode, double E, double E_over_G)
+double bending_frequency(const Bar& bar, BarEnds ends, int mode, double E, double E_over_G, const BeamTheory& theory)
 {
     // E goes with f² at a given E/G.
-    return std::sqrt(E / bending_modulus(bar, ends, mode, 1.0, E_over_G));
+    return theory.rise(ends, mode, bar.thickness / bar.length, E_over_G) *
+           std::sqrt(E / bending_modulus(bar, ends, mode, 1.0, E_over_G));
 }
 
 } // namespace stillwall::solver

@@ -1,6 +1,7 @@
 #pragma once
 // E, and if wanted E/G, from one or several bending modes of a strip by weighted least squares.
 
+#include "solver/measured/internal/beam_theory.h"
 #include "solver/measured/strip.h"
 
 #include <span>
@@ -21,15 +22,18 @@ struct BendingFit
     std::vector<double> residuals; ///< measured over computed frequency − 1, as the modes given
 };
 
-/// E for a given E/G.
+/// E for a given E/G, of Timoshenko's beam with what `theory` adds.
 /// @param modes  bending modes, at least one
-[[nodiscard]] BendingFit fit_modulus(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes, double E_over_G);
+[[nodiscard]] BendingFit fit_modulus(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes, double E_over_G,
+                                     const BeamTheory& theory);
 
 /// E and E/G.
 /// @param modes  at least two
-[[nodiscard]] BendingFit fit_modulus_and_ratio(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes);
+[[nodiscard]] BendingFit fit_modulus_and_ratio(const Bar& bar, BarEnds ends, std::span<const ModeReading> modes,
+                                               const BeamTheory& theory);
 
 /// Frequency [Hz] of a bending mode.
-[[nodiscard]] double bending_frequency(const Bar& bar, BarEnds ends, int mode, double E, double E_over_G);
+[[nodiscard]] double bending_frequency(const Bar& bar, BarEnds ends, int mode, double E, double E_over_G,
+                                       const BeamTheory& theory);
 
 } // namespace stillwall::solver

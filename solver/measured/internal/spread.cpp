@@ -64,6 +64,9 @@ std::vector<Input> inputs_of(const State& state)
     const bool has_own_ratio = state.model.source == RatioSource::Given || state.model.source == RatioSource::Usual;
     if (has_own_ratio && state.model.ratio.low < state.model.ratio.high)
         inputs.push_back({"E/G", [](State& s, int way) { move_assumed(s.model.ratio, way); }});
+    if (!bending_indices(state.data).empty())
+        inputs.push_back(
+            {"theory of the short bar", [](State& s, int way) { s.model.theory = s.model.theory.moved(way); }});
     if (state.data.bending_test && bending_indices(state.data).empty()) {
         inputs.push_back({"force", [](State& s, int way) { move_known(s.data.bending_test->force, way); }});
         inputs.push_back({"deflection", [](State& s, int way) { move_known(s.data.bending_test->deflection, way); }});

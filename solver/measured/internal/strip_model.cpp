@@ -47,11 +47,11 @@ void set_bending(const StripData& data, const StripModel& model, StripFigures& f
 {
     const Bar bar = vibrating_bar(data);
     const std::vector<ModeReading> modes = bending_modes(data);
-    const auto fit_at = [&](double ratio) { return fit_modulus(bar, data.ends, modes, ratio); };
+    const auto fit_at = [&](double ratio) { return fit_modulus(bar, data.ends, modes, ratio, model.theory); };
     BendingFit fit;
     switch (model.source) {
     case RatioSource::Fitted:
-        fit = fit_modulus_and_ratio(bar, data.ends, modes);
+        fit = fit_modulus_and_ratio(bar, data.ends, modes, model.theory);
         break;
     case RatioSource::Torsion: {
         // E needs E/G, G needs E a little: a few rounds settle both.
@@ -120,13 +120,14 @@ StripFigures strip_figures(const StripData& data, const StripModel& model)
 
     const bool takes_torsion = figures.nu && !data.given_nu;
     figures.nu_used = takes_torsion ? std::clamp(*figures.nu, 0.0, 0.49) : model.nu.value;
-    figures.E_isotropic = modes.empty()
-                              ? figures.E
-                              : fit_modulus(bar, data.ends, std::vector{modes.front()}, 2 * (1 + figures.nu_used)).E;
+    figures.E_isotropic =
+        modes.empty()
+            ? figures.E
+            : fit_modulus(bar, data.ends, std::vector{modes.front()}, 2 * (1 + figures.nu_used), model.theory).E;
     for (const ModeReading& mode : data.modes)
-        figures.f_model.push_back(mode.is_torsion
-                                      ? torsion_frequency(bar, mode, figures.E, G_section, *figures.G_in)
-                                      : bending_frequency(bar, data.ends, mode.number, figures.E, figures.E_over_G));
+        figures.f_model.push_back(mode.is_torsion ? torsion_frequency(bar, mode, figures.E, G_section, *figures.G_in)
+                                                  : bending_frequency(bar, data.ends, mode.number, figures.E,
+                                                                      figures.E_over_G, model.theory));
     return figures;
 }
 

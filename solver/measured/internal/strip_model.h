@@ -1,6 +1,7 @@
 #pragma once
 // One evaluation of a strip's data with everything settled but the numbers: what the error bars are differences of.
 
+#include "solver/measured/internal/beam_theory.h"
 #include "solver/measured/strip.h"
 
 #include <optional>
@@ -13,6 +14,7 @@ struct StripModel
     RatioSource source = RatioSource::Usual;
     Assumed ratio; ///< [-] E/G for Given, Usual and Isotropic
     Assumed nu;    ///< [-] when no torsion mode gives it
+    BeamTheory theory;
 };
 
 /// Figures, and in the same shape their errors.
