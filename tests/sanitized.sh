@@ -27,7 +27,7 @@ run() {
 run "$bin/app_input_test"
 run "$bin/mesh_build_test"
 run "$bin/mesh_mesher_test"
-run "$bin/stillwall" modes examples/01-small-two-way/cabinet.yaml --no-pictures
+run "$bin/stillwall" modes examples/01-small-two-way/cabinet.yaml --no-pictures --no-advice
 run "$bin/stillwall" sound examples/06-sealed-two-way/sealed.yaml --accuracy draft --no-advice --out "$scratch/sound"
 run "$bin/stillwall" explain examples/09-wrinkle-of-a-wall/cabinet.yaml --accuracy draft --out "$scratch/explain" \
     --impedance examples/09-wrinkle-of-a-wall/in_box.txt
