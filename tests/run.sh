@@ -1,14 +1,19 @@
 #!/usr/bin/env bash
 # Installs what is missing (apt), builds, and runs every test.
-#   --long   the full seeded sets of the statistical tests, and clang-tidy over the whole tree
-# With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), the checks' own tools
-# are installed too, and a sanitized build of parts is run at the end (tests/sanitized.sh, which also runs by itself).
+#   --long   also the full seeded sets of the statistical tests, the searches of the examples, clang-tidy over the whole
+#            tree, and a sanitized build of parts (tests/sanitized.sh, which also runs by itself)
+# With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), and the checks' own
+# tools are installed too.
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"
 
+configuration=()
 for argument in "$@"; do
     case $argument in
-    --long) export STILLWALL_LONG=1 ;;
+    --long)
+        export STILLWALL_LONG=1
+        configuration=(-C long)
+        ;;
     *)
         echo "usage: tests/run.sh [--long]" >&2
         exit 2
@@ -22,5 +27,5 @@ if [[ -n ${CI:-} ]]; then
     stillwall_install_missing packages_checks.txt
 fi
 stillwall_setup "$preset" -DSTILLWALL_TESTS=ON
-ctest --test-dir "$stillwall_build" --output-on-failure --parallel 2
-if [[ -n ${CI:-} ]]; then bash "$stillwall_root/tests/sanitized.sh"; fi
+ctest --test-dir "$stillwall_build" "${configuration[@]}" --output-on-failure --parallel 2
+if [[ -n ${STILLWALL_LONG:-} ]]; then bash "$stillwall_root/tests/sanitized.sh"; fi
