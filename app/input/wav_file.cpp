@@ -16,25 +16,25 @@ constexpr double longest = 600; ///< [s]
 constexpr int slowest = 2000;   ///< [Hz]
 constexpr int most_channels = 16;
 
-/// Of whole numbers; nothing: floating point.
-using Bits = std::optional<int>;
+bool is_floating(int format)
+{
+    const int kind = format & SF_FORMAT_SUBMASK;
+    return kind == SF_FORMAT_FLOAT || kind == SF_FORMAT_DOUBLE;
+}
 
-/// Nothing: a format that loses something.
-std::optional<Bits> bits_of(int format)
+/// Of whole numbers; nothing: floating point, or a format that loses something.
+std::optional<int> bits_of(int format)
 {
     switch (format & SF_FORMAT_SUBMASK) {
     case SF_FORMAT_PCM_S8:
     case SF_FORMAT_PCM_U8:
-        return Bits(8);
+        return 8;
     case SF_FORMAT_PCM_16:
-        return Bits(16);
+        return 16;
     case SF_FORMAT_PCM_24:
-        return Bits(24);
+        return 24;
     case SF_FORMAT_PCM_32:
-        return Bits(32);
-    case SF_FORMAT_FLOAT:
-    case SF_FORMAT_DOUBLE:
-        return Bits();
+        return 32;
     default:
         return std::nullopt;
     }
@@ -53,7 +53,8 @@ void check(const SF_INFO& info, const SourcePos& where)
     if (seconds > longest)
         throw InputError(where, "",
                          fmt::format("{:.0f} s long; cut out the knocks, at most {:.0f} s are read", seconds, longest));
-    if (!bits_of(info.format)) throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
+    if (!bits_of(info.format) && !is_floating(info.format))
+        throw InputError(where, "", "kept with loss; record as WAV with 16 or 24 bits");
 }
 
 } // namespace
@@ -80,7 +81,7 @@ ReadRecording read_recording(const std::filesystem::path& file)
     read.recording.name = file.string();
     read.recording.rate_Hz = info.samplerate;
     read.recording.samples = channels.row(loudest);
-    read.recording.bits = bits_of(info.format).value();
+    read.recording.bits = bits_of(info.format);
     const std::string format =
         read.recording.bits ? fmt::format("{} bits", *read.recording.bits) : std::string("floating point");
     read.understood = fmt::format("{:.2f} s at {} Hz, {}", read.recording.seconds(), info.samplerate, format);
