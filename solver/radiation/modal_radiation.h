@@ -23,7 +23,7 @@ struct ModalBand
     double f_low = 20, f_high = 3000;          ///< [Hz]
     double tolerance = 2e-2;                   ///< of the interpolation, see error_estimate; 2e-2 is 0.17 dB
     std::function<void(double)> progress = {}; ///< fraction done; may be empty; called from the constructing thread
-    std::optional<Eigen::Index> n_loaded = {};      ///< Z is made for the first so many shapes, T for all; nothing: for all
+    std::optional<Eigen::Index> n_loaded = {}; ///< Z is made for the first so many shapes, T for all; nothing: for all
 };
 
 /// Over the band, e^{+jωt}:
