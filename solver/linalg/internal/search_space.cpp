@@ -131,7 +131,8 @@ void SearchSpace::append(const Eight& W, Index n_columns)
 void SearchSpace::settle()
 {
     MatrixXd all(V_->rows(), size());
-    all << *V_, T_.leftCols(n_extra_);
+    all.leftCols(V_->cols()) = *V_;
+    if (n_extra_ > 0) all.rightCols(n_extra_) = T_.leftCols(n_extra_);
     V_ = std::make_shared<const MatrixXd>(std::move(all));
     T_.resize(V_->rows(), 0);
     n_extra_ = 0;
