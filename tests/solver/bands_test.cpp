@@ -51,8 +51,8 @@ CabinetPlan uncertain_box()
 /// A factor whose logarithm is normal, the range's ends two standard deviations out.
 double draw(const Quantity& range, std::mt19937_64& random)
 {
-    std::normal_distribution<double> normal(0, std::log(range.high / range.value) / 2);
-    return std::exp(normal(random));
+    // A distribution of no width is not one: figures without a range are drawn with the standard one too.
+    return std::exp(std::log(range.high / range.value) / 2 * std::normal_distribution<double>()(random));
 }
 
 void scale(std::initializer_list<Quantity*> figures, double factor)
