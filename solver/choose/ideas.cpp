@@ -161,9 +161,10 @@ private:
         Eigen::Index place = 0;
         samples.cwiseAbs().maxCoeff(&place);
         const Bounds2 around = bounds(board.outline);
-        const Vector3d at = board.frame.to_space(
-            around.low + around.size().cwiseProduct(Vector2d((static_cast<double>(place / n) + 0.5) / n,
-                                                             (static_cast<double>(place % n) + 0.5) / n)));
+        const Eigen::Index along_1 = place / n, along_2 = place % n; // the grid's column and row
+        const Vector2d share_of_size((static_cast<double>(along_1) + 0.5) / n,
+                                     (static_cast<double>(along_2) + 0.5) / n);
+        const Vector3d at = board.frame.to_space(around.low + around.size().cwiseProduct(share_of_size));
         const Vector3d n_out = board.frame.n.cwiseAbs();
         const double width = plan_.outline[1].x() - plan_.outline[0].x(),
                      depth = std::abs(plan_.outline[2].y() - plan_.outline[1].y());
