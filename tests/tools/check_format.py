@@ -10,19 +10,9 @@ import subprocess
 import sys
 import tempfile
 
+from clang_tool import SKIPPED, VERSION, find
+
 FOLDERS = ["app", "solver", "mesh", "viz", "tests"]
-VERSION = "14"
-SKIPPED = 77
-
-
-def program():
-    """clang-format of the right version; None where there is none."""
-    for name in (f"clang-format-{VERSION}", "clang-format"):
-        if path := shutil.which(name):
-            told = subprocess.run([path, "--version"], capture_output=True, text=True, check=True).stdout
-            if f"version {VERSION}." in told:
-                return path
-    return None
 
 
 def all_faults(root, clang_format):
@@ -54,7 +44,7 @@ def self_test(clang_format):
 
 
 if __name__ == "__main__":
-    found_program = program()
+    found_program = find("clang-format")
     if found_program is None:
         print(f"skipped: clang-format {VERSION} is not installed (tests/tools/packages_checks.txt)")
         sys.exit(SKIPPED)

@@ -19,21 +19,11 @@ import subprocess
 import sys
 import tempfile
 
-VERSION = "14"
-SKIPPED = 77
+from clang_tool import SKIPPED, VERSION, find
+
 PARTS = 30
 MOST = 25  # some two minutes of two cores
 OURS = ("app/", "solver/", "mesh/", "viz/")
-
-
-def program():
-    """clang-tidy of the right version; None where there is none."""
-    for name in (f"clang-tidy-{VERSION}", "clang-tidy"):
-        if path := shutil.which(name):
-            told = subprocess.run([path, "--version"], capture_output=True, text=True, check=True).stdout
-            if f"version {VERSION}." in told:
-                return path
-    return None
 
 
 def git(root, *words):
@@ -94,7 +84,7 @@ def self_test(clang_tidy):
 
 
 def main(words):
-    clang_tidy = program()
+    clang_tidy = find("clang-tidy")
     if clang_tidy is None:
         print(f"skipped: clang-tidy {VERSION} is not installed (tests/tools/packages_checks.txt)")
         return SKIPPED
