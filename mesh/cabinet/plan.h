@@ -5,6 +5,7 @@
 // Cabinet axes: x across the width from the outer left, y from the outer front face to the back,
 // z up from the outer bottom. Left, right, front and back as seen by a listener facing the front.
 
+#include "mesh/cabinet/basket.h"
 #include "mesh/cabinet/material.h"
 #include "mesh/cabinet/small_signal.h"
 #include "mesh/cabinet/sound_plan.h"
@@ -64,6 +65,7 @@ struct InsertPlan
     /// Soft mounting of a driver, along the axis, whole ring: the basket hangs on the rim by a gasket instead of being
     /// screwed down hard.
     std::optional<LossySpring> mount{};
+    std::optional<Basket> basket{};            ///< of drivers; nothing: one rigid body on the rim
     std::optional<RearTie> rear_tie{};         ///< nothing: the rear is free
     std::optional<SmallSignal> small_signal{}; ///< of drivers (may be missing: then it is silent) and passive radiators
     bool closed_back =

@@ -42,6 +42,20 @@ struct CrossoverPoint
     double phase = 0;     ///< [rad], e^{+jωt}: a delay is negative
 };
 
+/// A filter by its name: what it does to the voltage as an ideal analogue one.
+struct CrossoverFilter
+{
+    enum class Kind
+    {
+        Butterworth,  ///< −3 dB at its frequency
+        LinkwitzRiley ///< two Butterworths of half the order in a row, −6 dB; even orders
+    };
+    Kind kind = Kind::Butterworth;
+    bool is_low_pass = true;
+    double frequency = 0; ///< [Hz] > 0
+    int order = 2;        ///< 1 … 4 (8 for LinkwitzRiley)
+};
+
 struct WrittenWay
 {
     std::string name;
@@ -49,6 +63,9 @@ struct WrittenWay
     std::vector<CrossoverPoint>
         crossover; ///< ascending; empty: full voltage. Between points dB and phase are linear in log f;
                    ///< beyond the ends the slope in dB per octave goes on, the phase stays
+    std::vector<CrossoverFilter> filters; ///< instead of points, one after another
+    double gain_dB = 0;                   ///< [dB] of the way, with filters
+    double delay_s = 0;                   ///< [s] ≥ 0 of the way, with filters
     SourcePos where;
 };
 
@@ -72,9 +89,25 @@ struct ListenerPlan
     SourcePos where;
 };
 
+/// Where people listen from: the axis of a listener swung this far to both sides and up and down; what is heard is the
+/// power mean over its middle and its four ends.
+struct ListeningWindow
+{
+    double across = 0, up = 0; ///< [rad] ≥ 0
+};
+
+/// Direct sound of other speakers of the same system that play beside this cabinet.
+struct RestOfSystem
+{
+    double level_dB = 0;        ///< at 1 m before the reference point, at the voltage or level set
+    double from = 0, to = 20e3; ///< [Hz] where they play
+};
+
 struct WrittenSound
 {
-    std::optional<double> volts; ///< [V] r.m.s. at every way's input, > 0; with neither this nor a level 2.83 V
+    ListeningWindow window;           ///< about every listener given by a direction
+    std::optional<RestOfSystem> rest; ///< nothing: this cabinet plays alone
+    std::optional<double> volts;      ///< [V] r.m.s. at every way's input, > 0; with neither this nor a level 2.83 V
     std::optional<double>
         level_dB; ///< instead: direct sound at 1 m before the reference point, power mean over level_from … level_to
     double level_from = 200, level_to = 2000; ///< [Hz]
