@@ -90,6 +90,16 @@ struct MovingAndStill
 /// @param Z  radiation impedance, walls then sources, shape (n, n)
 [[nodiscard]] MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
 
+/// The drive with walls that stand still, and what the air, cones and ports answer to further pushes: columns as
+/// wall_columns() times shapes, one system for both.
+struct StillAnswer
+{
+    Motion motion;
+    Eigen::MatrixXcd pushed; ///< shape (n_air + n_sources + n_ports, columns of `pushes`)
+};
+[[nodiscard]] StillAnswer solve_still(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z,
+                                      const Eigen::MatrixXcd& pushes);
+
 /// Cones, ports and inner mouths among themselves: Z_ss + z, −Z₁₂, Z₁₁; shape (n_sources + n_ports) squared.
 /// @param Z_ss  radiation impedance of the sources, shape (n_sources, n_sources)
 [[nodiscard]] Eigen::MatrixXcd source_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z_ss);

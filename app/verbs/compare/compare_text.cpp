@@ -223,7 +223,8 @@ std::string compare_text(const CompareReport& report)
                                    in_hertz(report.f_max), report.accuracy);
     text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
     if (is_played(report))
-        text += "\n  dB: a resonance's own peak against the direct sound at the worst listener, ± 8 dB. Walls: audible "
+        text += "\n  dB: a resonance's own peak against the direct sound where that is worst, by typical figures. "
+                "Walls: audible "
                 "+ borderline ones.\n"
                 "  Air: waves of the air inside that are audible or borderline.\n";
     else

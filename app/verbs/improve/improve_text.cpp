@@ -151,7 +151,8 @@ std::string improve_text(const ImproveReport& report)
             (aim.is_by_price ? " or cheaper" : "") + ".\n";
     if (drawn.is_played)
         text +=
-            "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, ± 8 dB; in "
+            "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, by typical "
+            "figures; in "
             "brackets as the\n"
             "  search saw it, at draft accuracy. Differences under 1 dB are none. Heard: walls audible + borderline.\n";
     return text;

@@ -69,17 +69,12 @@ std::string q_words(const solver::Mode& mode)
     return fmt::format("{} ({}–{})", significant(mode.Q, 2), significant(mode.Q_low, 2), high);
 }
 
-std::vector<std::size_t> modes_to_move(const solver::ModesResult& result)
+std::vector<std::size_t> modes_to_move(const std::vector<solver::JudgedMode>& judged)
 {
     constexpr std::size_t n_loudest = 6, n_lowest = 3;
-    std::vector<std::size_t> chosen;
-    for (std::size_t m = 0; m < result.modes.size(); ++m)
-        if (result.modes[m].flag == solver::Flag::Rings) chosen.push_back(m);
+    std::vector<std::size_t> chosen = first_to_hear(judged);
     if (chosen.empty())
-        for (std::size_t m = 0; m < std::min(n_lowest, result.modes.size()); ++m) chosen.push_back(m);
-    std::stable_sort(chosen.begin(), chosen.end(), [&](std::size_t a, std::size_t b) {
-        return result.modes[a].rough_level_dB > result.modes[b].rough_level_dB;
-    });
+        for (std::size_t m = 0; m < std::min(n_lowest, judged.size()); ++m) chosen.push_back(m);
     if (chosen.size() > n_loudest) chosen.resize(n_loudest);
     std::sort(chosen.begin(), chosen.end());
     return chosen;
@@ -117,6 +112,8 @@ std::string flag_word(solver::Flag flag)
         return "faint";
     case solver::Flag::Outside:
         return "outside";
+    case solver::Flag::NotPlayed:
+        return "not played";
     }
     assert(false);
     return {};
