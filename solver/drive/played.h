@@ -7,9 +7,6 @@
 
 namespace stillwall::solver {
 
-/// dB and phase linear in the logarithm of frequency; beyond the ends the last slope in dB goes on and the phase stays.
-[[nodiscard]] std::complex<double> crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz);
-
 /// All ways at work, per volt at the amplifier.
 struct Played
 {
@@ -40,7 +37,7 @@ struct Player
     Coupled cabinet;
     ModalRadiation radiation;
     ShapeColumns columns;
-    std::vector<std::vector<CrossoverPoint>> crossovers; ///< per way
+    std::vector<WrittenWay> crossovers; ///< per way
 
     [[nodiscard]] Played play(double f_Hz) const;
     /// Z of walls and sources.
