@@ -1,9 +1,7 @@
 #include "solver/drive/played.h"
 
+#include "solver/drive/crossover.h"
 #include "solver/linalg/parallel.h"
-
-#include <algorithm>
-#include <cmath>
 
 namespace stillwall::solver {
 namespace {
@@ -12,23 +10,6 @@ using Complex = std::complex<double>;
 using Eigen::Index;
 
 } // namespace
-
-Complex crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz)
-{
-    if (points.empty()) return 1;
-    const auto above =
-        std::find_if(points.begin(), points.end(), [&](const CrossoverPoint& p) { return p.frequency > f_Hz; });
-    const CrossoverPoint &first = points.front(), &last = points.back();
-    if (points.size() == 1) return std::polar(std::pow(10, first.level / 20), first.phase);
-    const bool is_outside = above == points.begin() || above == points.end();
-    const CrossoverPoint& b = above == points.begin() ? points[1] : above == points.end() ? last : *above;
-    const CrossoverPoint& a = *(&b - 1);
-    const double t = std::log(f_Hz / a.frequency) / std::log(b.frequency / a.frequency);
-    const double level = a.level + t * (b.level - a.level);
-    const double phase =
-        is_outside ? (above == points.begin() ? first.phase : last.phase) : a.phase + t * (b.phase - a.phase);
-    return std::polar(std::pow(10, level / 20), phase);
-}
 
 Complex Played::direct(Index point) const
 {

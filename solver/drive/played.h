@@ -7,9 +7,6 @@
 
 namespace stillwall::solver {
 
-/// dB and phase linear in the logarithm of frequency; beyond the ends the last slope in dB goes on and the phase stays.
-[[nodiscard]] std::complex<double> crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz);
-
 /// All ways at work, per volt at the amplifier.
 struct Played
 {
@@ -41,7 +38,7 @@ struct Player
     Coupled cabinet;
     ModalRadiation radiation;
     ShapeColumns columns;
-    std::vector<std::vector<CrossoverPoint>> crossovers; ///< per way
+    std::vector<WrittenWay> crossovers; ///< per way
 
     [[nodiscard]] Played play(double f_Hz) const;
     /// The same with walls that stand still, at a tenth of the cost: what moves walls is empty.

@@ -194,9 +194,28 @@ Json modes_array(const SoundReport& report)
     return list;
 }
 
+Json crossover_object(const Way& way)
+{
+    Json points = Json::array(), filters = Json::array();
+    for (const CrossoverPoint& point : way.crossover)
+        points.push_back({{"frequency_hz", point.frequency}, {"level_db", point.level}, {"phase_rad", point.phase}});
+    for (const CrossoverFilter& filter : way.filters)
+        filters.push_back(
+            {{filter.is_low_pass ? "low_pass_hz" : "high_pass_hz", filter.frequency},
+             {"order", filter.order},
+             {"kind", filter.kind == CrossoverFilter::Kind::Butterworth ? "butterworth" : "linkwitz_riley"}});
+    return {{"way", way.name},
+            {"points", std::move(points)},
+            {"filters", std::move(filters)},
+            {"gain_db", way.gain_dB},
+            {"delay_s", way.delay_s}};
+}
+
 Json setting_object(const SoundReport& report)
 {
     const SoundSetting& setting = report.setting;
+    Json crossovers = Json::array();
+    for (const Way& way : setting.ways) crossovers.push_back(crossover_object(way));
     Json fillings = Json::array();
     for (const Filling& filling : setting.fillings)
         fillings.push_back({{"name", filling.name},
@@ -206,7 +225,8 @@ Json setting_object(const SoundReport& report)
     return {{"rigid_plane", setting.plane ? Json(setting.plane->name) : Json(nullptr)},
             {"leakage_q", setting.leakage_Q ? Json(*setting.leakage_Q) : Json(nullptr)},
             {"wall_absorption", finite(setting.wall_absorption, "the absorption")},
-            {"fillings", std::move(fillings)}};
+            {"fillings", std::move(fillings)},
+            {"crossovers", std::move(crossovers)}};
 }
 
 Json answer_object(const solver::SoundResult& result)
