@@ -91,7 +91,7 @@ TEST_CASE("verdict: margin, distance and how far 8 dB could turn it", "[solver][
     CHECK(detection_margin_dB(10) == 10);
     CHECK(detection_margin_dB(10.01) == 5);
 
-    // Q = 10: strict −15, lenient −7.4, inaudible below −25.
+    // Reference: the lines of Q = 10: strict −15, lenient −7.4, inaudible below −25.
     const Verdict between = judge_heard(mode(-16, 10));
     // Tolerance: round-off.
     CHECK_THAT(between.over_strict_dB, WithinAbs(-1, 1e-12));
