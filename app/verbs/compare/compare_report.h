@@ -3,6 +3,7 @@
 
 #include "app/write/svg_plot.h"
 #include "solver/choose/scheme.h"
+#include "solver/choose/side_by_side.h"
 
 #include <string>
 #include <vector>
@@ -25,9 +26,6 @@ struct CompareReport
     double f_max = 0;
     std::string accuracy;
 };
-
-/// Fills `met`.
-void meet(CompareReport& report);
 
 [[nodiscard]] std::string compare_text(const CompareReport& report);
 [[nodiscard]] std::string compare_json(const CompareReport& report);
