@@ -4,6 +4,7 @@
 #include "app/write/openings.h"
 #include "app/write/text_table.h"
 #include "app/write/thickness.h"
+#include "mesh/cabinet/opening.h"
 
 #include <fmt/format.h>
 

@@ -14,21 +14,4 @@ std::string opening_size(const Opening& opening)
     return sides;
 }
 
-std::string insert_word(InsertPlan::Kind kind)
-{
-    switch (kind) {
-    case InsertPlan::Kind::None:
-        break;
-    case InsertPlan::Kind::Driver:
-        return "driver";
-    case InsertPlan::Kind::Port:
-        return "port";
-    case InsertPlan::Kind::Plate:
-        return "plate";
-    case InsertPlan::Kind::Passive:
-        return "passive radiator";
-    }
-    return {};
-}
-
 } // namespace stillwall::app

@@ -10,7 +10,4 @@ namespace stillwall::app {
 /// Shape and size in mm, e.g. "round 150", "200 × 80", "200 × 80 corners r 20", "slot 120 × 30".
 [[nodiscard]] std::string opening_size(const Opening& opening);
 
-/// What sits in it: "driver", "port", "plate", "passive radiator", or empty.
-[[nodiscard]] std::string insert_word(InsertPlan::Kind kind);
-
 } // namespace stillwall::app

@@ -89,6 +89,16 @@ double rod_length(const Cabinet& cabinet, const Rod& rod)
     return std::max(0.0, length);
 }
 
+double rib_length(const Rib& rib)
+{
+    return (rib.to - rib.from).norm();
+}
+
+double rib_section(const Rib& rib)
+{
+    return rib.width * rib.height;
+}
+
 PartLine bar_line(const std::string& name, const Material& material, double length, double width, double thickness,
                   double section)
 {
@@ -103,26 +113,15 @@ PartLine bar_line(const std::string& name, const Material& material, double leng
     return line;
 }
 
-// Rods and ribs: their lines, and the room they take inside.
-double add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
+void add_bars(const Cabinet& cabinet, std::vector<PartLine>& parts)
 {
-    double taken = 0;
-    for (const Rod& rod : cabinet.rods) {
-        const double length = rod_length(cabinet, rod), section = rod_section(rod);
-        const double width = rod.diameter.value_or(rod.width);
-        const double thickness = rod.diameter.value_or(rod.height);
-        const Material& material = cabinet.materials[static_cast<std::size_t>(rod.material)];
-        parts.push_back(bar_line(rod.name, material, length, width, thickness, section));
-        taken += length * section;
-    }
-    for (const Rib& rib : cabinet.ribs) {
-        const double length = (rib.to - rib.from).norm(), section = rib.width * rib.height;
-        const Material& material = cabinet.materials[static_cast<std::size_t>(rib.material)];
-        parts.push_back(bar_line(rib.name, material, length, rib.width, rib.height, section));
-        const Board& board = cabinet.boards[static_cast<std::size_t>(rib.board)];
-        if (board.kind == Board::Kind::Brace || rib.side < 0) taken += length * section;
-    }
-    return taken;
+    for (const Rod& rod : cabinet.rods)
+        parts.push_back(bar_line(rod.name, cabinet.materials[static_cast<std::size_t>(rod.material)],
+                                 rod_length(cabinet, rod), rod.diameter.value_or(rod.width),
+                                 rod.diameter.value_or(rod.height), rod_section(rod)));
+    for (const Rib& rib : cabinet.ribs)
+        parts.push_back(bar_line(rib.name, cabinet.materials[static_cast<std::size_t>(rib.material)], rib_length(rib),
+                                 rib.width, rib.height, rib_section(rib)));
 }
 
 // A part sawn from a sheet, by the blank it needs; area and mass are left to the caller.
@@ -138,26 +137,17 @@ PartLine sheet_line(const std::string& name, const Layup& layup, const Polygon& 
     return line;
 }
 
-// Layers: their lines, and the room they take inside.
-double add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
+void add_layer_lines(const Cabinet& cabinet, Bookkeeping& book)
 {
-    double taken = 0;
     for (const FaceLayer& layer : cabinet.layers) {
         PartLine line = sheet_line(layer.name, layer.layup, layer.region);
         line.area = layer.area;
         for (const Ply& ply : layer.layup.plies)
             line.mass += layer.area * ply.thickness * density(cabinet, ply.material);
-        const bool is_in_the_air = cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0;
-        if (is_in_the_air) taken += layer.area * line.thickness;
         book.layer_mass += line.mass;
         book.parts.push_back(std::move(line));
     }
-    return taken;
 }
-
-} // namespace
-
-namespace {
 
 /// Boards with what crossing ones share halved.
 std::vector<SolidSum> board_solids(const Cabinet& cabinet, const Hull& inner)
@@ -178,29 +168,15 @@ std::vector<SolidSum> board_solids(const Cabinet& cabinet, const Hull& inner)
     return solids;
 }
 
-std::string insert_kind(InsertPlan::Kind kind)
+/// Whether what stands on a board's face takes room inside: a brace stands inside with both faces.
+bool is_inside(const Cabinet& cabinet, int board, int side)
 {
-    switch (kind) {
-    case InsertPlan::Kind::Driver:
-        return "driver";
-    case InsertPlan::Kind::Port:
-        return "port";
-    case InsertPlan::Kind::Plate:
-        return "plate";
-    case InsertPlan::Kind::Passive:
-        return "passive radiator";
-    case InsertPlan::Kind::None:
-        break;
-    }
-    return "hole";
+    return cabinet.board(board).kind == Board::Kind::Brace || side < 0;
 }
 
-} // namespace
-
-std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
+/// @param solids  board_solids of the same cabinet
+std::vector<VolumeLine> volume_lines(const Cabinet& cabinet, const Hull& inner, const std::vector<SolidSum>& solids)
 {
-    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
-    const std::vector<SolidSum> solids = board_solids(cabinet, inner);
     std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner)}};
     const auto take = [&lines](const std::string& name, const std::string& kind, double volume) {
         if (volume != 0) lines.push_back({name, kind, -volume});
@@ -209,15 +185,22 @@ std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
         if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume);
     for (const Board& board : cabinet.boards)
         for (const Opening& opening : board.openings)
-            take(opening.name, insert_kind(opening.insert.kind), opening.insert.volume);
+            take(opening.name, insert_word(opening.insert.kind), opening.insert.volume);
     for (const Rod& rod : cabinet.rods) take(rod.name, "rod", rod_length(cabinet, rod) * rod_section(rod));
     for (const Rib& rib : cabinet.ribs)
-        if (cabinet.board(rib.board).kind == Board::Kind::Brace || rib.side < 0)
-            take(rib.name, "rib", (rib.to - rib.from).norm() * rib.width * rib.height);
+        if (is_inside(cabinet, rib.board, rib.side)) take(rib.name, "rib", rib_length(rib) * rib_section(rib));
     for (const FaceLayer& layer : cabinet.layers)
-        if (cabinet.board(layer.board).kind == Board::Kind::Brace || layer.side < 0)
+        if (is_inside(cabinet, layer.board, layer.side))
             take(layer.name, "layer", layer.area * layer.layup.thickness());
     return lines;
+}
+
+} // namespace
+
+std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    return volume_lines(cabinet, inner, board_solids(cabinet, inner));
 }
 
 Bookkeeping bookkeeping(const Cabinet& cabinet)
@@ -226,8 +209,9 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
     const std::vector<SolidSum> solids = board_solids(cabinet, inner);
 
     Bookkeeping book;
-    book.gross_volume_m3 = hull_volume(inner);
-    book.net_volume_m3 = book.gross_volume_m3;
+    const std::vector<VolumeLine> lines = volume_lines(cabinet, inner, solids);
+    book.gross_volume_m3 = lines.front().volume;
+    for (const VolumeLine& line : lines) book.net_volume_m3 += line.volume;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
         const Board& board = cabinet.boards[b];
         PartLine line = sheet_line(board.name, board.layup, board.sawn);
@@ -236,14 +220,10 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
         book.board_mass += line.mass;
         book.board_area += line.area;
         book.parts.push_back(line);
-        if (board.kind == Board::Kind::Brace) book.net_volume_m3 -= solids[b].volume;
-        for (const Opening& opening : board.openings) {
-            book.insert_mass += opening.insert.mass;
-            book.net_volume_m3 -= opening.insert.volume;
-        }
+        for (const Opening& opening : board.openings) book.insert_mass += opening.insert.mass;
     }
-    book.net_volume_m3 -= add_bars(cabinet, book.parts);
-    book.net_volume_m3 -= add_layer_lines(cabinet, book);
+    add_bars(cabinet, book.parts);
+    add_layer_lines(cabinet, book);
     book.mass = book.insert_mass;
     for (const PartLine& part : book.parts) book.mass += part.mass;
     return book;

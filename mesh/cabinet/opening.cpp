@@ -73,6 +73,23 @@ double grown_area(const OpeningCore& core)
     return signed_area(core.corners) + core.radius * perimeter(core) + std::numbers::pi * core.radius * core.radius;
 }
 
+std::string insert_word(InsertPlan::Kind kind)
+{
+    switch (kind) {
+    case InsertPlan::Kind::None:
+        break;
+    case InsertPlan::Kind::Driver:
+        return "driver";
+    case InsertPlan::Kind::Port:
+        return "port";
+    case InsertPlan::Kind::Plate:
+        return "plate";
+    case InsertPlan::Kind::Passive:
+        return "passive radiator";
+    }
+    return {};
+}
+
 double opening_area(const Opening& opening)
 {
     return grown_area(opening_core(opening));

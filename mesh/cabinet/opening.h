@@ -28,6 +28,9 @@ struct OpeningCore
 /// Whether a driver or passive radiator sits in it.
 [[nodiscard]] bool holds_cone(const Opening& opening);
 
+/// What sits in a hole: "driver", "port", "plate", "passive radiator", or empty.
+[[nodiscard]] std::string insert_word(InsertPlan::Kind kind);
+
 /// Area of the hole [m²].
 [[nodiscard]] double opening_area(const Opening& opening);
 

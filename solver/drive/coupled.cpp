@@ -1,5 +1,6 @@
 #include "solver/drive/coupled.h"
 
+#include "mesh/cabinet/lossy_coil.h"
 #include "solver/linalg/dense_lu.h"
 
 #include <algorithm>
@@ -119,10 +120,7 @@ double mass_in_vacuo(const SmallSignal& cone, bool closed_back, const Air& air)
 
 Complex coil_impedance(const SmallSignal& cone, double f_Hz)
 {
-    if (!(cone.Le > 0)) return cone.Re;
-    const double n = cone.Le_exponent, omega_0 = angular(1000), omega = angular(f_Hz);
-    const double K = omega_0 * cone.Le / (std::pow(omega_0, n) * std::sin(n * std::numbers::pi / 2));
-    return cone.Re + K * std::pow(omega, n) * std::polar(1.0, n * std::numbers::pi / 2);
+    return cone.Re + cone.Le * lossy_coil(f_Hz, cone.Le_exponent);
 }
 
 bool is_passive(const SourceModel& model)

@@ -44,8 +44,7 @@ struct SourceModel
 /// moving broadside (H. Lamb, Hydrodynamics, section 102), half of that with a closed back, and at least half of Mms.
 [[nodiscard]] double mass_in_vacuo(const SmallSignal& cone, bool closed_back, const Air& air);
 
-/// Impedance of the voice coil at rest: Re + K (jω)^n with Im K(jω)^n = ω₀ Le at ω₀ = 2π · 1 kHz.
-/// @source lossy coil: W. M. Leach, J. Audio Eng. Soc. 50 (2002) 442
+/// Impedance of the voice coil at rest [ohm]: Re and its lossy inductance, see lossy_coil.
 [[nodiscard]] std::complex<double> coil_impedance(const SmallSignal& cone, double f_Hz);
 
 /// The whole cabinet, ready for any frequency.

@@ -1,6 +1,6 @@
 #include "solver/measured/impedance_model.h"
 
-#include "solver/measured/internal/impedance_terms.h"
+#include "mesh/cabinet/lossy_coil.h"
 
 namespace stillwall::solver {
 
@@ -12,7 +12,7 @@ std::complex<double> Hump::at(double f) const
 
 std::complex<double> ImpedanceModel::at(double f_Hz) const
 {
-    std::complex<double> Z = Re + Le * internal::per_henry(f_Hz, Le_exponent);
+    std::complex<double> Z = Re + Le * lossy_coil(f_Hz, Le_exponent);
     for (const Hump& hump : humps) Z += hump.at(f_Hz);
     return Z;
 }

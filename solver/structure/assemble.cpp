@@ -198,9 +198,9 @@ StructureMatrices assemble_structure(const Cabinet& cabinet, const ShellMesh& me
     for (std::size_t m = 0; m < cabinet.materials.size(); ++m) {
         const Material& material = cabinet.materials[m];
         if (!depends_on_frequency(material)) continue;
-        SparseMatrix K = stiffness_per_change(cabinet, mesh, structure, static_cast<int>(m));
+        const SparseMatrix K = stiffness_per_change(cabinet, mesh, structure, static_cast<int>(m));
         if (K.nonZeros() == 0) continue;
-        result.dependent.push_back({std::move(K), change_of(material, cabinet.temperature, structure.reference_Hz)});
+        result.dependent.push_back({K, change_of(material, cabinet.temperature, structure.reference_Hz)});
     }
     std::vector<int> held;
     for (int node : structure.held)

@@ -57,7 +57,7 @@ TEST_CASE("like a stock: own figures stand, the rest is the stock's with its ran
     CHECK(is_same(m.G23, stock.G13));
     CHECK(is_same(m.rho, stock.rho));
     CHECK(is_same(m.eta, stock.eta));
-    // G12 goes with E: 3.1 / (2 · 1.25). Tolerance: rounding.
+    // Reference: G12 goes with E, by hand 3.1 / (2 · 1.25). Tolerance: round-off of the product.
     CHECK_THAT(m.G12.value, WithinRel(1.24e9, 1e-12));
 
     const Material twisted = material_of("{like: mdf, E: 3.1 GPa, G12: 1.3 GPa, G13: 0.2 GPa, density: 720 kg/m3}");

@@ -53,6 +53,7 @@ Setting set(const std::string& path, const std::string& text, bool takes_out = f
 
 TEST_CASE("settings change the plan at their place", "[app][schemes]")
 {
+    // Exact: the figures written in the file and the settings, in metres; only the change of units rounds.
     const CabinetSource made = source();
     CHECK_THAT(made.plan({set("boards.all.thickness", "22")}).top.layup.thickness(), WithinRel(22 * mm, 1e-12));
     const CabinetPlan left = made.plan({set("boards.left.thickness", "1 in")}); // not in the file by itself
@@ -100,6 +101,7 @@ TEST_CASE("a setting that goes nowhere names what is there", "[app][schemes]")
 
 TEST_CASE("variants take out, change and add", "[app][schemes]")
 {
+    // Exact: the figures written in the variants, in metres; only the change of units rounds.
     const CabinetSource made =
         source("variants:\n"
                "  - {name: thick, change: {boards.all.thickness: 25, boards.front: {thickness: 30}}}\n"
@@ -162,6 +164,7 @@ TEST_CASE("values of what is varied", "[app][schemes]")
 
 TEST_CASE("choices and limits", "[app][schemes]")
 {
+    // Exact: the limits as written, in SI units; only the change of units rounds.
     const CabinetSource made =
         source("improve:\n"
                "  aim: lightest\n"

@@ -143,7 +143,7 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
     CHECK(json["joints"][0]["neighbour"] == "front");
     CHECK(json["joints"][0]["normal_N_per_mm2"] == nlohmann::json({25, 50, 100}));
     CHECK(json["mounts"][0]["rear_touches"] == "shelf");
-    CHECK_THAT(json["mounts"][0]["rear_depth_mm"].get<double>(), WithinRel(90.0, 1e-12)); // Tolerance: round-off
+    CHECK_THAT(json["mounts"][0]["rear_depth_mm"].get<double>(), WithinRel(90.0, 1e-12)); // Exact: 0.09 m
     CHECK(json["mounts"][0]["rim_stiffness_N_per_m"] == nlohmann::json({2e6, 2e7, 1e8}));
     CHECK(json["mounts"][0]["rim_loss"] == nlohmann::json({0.1, 0.25, 0.4}));
     CHECK(json["supports"][0]["stiffness_xyz_N_per_m"][2] == 5e4);

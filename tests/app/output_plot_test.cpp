@@ -89,6 +89,7 @@ TEST_CASE("plot ticks: 1-2-5 steps inside the axis", "[app][output][plot]")
 
 TEST_CASE("plot labels are spread without overlap, in order, near what they want", "[app][output][plot]")
 {
+    // Reference: by hand, the least shifts that keep order, gap and ends.
     // Tolerance: round-off of sums of such sizes.
     const auto check = [](const std::vector<double>& found, const std::vector<double>& wanted) {
         REQUIRE(found.size() == wanted.size());

@@ -155,7 +155,7 @@ TEST_CASE("worth JSON: derivatives and steps with their units", "[app][output]")
     CHECK(knob["unit_of_p"] == "m");
     CHECK(knob["mass_step_kg"] == 0.045);
     REQUIRE(knob["modes"].size() == 3);
-    // By hand: 412.3·30 Hz/m, 412.3 e^0.03 Hz, 0.02 + 0.002. Tolerance: round-off.
+    // Reference: by hand, 412.3·30 Hz/m, 412.3 e^0.03 Hz, 0.02 + 0.002. Tolerance: round-off.
     const auto& mode = knob["modes"][0];
     CHECK_THAT(mode["frequency_derivative_hz_per_unit"].get<double>(), WithinRel(12369.0, 1e-12));
     CHECK_THAT(mode["step_frequency_hz"].get<double>(), WithinRel(412.3 * std::exp(0.03), 1e-12));

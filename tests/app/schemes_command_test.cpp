@@ -241,6 +241,7 @@ TEST_CASE("compare: frequencies, tracking and differences of variants", "[app][c
     const auto& schemes = json["schemes"];
     CHECK(schemes[1]["modes"] == schemes[0]["modes"]);
     CHECK(schemes[1]["same_as_first"].size() == schemes[0]["modes"].size());
+    // Reference: a shape's likeness to itself is 1. Tolerance: the samples are in single precision, some 500 to a sum.
     for (const auto& met : schemes[1]["same_as_first"]) {
         CHECK(met["mode"] == met["mode_of_first"]);
         CHECK_THAT(met["likeness"].get<double>(), WithinAbs(1, 1e-5));
@@ -256,7 +257,8 @@ TEST_CASE("compare: frequencies, tracking and differences of variants", "[app][c
     }
     CHECK(n_met >= 3);
     CHECK(n_higher == n_met);
-    // Price by area: the shelf of 12 mm is what "no shelf" saves.
+    // Reference: price by area, by hand: the shelf of 12 mm, 150 × 170 mm of a board of 1220 × 610 mm for 10, is what
+    // "no shelf" saves. Tolerance: round-off of a difference of two prices.
     CHECK_THAT(schemes[0]["price"].get<double>() - schemes[3]["price"].get<double>(),
                WithinRel(10 * 0.150 * 0.170 / (1.22 * 0.61), 1e-9));
 
@@ -340,6 +342,7 @@ TEST_CASE("workshop: list, drawings, JSON; a variant by name", "[app][workshop]"
         CHECK(fs::file_size(folder.path / "w" / name) > 200);
     const auto json = nlohmann::json::parse(content(folder / "w.json"));
     CHECK(json["parts"].size() == 7);
+    // Reference: the lines end in the net volume. Tolerance: round-off of their sum.
     double sum = 0;
     for (const auto& line : json["volumes"]) sum += line["litres"].get<double>();
     CHECK_THAT(sum, WithinRel(json["net_volume_l"].get<double>(), 1e-9));
@@ -364,7 +367,8 @@ TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
     CHECK(json.contains("modes")); // the rest is still there
     CHECK(json["advice"]["changes"].size() <= 3);
     for (const auto& change : json["advice"]["changes"]) CHECK(change["worst_wall_change_db"].get<double>() < 0);
-    // What was promised is what the changed cabinet gives: its mass by a run of its own.
+    // Reference: what was promised is what the changed cabinet gives: mass and litres by a run of its own. Tolerance: 1
+    // µg and 1 nl, round-off with room to spare.
     if (!json["advice"]["changes"].empty()) {
         const auto& change = json["advice"]["changes"][0];
         write(box, small_box + "variants:\n  - " + change["variant"].get<std::string>() + "\n");

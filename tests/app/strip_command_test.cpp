@@ -166,6 +166,8 @@ TEST_CASE("the MDF example gives back the board it was invented from", "[app][st
 
 TEST_CASE("the MDF example's entry in the first example's box", "[app][strip][example]")
 {
+    // Reference: own baseline, the modes of the same box of the very board the strip was invented from. Tolerance: see
+    // the line.
     const TestFolder folder;
     REQUIRE(stillwall_with({"strip", example, "--yaml", folder / "m.yaml"}).code == exit_done);
     struct First
@@ -235,17 +237,20 @@ TEST_CASE("one bending mode: E/G is assumed, said and counted", "[app][strip]")
     // Neither loss nor shear was measured: both are the stock's, with its ranges.
     const Material stock = board_material(library(), "mdf", 0.018);
     const Material material = pasted(answer.yaml, "measured");
-    CHECK_THAT(material.eta.high, WithinRel(stock.eta.high, 1e-3));
+    CHECK_THAT(material.eta.high, WithinRel(stock.eta.high, 1e-3)); // four digits are printed
     CHECK_THAT(material.G13.low, WithinRel(stock.G13.low, 1e-3));
-    // By hand: E/G = 16 against 2.6 changes E by 3.2 %, so 0.24 % a unit; 10 to 25 is ±7.5 units: 1.8 %. Thickness 3 ·
-    // 0.05/18 = 0.8 %, frequency 0.6 %, mass 0.5 %, width 0.4 %, length 0.4 %: together 2.2 %. Tolerance: the changes
-    // are not quite linear.
+    // Reference: by hand, E/G = 16 against 2.6 changes E by 3.2 %, so 0.24 % a unit; 10 to 25 is ±7.5 units: 1.8 %.
+    // Thickness 3 · 0.05/18 = 0.8 %, frequency 0.6 %, mass 0.5 %, width 0.4 %, length 0.4 %: together 2.2 %. Tolerance:
+    // the changes are not quite linear.
     CHECK_THAT(result.E.error / result.E.value, WithinAbs(0.022, 0.002));
     CHECK(result.E_errors.front().input == "E/G");
 }
 
 TEST_CASE("a metal strip is taken as isotropic and gives its Poisson's ratio", "[app][strip]")
 {
+    // Reference: the E and ν the strip was invented with; its bending by a Ritz series, its torsion by the same
+    // section's constant. Tolerance: frequencies and mass are printed to six digits, 1e-5 in E and in E/G; ν = E/2G − 1
+    // has four times that; the rest is the beam's formula against the series.
     const solver::Bar bar{0.3, 0.025, 0.006, 2700 * 0.3 * 0.025 * 0.006};
     const double E = 70e9, nu = 0.33, G = E / (2 * (1 + nu));
     std::ostringstream text;
@@ -259,7 +264,7 @@ TEST_CASE("a metal strip is taken as isotropic and gives its Poisson's ratio", "
     const solver::StripResult& result = answer.results.front();
     CHECK(result.ratio_source == solver::RatioSource::Torsion);
     CHECK_THAT(result.E.value, WithinRel(E, 1e-4));
-    CHECK_THAT(result.nu.value().value, WithinAbs(nu, 1e-3)); // six digits printed of each frequency
+    CHECK_THAT(result.nu.value().value, WithinAbs(nu, 1e-3));
     CHECK_THAT(result.E_isotropic.value, WithinRel(result.E.value, 1e-4));
 }
 
@@ -284,7 +289,7 @@ TEST_CASE("units and errors as people write them", "[app][strip]")
             .strips.front()
             .data.thickness;
     };
-    // Tolerance: rounding of decimal numbers.
+    // Exact: the figures as written; decimal numbers are rounded.
     for (const char* same : {"18 ± 0.09 mm", "18 mm +- 0.09", "18 ± 0.5 %", "0.018 m ± 0.00009 m"}) {
         CAPTURE(same);
         CHECK_THAT(plan_of(same).value, WithinRel(0.018, 1e-12));

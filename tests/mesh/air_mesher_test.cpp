@@ -25,7 +25,9 @@ using On = AirMesh::Face::On;
 namespace {
 
 constexpr double pi = std::numbers::pi;
-// Plane boards: the mesh fills the drawing to round-off.
+// Reference, where a case names no other: lengths and areas by hand from the drawing, and the bookkeeping's volume,
+// which comes from the drawing in closed form, without a mesh. Tolerance: plane boards: the mesh fills the drawing to
+// round-off.
 constexpr double plane_faces = 1e-9;
 // Arcs of at most 45° as parabolas: area and volume of a round body to 3e-4, with straightened sides here and there
 // 3e-3.

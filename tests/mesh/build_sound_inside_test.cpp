@@ -66,8 +66,8 @@ TEST_CASE("fillings: packing, linings, regions", "[mesh][sound]")
     SoundSetting s = setting(plan);
     REQUIRE(s.fillings.size() == 3);
     CHECK(s.fillings[0].board == 2);
-    CHECK_THAT(s.fillings[0].thickness, WithinAbs(0.03, round_off));
-    // 4000 · 0.5^1.53 = 4000 · 0.346277
+    CHECK_THAT(s.fillings[0].thickness, WithinAbs(0.03, round_off)); // Exact: as written
+    // Reference: by hand, 4000 · 0.5^1.53 = 4000 · 0.346277. Tolerance: its six digits.
     CHECK_THAT(s.fillings[0].flow_resistivity, WithinRel(1385.11, 1e-5));
     CHECK(!s.fillings[1].board.has_value());
     CHECK(s.fillings[1].flow_resistivity == 4000);

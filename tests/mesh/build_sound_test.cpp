@@ -25,7 +25,8 @@ TEST_CASE("the grid rises by the octave's parts and ends at its end", "[mesh][so
 {
     CabinetPlan plan = two_way();
     plan.sound.f_from = 100, plan.sound.f_to = 1000, plan.sound.per_octave = 3;
-    // log2(10) = 3.32 octaves: steps 0 … 9 lie below 1 kHz (the last at 800 Hz), then the end itself.
+    // Reference: log2(10) = 3.32 octaves: steps 0 … 9 lie below 1 kHz (the last at 800 Hz), then the end itself.
+    // Tolerance: round-off of one power.
     const std::vector<double> f = setting(plan).frequencies;
     REQUIRE(f.size() == 11);
     CHECK(f.front() == 100);
@@ -161,6 +162,7 @@ TEST_CASE("listening windows and other speakers that make no sense", "[mesh][sou
 
 TEST_CASE("floor below the lowest point, wall behind the rearmost", "[mesh][sound]")
 {
+    // Exact: by hand from the drawing; one sum rounds.
     CabinetPlan plan = two_way();
     plan.sound.floor = 0.05;
     SoundSetting s = setting(plan);

@@ -112,8 +112,8 @@ struct OneElement
 TEST_CASE("cover: cells in the order of the integration points, of the size of their weights", "[mesh][cover]")
 {
     const OneElement one;
-    // r, s from −1 to 1 are x, y from 0 to 1: cells end at (1 ∓ 4/9)/2 = 5/18, 13/18, whose sizes 5/18, 8/18, 5/18 are
-    // the Gauss weights halved. A region over x < 5/18 covers the first column, cells 0, 3 and 6.
+    // Reference: by hand. r, s from −1 to 1 are x, y from 0 to 1: cells end at (1 ∓ 4/9)/2 = 5/18, 13/18, whose sizes
+    // 5/18, 8/18, 5/18 are the Gauss weights halved. A region over x < 5/18 covers the first column, cells 0, 3 and 6.
     const Cover column = cover_of(one.cabinet, one.mesh, one.mesh.quads[0], rectangle({-1, -1}, {5.0 / 18, 2}));
     for (std::size_t k = 0; k < 9; ++k) CHECK_THAT(column[k], WithinAbs(k % 3 == 0, 1e-12)); // round-off on the border
     const Cover row = cover_of(one.cabinet, one.mesh, one.mesh.quads[0], rectangle({-1, 13.0 / 18}, {2, 2}));

@@ -176,6 +176,7 @@ double largest(const Eigen::Matrix3Xd& d)
 
 TEST_CASE("morph: to the same cabinet nothing moves", "[mesh][morph]")
 {
+    // Reference: the mesh itself.
     for (const CabinetPlan& plan : {box_with_shelf(), leaning_box(), full_cabinet()}) {
         const Pair p(plan, plan, 0.04);
         // Tolerance: round-off of coordinates below 1 m taken to a line's frame and back.

@@ -27,7 +27,9 @@ using Kind = InsertPlan::Kind;
 namespace {
 
 constexpr double pi = std::numbers::pi;
-// Flat facets fill plane faces, and polygons are drawn to the area: nothing but round-off of some hundred sums.
+// Reference, where a case names no other: areas by hand from the drawing.
+// Tolerance: flat facets fill plane faces, and polygons are drawn to the area: nothing but round-off of some hundred
+// sums.
 constexpr double round_off = 1e-11;
 
 double area_where(const OuterMesh& mesh, const std::function<bool(const OuterMesh::Face&)>& is_meant)

@@ -149,7 +149,8 @@ TEST_CASE("a skewed element with curved sides is turned round by Newton's method
 
 TEST_CASE("beyond the mesh the nearest place is that of the side", "[mesh][locator]")
 {
-    // Two squares of 0.1 m: by hand.
+    // Reference: two squares of 0.1 m, by hand. Tolerance: Newton's last step in r and s, round-off of 0.1 m in
+    // lengths.
     Cabinet cabinet;
     cabinet.boards.resize(2);
     ShellMesh mesh;

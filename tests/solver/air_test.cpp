@@ -87,7 +87,8 @@ TEST_CASE("the tetrahedron's rule integrates every monomial to degree 5", "[mesh
                 double sum = 0;
                 for (const auto& [r, weight] : tet_rule_5())
                     sum += weight * std::pow(r.x(), a) * std::pow(r.y(), b) * std::pow(r.z(), c);
-                // Reference: a! b! c! / (a + b + c + 3)!, the beta integral over the unit tetrahedron.
+                // Reference: a! b! c! / (a + b + c + 3)!, the beta integral over the unit tetrahedron. Tolerance:
+                // points and weights to 15 digits.
                 CAPTURE(a, b, c);
                 const double exact = factorial(a) * factorial(b) * factorial(c) / factorial(a + b + c + 3);
                 CHECK_THAT(sum, WithinRel(exact, 1e-12));
@@ -98,12 +99,14 @@ TEST_CASE("the tetrahedron's rule integrates every monomial to degree 5", "[mesh
 
 TEST_CASE("shape functions are 1 at their node, 0 at the others, and their gradients are theirs", "[mesh][air]")
 {
+    // Reference: what a shape function is; gradients from differences of the values, exact for quadratics at any step.
+    // Tolerance: round-off, of the differences over a step of 1e-3.
     std::array<Vector3d, 10> node{Vector3d::Zero(), Vector3d::UnitX(), Vector3d::UnitY(), Vector3d::UnitZ()};
     for (std::size_t e = 0; e < 6; ++e) node[4 + e] = (node[tet10_edges[e][0]] + node[tet10_edges[e][1]]) / 2;
     for (int a = 0; a < 10; ++a)
         CHECK((tet10_values(node[static_cast<std::size_t>(a)]) - Tet10Values::Unit(a)).norm() < 1e-14);
     const Vector3d r(0.2, 0.15, 0.4);
-    const double step = 1e-3; // central differences are exact for quadratics
+    const double step = 1e-3;
     for (int k = 0; k < 3; ++k) {
         const Vector3d d = step * Vector3d::Unit(k);
         CHECK((tet10_gradients(r).col(k) - (tet10_values(r + d) - tet10_values(r - d)) / (2 * step)).norm() < 1e-11);
@@ -112,6 +115,8 @@ TEST_CASE("shape functions are 1 at their node, 0 at the others, and their gradi
 
 TEST_CASE("uniform pressure costs nothing and linear pressure its gradient", "[solver][air]")
 {
+    // Reference: ∫ ∇1·∇p = 0, ∫ 1/c² = V/c², ∫ |g|² = V g², also on a curved element, since x, y, z themselves are
+    // among its functions. Tolerance: round-off of sums over the integration points.
     const double bend = GENERATE(0.0, 0.03);
     const auto X = tetrahedron(bend);
     const AirElement element = air_element(X, 2.0);
@@ -130,7 +135,8 @@ TEST_CASE("uniform pressure costs nothing and linear pressure its gradient", "[s
 
 TEST_CASE("quadratic pressure in a box is integrated exactly", "[solver][air]")
 {
-    // p = x² about the inner lower corner: ∫|∇p|² = 4/3 Lx³ Ly Lz, ∫p² = Lx⁵/5 Ly Lz.
+    // Reference: p = x² about the inner lower corner: ∫|∇p|² = 4/3 Lx³ Ly Lz, ∫p² = Lx⁵/5 Ly Lz. Tolerance:
+    // round-off, of the mesher's places on the walls and of sums over all elements.
     const double Lx = 0.204, Ly = 0.264, Lz = 0.344, wall = 0.018;
     const AirMesh mesh = mesh::mesh_air(build_cabinet(box(0.24, 0.30, 0.38, wall)), {0.1});
     const AirMatrices m = test::assemble_air(mesh, c_ref);
@@ -149,7 +155,8 @@ TEST_CASE("a folded element is refused", "[solver][air]")
 
 TEST_CASE("speed of sound and density follow the temperature", "[solver][air]")
 {
-    // By hand: √(1 + 20/273.15) = 1.035964, times 331.3; 101 325 / (287.05 · 293.15).
+    // Reference: by hand, √(1 + 20/273.15) = 1.035964, times 331.3; 101 325 / (287.05 · 293.15). Tolerance: their
+    // digits.
     CHECK_THAT(air_at(20).sound_speed, WithinAbs(343.215, 1e-3));
     CHECK_THAT(air_at(20).density, WithinAbs(1.2041, 1e-4));
     CHECK_THAT(air_at(0).sound_speed, WithinAbs(331.3, 1e-12));
@@ -169,7 +176,7 @@ TEST_CASE("modes of a rectangular room", "[solver][air][reference]")
 TEST_CASE("air of box A, rigid walls, and its convergence", "[solver][air][reference]")
 {
     const CabinetPlan plan = box(0.24, 0.30, 0.38, 0.018);
-    // 6, 8 and 12 nodes per wavelength at 1500 Hz; measured 0.59, 0.23 and 0.07 %.
+    // Reference: box_A_Hz. Tolerance: measured 0.59, 0.23 and 0.07 % with 6, 8 and 12 nodes per wavelength at 1500 Hz.
     const double coarse = worst_difference(frequencies(plan, 0.076, 1420), box_A_Hz);
     const double middle = worst_difference(frequencies(plan, 0.057, 1420), box_A_Hz);
     const double fine = worst_difference(frequencies(plan, 0.038, 1420), box_A_Hz);
@@ -181,6 +188,7 @@ TEST_CASE("air of box A, rigid walls, and its convergence", "[solver][air][refer
 
 TEST_CASE("air of box C: a shelf with a window", "[solver][air][reference]")
 {
+    // Reference: box_C_Hz.
     // Tolerance 0.5 %: the least mode hangs on the window's mass of air, where the velocity is singular at the edges;
     // measured 0.37 % there, at most 0.15 % elsewhere.
     CHECK(worst_difference(frequencies(box_with_shelf(), 0.057, 1400), box_C_Hz) < 5e-3);
@@ -188,6 +196,8 @@ TEST_CASE("air of box C: a shelf with a window", "[solver][air][reference]")
 
 TEST_CASE("each closed chamber has its uniform pressure", "[solver][air]")
 {
+    // Reference: a chamber's uniform pressure has no stiffness, λ = 0. Tolerance: round-off of the factorised, shifted
+    // stiffness.
     CabinetPlan plan = box(0.24, 0.30, 0.38, 0.018);
     plan.braces = {shelf("partition", 0.2, 0.018)};
     const AirMesh mesh = mesh::mesh_air(build_cabinet(plan), {0.08});

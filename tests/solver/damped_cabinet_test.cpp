@@ -127,8 +127,8 @@ TEST_CASE("a soft-mounted driver bounces on its gasket", "[solver][modes][mount]
 
 TEST_CASE("a cabinet on feet carries their range", "[solver][modes][mount]")
 {
-    // f ∝ √k for a rigid box that bounces on feet: their range 0.25 to 4 gives f/2 to 2 f. Tolerance 1 %: feet of 5e4
-    // N/m against boards of 1e7 N/m.
+    // Reference: f ∝ √k for a rigid box that bounces on feet: their range 0.25 to 4 gives f/2 to 2 f. Tolerance 1 %:
+    // feet of 5e4 N/m against boards of 1e7 N/m.
     CabinetPlan plan = box(make({}));
     SupportPlan feet;
     feet.name = "feet";
@@ -171,8 +171,8 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
     // The woofer's bounce on the baffle goes up: the tie works in parallel with the baffle's own stiffness.
     const solver::Mode &free = first_of(a, plan, "front"), &held = first_of(b, plan, "front");
     CHECK(held.f_Hz > 1.05 * free.f_Hz);
-    // And with it comes the tie's range; without it nothing has one. A spring of half to twice the stiffness that holds
-    // part of the energy moves f by less than √2.
+    // Reference: with it comes the tie's range; without it nothing has one, to round-off (Tolerance). A spring of half
+    // to twice the stiffness that holds part of the energy moves f by less than √2.
     CHECK_THAT(free.f_high_Hz, WithinRel(free.f_low_Hz, 1e-9));
     CHECK(held.f_high_Hz > 1.01 * held.f_Hz);
     CHECK(held.f_high_Hz < std::sqrt(2.0) * held.f_Hz);
@@ -180,9 +180,9 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
 
 TEST_CASE("a stiff sheet bonded to all of a board is a thicker board", "[solver][modes][layers]")
 {
-    // Law: 12 mm of wood with 6 mm of the same wood as a layer on its clear face against 18 mm outright: the same
-    // section between the neighbours. Tolerance 4 %: the layer ends at the neighbours' faces, and inner sizes differ by
-    // half the layer.
+    // Reference: a law: 12 mm of wood with 6 mm of the same wood as a layer on its clear face against 18 mm outright:
+    // the same section between the neighbours. Tolerance 4 %: the layer ends at the neighbours' faces, and inner sizes
+    // differ by half the layer.
     CabinetPlan layered = box(make({}));
     layered.braces.clear();
     layered.walls[1] = wall("right", 0.012);
@@ -245,8 +245,8 @@ TEST_CASE("a constrained layer trades frequency for loss", "[solver][modes][laye
 TEST_CASE("a thin foil on soft mastic has no modes of its own in the band", "[solver][modes][layers]")
 {
     // Reference by hand: the foil slides on the mastic at √(G/(h m))/2π with its own mass and half the mastic's, 0.27
-    // + 1.6 kg/m²: 1.4 kHz. Below 900 Hz the box with the foil has the modes of the bare box, each within 3 %: mass 1 %
-    // of the box, stiffness 2 %.
+    // + 1.6 kg/m²: 1.4 kHz. Below 900 Hz the box with the foil has the modes of the bare box. Tolerance 3 %: mass
+    // 1 % of the box, stiffness 2 %.
     CabinetPlan bare = box(make({}));
     CabinetPlan foiled = bare;
     foiled.materials.push_back(make({.name = "mastic", .E = 2 * 1.49 * 0.3e6, .rho = 1600, .loss = 0.7, .nu = 0.49}));
@@ -259,6 +259,8 @@ TEST_CASE("a thin foil on soft mastic has no modes of its own in the band", "[so
 
 TEST_CASE("the loss of every mode is told part by part", "[solver][modes][law]")
 {
+    // Reference: the shares' definition and T60 = 2.2 Q/f. Tolerance: round-off; of the shares, of sums over all
+    // integration points.
     CabinetPlan plan = box(make({}));
     plan.materials.push_back(film(0.4e6, 1.5e6, 0.9));
     loosen_back(plan, 5e7, 2e7, 0.15);

@@ -145,6 +145,7 @@ TEST_CASE("six zero eigenvalues and no more", "[solver][shell][element]")
 
 TEST_CASE("stiffness and mass are symmetric, mass is positive definite", "[solver][shell][element]")
 {
+    // Reference: the law itself.
     for (const Shape& shape : all_shapes()) {
         INFO(shape.name);
         const auto e = matrices(shape, coupled_section());
@@ -173,6 +174,7 @@ TEST_CASE("an element turned in space is the same element", "[solver][shell][ele
 
 TEST_CASE("it does not matter at which corner the numbering starts", "[solver][shell][element]")
 {
+    // Reference: K of the same element, its rows and columns in the new order.
     for (const Shape& shape : all_shapes()) {
         if (shape.family == &three_nodes() || shape.name == "warped") continue;
         INFO(shape.name);

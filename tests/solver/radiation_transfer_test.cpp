@@ -78,7 +78,7 @@ TEST_CASE("transfer rows over a band: error within its own estimate", "[solver][
 {
     // Each panel a shape of its own, none of them loaded. Reference: rows solved directly at random frequencies, by the
     // equation used inside: plain below kr = 0.8 π. Claim: the true error is below the estimate everywhere, and the
-    // estimate below the tolerance.
+    // estimate below the tolerance asked for. Tolerance at its own frequencies: round-off.
     const Vector3d size(0.2, 0.3, 0.4);
     const auto surface = test::box(size, {4, 6, 8});
     const solver::RadiatingLevel level{surface, MatrixXd::Identity(surface.size(), surface.size()), 2000};
@@ -101,7 +101,7 @@ TEST_CASE("transfer rows over a band: error within its own estimate", "[solver][
         CAPTURE(f, error);
         CHECK(error <= rows.error_estimate());
     }
-    for (const double f : {20.0, rows.frequencies()[3], 2000.0}) { // at its own frequencies: round-off
+    for (const double f : {20.0, rows.frequencies()[3], 2000.0}) {
         const double error = error_at(f);
         CAPTURE(f, error);
         CHECK_THAT(error, WithinAbs(0, 1e-12));

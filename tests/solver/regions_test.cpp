@@ -98,10 +98,11 @@ template <class F> double root_near(double a, double b, F f)
 
 TEST_CASE("the share of a tetrahedron above a plane", "[solver][air]")
 {
+    // Reference: unit tetrahedron, corners 0, x, y, z: x > t leaves (1 − t)³; x + y > t leaves 1 − 3t² + 2t³.
+    // Tolerance: round-off.
     using internal::positive_share;
     for (const double t : {0.1, 0.37, 0.5, 0.8}) {
         CAPTURE(t);
-        // Unit tetrahedron, corners 0, x, y, z. x > t leaves (1 − t)³; x + y > t leaves 1 − 3t² + 2t³.
         CHECK_THAT(positive_share({-t, 1 - t, -t, -t}), WithinAbs((1 - t) * (1 - t) * (1 - t), 1e-14));
         CHECK_THAT(positive_share({t, t - 1, t, t}), WithinAbs(1 - (1 - t) * (1 - t) * (1 - t), 1e-14));
         CHECK_THAT(positive_share({1 - t, -t, 1 - t, -t}), WithinAbs(1 - 3 * t * t + 2 * t * t * t, 1e-14));
@@ -114,6 +115,8 @@ TEST_CASE("the share of a tetrahedron above a plane", "[solver][air]")
 
 TEST_CASE("regions add up to the whole and hold their volumes", "[solver][air]")
 {
+    // Reference: volumes by hand; the sums of all regions, the whole air assembled without regions. Tolerance:
+    // round-off, where no line says more.
     CabinetPlan plan = box(0.3, 0.4, 0.5, thick); // 264 × 364 × 464 mm inside
     const Cabinet cabinet = build_cabinet(plan);
     const AirMesh mesh = mesh::mesh_air(cabinet, {0.09});
@@ -161,7 +164,8 @@ TEST_CASE("linings keep to their board and leave its openings free", "[solver][a
     const double W = 0.264, D = 0.364, H = 0.464;
     const double front = 0.03 * (W * (H - 0.02) - pi * 0.05 * 0.05);
     const double both_faces = 2 * 0.04 * (W * D - 0.12 * 0.16 - W * 0.03); // the front's lining came later
-    // Cut edges and the round hole to a part's size (15 mm across 30 mm of lining): measured 0.1 and 0.3 %.
+    // Reference: by hand. Tolerance: cut edges and the round hole to a part's size (15 mm across 30 mm of lining):
+    // measured 0.1 and 0.3 %.
     CHECK_THAT(regions[2].volume, WithinRel(front, 5e-3));
     CHECK_THAT(regions[1].volume, WithinRel(both_faces, 5e-3));
 
@@ -179,22 +183,27 @@ TEST_CASE("linings keep to their board and leave its openings free", "[solver][a
 
 TEST_CASE("absorbing faces: area, and quadratic pressure exactly", "[solver][air]")
 {
+    // Reference: by hand: the inner faces less the hole, which is open; of p = (y − inner front)² nothing on the front
+    // with its curved edge, D⁴ on the back, D⁵/5 along the others. Tolerance: the hole's edge by arcs of 45°, 3e-3 of
+    // its 2 % of the area; on plane faces round-off.
     CabinetPlan plan = box(0.24, 0.30, 0.38, thick);
     plan.openings = {hole("front", 0.12, 0.15, 0.1)};
     const Cabinet cabinet = build_cabinet(plan);
     const AirMesh mesh = mesh::mesh_air(cabinet, {0.08});
     const SparseMatrix B = assemble_faces(mesh);
     const double W = 0.204, D = 0.264, H = 0.344, S = pi * 0.05 * 0.05;
-    CHECK_THAT(B.sum(), WithinRel(2 * (W * D + W * H + D * H) - S, 1e-4)); // the hole is open; its edge by arcs of 45°
-    // p = (y − inner front)²: nothing on the front with its curved edge, D⁴ on the back, D⁵/5 along the others.
+    CHECK_THAT(B.sum(), WithinRel(2 * (W * D + W * H + D * H) - S, 1e-4));
     const Eigen::VectorXd p = (mesh.nodes.row(1).transpose().array() - thick).square();
     CHECK_THAT(p.dot(B * p), WithinRel(std::pow(D, 4) * W * H + 2 * std::pow(D, 5) / 5 * (W + H), 1e-10));
 }
 
 TEST_CASE("admittance of a face by its absorption", "[solver][air][reference]")
 {
+    // Reference: α of diffuse sound, ∫ (1 − |R(θ)|²) sin 2θ dθ summed by the midpoint rule; for little of it 8 β.
+    // Tolerance: the midpoint rule's step of 8e-5 where R turns over an angle of β; of 8 β the next order, 2 β ln(1/β)
+    // = 3e-5.
     CHECK(admittance_of(0) == 0);
-    CHECK_THAT(admittance_of(1e-5), WithinRel(1e-5 / 8, 1e-4)); // 8 β; next order 2 β ln(1/β) = 3e-5
+    CHECK_THAT(admittance_of(1e-5), WithinRel(1e-5 / 8, 1e-4));
     for (const double alpha : {0.03, 0.2, 0.9}) {
         const double beta = admittance_of(alpha);
         constexpr int n = 20000;
@@ -203,7 +212,7 @@ TEST_CASE("admittance of a face by its absorption", "[solver][air][reference]")
             const double theta = pi / 2 * (i + 0.5) / n, R = (std::cos(theta) - beta) / (std::cos(theta) + beta);
             sum += (1 - R * R) * std::sin(2 * theta) * pi / 2 / n;
         }
-        CHECK_THAT(sum, WithinRel(alpha, 1e-5)); // midpoint rule
+        CHECK_THAT(sum, WithinRel(alpha, 1e-5));
     }
     CHECK_THROWS_AS(admittance_of(-0.1), DomainError);
     CHECK_THROWS_AS(admittance_of(0.95), DomainError);
@@ -211,6 +220,8 @@ TEST_CASE("admittance of a face by its absorption", "[solver][air][reference]")
 
 TEST_CASE("an absorbing end of a duct", "[solver][air][reference]")
 {
+    // Reference: a line of 0.5 m with an end of admittance β/ρc, closed form. Tolerance: quadratic elements of 1/69
+    // wave err by (kh)⁴/720 = 1e-7 in k, over kL = 3.7.
     const Air air{1.2, 343};
     const double L = 0.5, width = 0.02, f = 400, beta = 0.3, z = air.density * air.sound_speed;
     const AirMesh mesh = air_duct::duct(L, width, 40);
@@ -221,11 +232,12 @@ TEST_CASE("an absorbing end of a duct", "[solver][air][reference]")
     const Complex t(0, std::tan(2 * pi * f / air.sound_speed * L));
     const Complex exact = z * (1 / beta + t) / (1.0 + t / beta);
     const Complex Z = (w.cast<Complex>().transpose() * p).value() * width * width;
-    CHECK(std::abs(Z / exact - 1.0) < 1e-6); // quadratic elements of 1/69 wave
+    CHECK(std::abs(Z / exact - 1.0) < 1e-6);
 }
 
 TEST_CASE("what pushes the air at an opening", "[solver][air]")
 {
+    // Reference: centroids by hand. Tolerance: said beside each, else round-off.
     CabinetPlan plan = box(0.3, 0.4, 0.5, thick);
     const double R = 0.07, depth = 0.08, r = 0.03;
     plan.openings = {with(hole("front", 0.15, 0.15, 2 * R), InsertPlan::Kind::Driver, pi * depth * R * R * 7 / 12),
@@ -283,8 +295,8 @@ TEST_CASE("the mass of air before a flush port", "[solver][air][reference]")
     const auto regions = assemble_regions(cabinet, mesh, {});
     const double found = near_mass(regions[0], opening_input(cabinet, mesh, 0, 0));
     CAPTURE(found * S, exact * S);
-    // Measured 1.0 % too little, at elements of 1/6 of the mouth: the pressure's slope is infinite at the piston's
-    // edge. 0.1 % of the port's whole mass.
+    // Tolerance: measured 1.0 % too little, at elements of 1/6 of the mouth: the pressure's slope is infinite at the
+    // piston's edge. 0.1 % of the port's whole mass.
     CHECK_THAT(found, WithinRel(exact, 0.013));
     CHECK(found < exact); // conforming elements are too light
 }
@@ -305,7 +317,8 @@ TEST_CASE("Helmholtz resonance of a box with a port", "[solver][air][reference]"
         const double omega = 2 * pi * f;
         return port_reactance(f) + omega * air.density * near - stiffness / (omega * V);
     });
-    // By hand: (c/2π) √(S/(V · 146 mm)) = 62.4 Hz, and 0.7 % lower by the tube's own spring and boundary layer.
+    // Reference: by hand, (c/2π) √(S/(V · 146 mm)) = 62.4 Hz. Tolerance: it comes out 0.7 % lower by the tube's own
+    // spring and boundary layer.
     CHECK_THAT(lumped, WithinRel(343.2 / (2 * pi) * std::sqrt(S / (V * (0.12 + near * S))), 0.01));
     const AirMesh mesh = mesh::mesh_air(cabinet, {0.057});
     const auto regions = assemble_regions(cabinet, mesh, {});
@@ -315,7 +328,7 @@ TEST_CASE("Helmholtz resonance of a box with a port", "[solver][air][reference]"
                (w.cast<Complex>().transpose() * pressure(regions, {open_air(air)}, f, w)).value().imag();
     });
     CAPTURE(found, lumped);
-    // 1 % of the near mass is 0.18 % of all, so 0.09 % up; the box's own waves, (f/570 Hz)² of the near mass, go the
-    // other way.
+    // Reference: the lumped circuit. Tolerance: 1 % of the near mass is 0.18 % of all, so 0.09 % up; the box's own
+    // waves, (f/570 Hz)² of the near mass, go the other way.
     CHECK_THAT(found, WithinRel(lumped, 1.5e-3));
 }

@@ -133,6 +133,7 @@ TEST_CASE("a homogeneous section has the classical moments", "[solver][section]"
 
 TEST_CASE("cutting a layer in two changes nothing; turning a lay-up over flips the coupling", "[solver][section]")
 {
+    // Reference: the law itself, the uncut lay-up's section.
     const std::vector<Material> materials = {birch_ply(), published::isotropic(2e6, 0.45, 1500)};
     const Layup whole{{{0, 0.009, 0}, {1, 0.002, 0}, {0, 0.004, pi / 2}}, ""};
     const Layup cut{

@@ -86,6 +86,7 @@ TEST_CASE("shear along a square corner flows like current round a bend", "[solve
 
 TEST_CASE("a block's compliances are symmetric and positive", "[solver][joint]")
 {
+    // Reference: reciprocity.
     const SliceMaterial ply{8e9, 0.7e9, 0.4, 0.3e9, 0.6e9, 0.2e9};
     for (double ratio : {0.5, 1.0, 2.0})
         for (const auto& piece : {corner(0.018, 0.018 * ratio, wood), corner(0.018, 0.018 * ratio, ply),

@@ -186,13 +186,14 @@ TEST_CASE("faces of a cabinet that moves as a rigid body move with it", "[solver
 
 TEST_CASE("a closed cavity carried along keeps its volume", "[solver][skin]")
 {
+    // Reference: Gauss's theorem, ∫ n dA = 0, and ∫ N n·u over the boundary is ∫ ∇N·u inside: linear pressure p = g·x
+    // meets g·u V. Tolerance: round-off of some 0.1 m² on each side; of V also Newton's last step in finding places.
     for (const CabinetPlan& plan : {box_with_shelf(), leaning_box(), layered_cabinet()}) {
         const Model model(plan);
         const RowMatrix C = model.coupling();
         for (const Vector3d& u : {Vector3d(1, 0, 0), Vector3d(0, 1, 0), Vector3d(0, 0, 1)})
-            CHECK(std::abs((C * model.translation(u)).sum()) < 1e-12); // of some 0.1 m² on each side
+            CHECK(std::abs((C * model.translation(u)).sum()) < 1e-12);
         CHECK(std::abs((C * model.unknowns(rigid)).sum()) < 1e-12);
-        // ∫ N n·u over the boundary is ∫ ∇N·u inside: linear pressure p = g·x meets g·u V.
         const Vector3d g(0.2, 0.5, -0.3);
         const VectorXd p = model.air.nodes.transpose() * g;
         CHECK_THAT(p.dot(C * model.translation(shift)), WithinRel(g.dot(shift) * volume(model.air), 1e-10));
@@ -201,8 +202,9 @@ TEST_CASE("a closed cavity carried along keeps its volume", "[solver][skin]")
 
 TEST_CASE("a box blown up about a corner gains the volume its walls sweep", "[solver][skin]")
 {
-    // u = x: a wall whose mid-plane lies at distance m from the origin moves outwards by m. By hand: inner faces w d h,
-    // opposite mid-planes w + t, d + t, h + t apart.
+    // u = x: a wall whose mid-plane lies at distance m from the origin moves outwards by m. Reference: by hand, inner
+    // faces w d h, opposite mid-planes w + t, d + t, h + t apart. Tolerance: round-off, and Newton's last step in
+    // finding places.
     const double t = 0.018, w = 0.204, d = 0.264, h = 0.344;
     const Model model(box(0.24, 0.30, 0.38, t));
     const VectorXd v = model.unknowns([](const Vector3d& x) { return Motion{x, Vector3d::Zero()}; });
@@ -214,8 +216,9 @@ TEST_CASE("a box blown up about a corner gains the volume its walls sweep", "[so
 
 TEST_CASE("quadratic pressure times linear and quadratic motion, by hand", "[solver][skin]")
 {
-    // p = x² − 2 x z in the cabinet's axes. Only front and back move, u_y = −f(x, z) y: uₙ is f t/2 on the front's
-    // mid-plane and −f (D − t/2) on the back's, so Σ = (t − D) ∫ p f dx dz over the inner face.
+    // Reference: by hand. p = x² − 2 x z in the cabinet's axes. Only front and back move, u_y = −f(x, z) y: uₙ is f t/2
+    // on the front's mid-plane and −f (D − t/2) on the back's, so Σ = (t − D) ∫ p f dx dz over the inner face.
+    // Tolerance: round-off of sums that partly cancel; the rule holds the polynomials, of degree 4 on a facet, exactly.
     const double W = 0.24, D = 0.30, H = 0.38, t = 0.018;
     const Model model(box(W, D, H, t));
     const RowMatrix C = model.coupling();
@@ -242,6 +245,7 @@ TEST_CASE("quadratic pressure times linear and quadratic motion, by hand", "[sol
 
 TEST_CASE("a shelf pushes the air with both faces and the edges of its window", "[solver][skin]")
 {
+    // Reference: areas by hand from the drawing. Tolerance: the air mesher's planes to 1e-9, round-off of the rest.
     CabinetPlan plan = box(0.24, 0.30, 0.38, 0.018);
     plan.braces = {shelf("shelf", 0.2, 0.018)};
     plan.openings = {window("shelf", 0.10, 0.14)};
@@ -273,8 +277,8 @@ TEST_CASE("a driver's body and hole move with the driver", "[solver][skin]")
     REQUIRE(tap.nodes.size() == 1); // soft mounted: a node of its own
     VectorXd v = VectorXd::Zero(6 * model.structure.nodes.cols());
     v.segment<3>(6 * tap.nodes[0]) = model.cabinet.board(0).frame.n;
-    // Only it moves, by 1 outwards: the air gains the hole's area, whatever the body's shape. Tolerance: the air's mesh
-    // follows the circle by parabolas over at most 45°.
+    // Reference: only it moves, by 1 outwards: the air gains the hole's area, whatever the body's shape. Tolerance: the
+    // air's mesh follows the circle by parabolas over at most 45°.
     CHECK_THAT(model.volume_change(v), WithinRel(std::numbers::pi * 0.075 * 0.075, 3e-3));
     Vector3d area = Vector3d::Zero();
     for (const AirMesh::Face& face : model.air.faces)
@@ -299,11 +303,14 @@ TEST_CASE("a back that can be taken off moves on nodes of its own", "[solver][sk
         if (model.shell.quads[q].board == back)
             for (int node : model.structure.base_nodes[q]) v[6 * node + 1] = 1;
     const VectorXd motion = model.coupling() * v;
-    CHECK_THAT(motion.sum(), WithinRel(0.204 * 0.344, 1e-10)); // its inner face, by hand
+    CHECK_THAT(motion.sum(),
+               WithinRel(0.204 * 0.344, 1e-10)); // Reference: its inner face, by hand. Tolerance: round-off
 }
 
 TEST_CASE("outer facets move by their mean", "[solver][skin]")
 {
+    // Reference: a rigid motion's mean over a facet is its motion at the centroid. Tolerance: as in check_rigid,
+    // round-off and the fit of a rim's rotation.
     CabinetPlan plan = leaning_box();
     plan.openings[0] = with_insert(plan.openings[0], InsertPlan::Kind::Driver, 0, 0.03);
     const Model model(plan);

@@ -28,6 +28,7 @@ bool overlap(const Rectangle& a, const Rectangle& b)
 
 TEST_CASE("flat boards keep one scale, stay inside and do not overlap", "[viz][layout]")
 {
+    // Reference: the items' own sizes times the scale.
     std::mt19937 random(20240611);
     std::uniform_real_distribution<double> side(0.05, 1.2), text(20, 190);
     const Rectangle area{600, 98, 500, 670};
@@ -76,11 +77,12 @@ TEST_CASE("no room, no layout", "[viz][layout]")
 
 TEST_CASE("the view holds the whole box and looks from the front, right and above", "[viz][layout]")
 {
+    // Reference: axes of a view are orthonormal, and upright stays upright.
     const BoxScene box;
     const Rectangle area{30, 98, 300, 640};
     const Eigen::Matrix3d axes = front_right_above();
     const View view = fit_view(axes, seen_extent(axes, box.mesh.nodes, 0.01), area);
-    // Tolerance: round-off of a rotation.
+    // Tolerance: round-off of a rotation, and of pixel sums.
     CHECK((axes * axes.transpose() - Eigen::Matrix3d::Identity()).norm() < 1e-14);
     CHECK(view.towards_viewer().x() > 0);
     CHECK(view.towards_viewer().y() < 0);
@@ -93,7 +95,7 @@ TEST_CASE("the view holds the whole box and looks from the front, right and abov
         CHECK(p.y() < area.top());
     }
     const Vector3d low = view.project({0, 0, 0}), high = view.project({0, 0, BoxScene::height});
-    CHECK_THAT(high.x() - low.x(), WithinAbs(0, 1e-9)); // upright stays upright
+    CHECK_THAT(high.x() - low.x(), WithinAbs(0, 1e-9));
     CHECK(high.y() > low.y());
 }
 

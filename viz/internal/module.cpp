@@ -46,7 +46,8 @@ void stillwall_viz_write_pictures(const Scene& scene, const std::vector<ModeFram
     const Composer composer(scene, options, [&canvas](const std::string& text, const TextStyle& style) {
         return canvas.text_width(text, style);
     });
-    // Packing a picture takes about as long as drawing the next one, so the two go on side by side.
+    // Packing a picture takes about as long as drawing the next one, so the two go on side by side. Not in
+    // the solver's pool: this runs in a process forked to draw, where the pool's threads are not.
     int n_written = 0;
     std::future<void> packing;
     const auto finish = [&] {

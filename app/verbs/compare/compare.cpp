@@ -160,7 +160,9 @@ void compare(const CompareRequest& request, const Streams& streams)
             progress.show("schemes", static_cast<double>(++n_done) / static_cast<double>(candidates.size()));
         });
     progress.clear();
-    meet(report);
+    std::vector<const solver::SchemeFigures*> figures;
+    for (const NamedScheme& scheme : report.schemes) figures.push_back(&scheme.computed.figures);
+    report.met = solver::met_in_each(figures);
     write_outputs(request, report, folder, streams);
 }
 

@@ -3,6 +3,7 @@
 
 #include "app/write/svg_plot.h"
 #include "solver/choose/scheme.h"
+#include "solver/choose/side_by_side.h"
 
 #include <string>
 #include <vector>
@@ -26,9 +27,6 @@ struct CompareReport
     std::string accuracy;
     std::vector<std::string> without_figures; ///< schemes whose drivers cannot be played for lack of figures
 };
-
-/// Fills `met`.
-void meet(CompareReport& report);
 
 [[nodiscard]] std::string compare_text(const CompareReport& report);
 [[nodiscard]] std::string compare_json(const CompareReport& report);

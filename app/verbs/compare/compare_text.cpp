@@ -81,23 +81,6 @@ std::string scheme_table(const CompareReport& report)
     return table.text();
 }
 
-/// Modes of the first scheme that are followed: those nearest to being heard, or the lowest; ascending.
-std::vector<std::size_t> followed(const CompareReport& report)
-{
-    constexpr std::size_t most = 10;
-    const SchemeFigures& first = report.schemes.front().computed.figures;
-    std::vector<std::size_t> walls;
-    for (const std::size_t i : solver::wall_modes(first))
-        if (first.modes[i].is_board) walls.push_back(i);
-    if (first.is_played)
-        std::stable_sort(walls.begin(), walls.end(), [&](std::size_t a, std::size_t b) {
-            return over_notice_dB(first.modes[a]) > over_notice_dB(first.modes[b]); // nothing is below all
-        });
-    walls.resize(std::min(walls.size(), most));
-    std::sort(walls.begin(), walls.end());
-    return walls;
-}
-
 std::string met_cell(const CompareReport& report, std::size_t scheme, std::size_t mode)
 {
     const solver::Met& met = report.met[scheme][mode];
@@ -122,7 +105,8 @@ std::size_t end_of_page(const CompareReport& report, std::size_t from)
 /// The followed modes, in tables of as many schemes as go on a page.
 std::string mode_tables(const CompareReport& report)
 {
-    const std::vector<std::size_t> modes = followed(report);
+    constexpr std::size_t most = 10;
+    const std::vector<std::size_t> modes = solver::modes_to_follow(report.schemes.front().computed.figures, most);
     if (modes.empty()) return {};
     std::string text;
     for (std::size_t from = 1, end = 1; from < report.schemes.size(); from = end) {
@@ -145,16 +129,14 @@ std::string mode_tables(const CompareReport& report)
 std::string stories(const CompareReport& report)
 {
     const SchemeFigures& first = report.schemes[0].computed.figures;
-    const std::optional<std::size_t> chief = first.loudest ? first.loudest : first.first;
-    const SchemeMode* from = first.at(chief);
-    if (!from) return {};
     std::string text;
     for (std::size_t s = 1; s < report.schemes.size(); ++s) {
         const SchemeFigures& figures = report.schemes[s].computed.figures;
-        const solver::Met& met = report.met[s][*chief];
+        const std::optional<solver::ChiefStory> story = solver::chief_story(first, figures, report.met[s]);
+        if (!story) return {};
+        const SchemeMode* from = first.at(story->from);
         std::string line = report.schemes[s].name + ": ";
-        const auto there = met.mode < 0 ? std::nullopt : std::optional(static_cast<std::size_t>(met.mode));
-        if (const SchemeMode* to = figures.at(there)) {
+        if (const SchemeMode* to = figures.at(story->there)) {
             line += fmt::format("the mode '{}' went from {} to {} Hz", from->name, in_hertz(from->f_Hz),
                                 in_hertz(to->f_Hz));
             if (from->worst && to->worst)
@@ -163,15 +145,11 @@ std::string stories(const CompareReport& report)
         } else {
             line += fmt::format("no mode is like '{}' ({} Hz) any more", from->name, in_hertz(from->f_Hz));
         }
-        const std::optional<std::size_t> now = figures.loudest ? figures.loudest : figures.first;
-        const SchemeMode* loudest = figures.at(now);
-        if (loudest && now != there) {
-            const bool is_new = std::none_of(report.met[s].begin(), report.met[s].end(),
-                                             [&](const solver::Met& m) { return m.mode == static_cast<int>(*now); });
-            line +=
-                fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "loudest" : "lowest", loudest->name,
-                            in_hertz(loudest->f_Hz), is_new ? ", which has no like in " + report.schemes[0].name : "");
-        }
+        const SchemeMode* now = figures.at(story->now);
+        if (now && story->now != story->there)
+            line += fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "loudest" : "lowest", now->name,
+                                in_hertz(now->f_Hz),
+                                story->is_new ? ", which has no like in " + report.schemes[0].name : "");
         text += wrapped(line + ".", "    ", "  - ");
     }
     return text.empty() ? text : '\n' + text;
@@ -218,21 +196,6 @@ std::string unplayed_note(const CompareReport& report)
 }
 
 } // namespace
-
-void meet(CompareReport& report)
-{
-    report.met.clear();
-    const SchemeFigures& first = report.schemes.front().computed.figures;
-    for (const NamedScheme& scheme : report.schemes) {
-        if (&scheme != &report.schemes.front()) {
-            report.met.push_back(solver::met_again(first, scheme.computed.figures));
-            continue;
-        }
-        std::vector<solver::Met> self(first.modes.size());
-        for (std::size_t i = 0; i < self.size(); ++i) self[i] = {static_cast<int>(i), 1};
-        report.met.push_back(std::move(self));
-    }
-}
 
 std::string compare_text(const CompareReport& report)
 {

@@ -56,7 +56,4 @@ void read_vary_lines(const std::string& text, const std::string& file, const std
 [[nodiscard]] std::string vary_text(const VaryReport& report);
 [[nodiscard]] std::vector<PlotFile> vary_plots(const VaryReport& report);
 
-/// Index of the best variant: the quietest when played, else the one with the highest first mode; −1 for none.
-[[nodiscard]] int best_row(const VaryReport& report);
-
 } // namespace stillwall::app

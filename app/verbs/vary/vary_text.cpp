@@ -2,6 +2,7 @@
 #include "app/write/numbers.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
+#include "solver/choose/side_by_side.h"
 
 #include <fmt/format.h>
 
@@ -89,21 +90,18 @@ std::string problems(const VaryReport& report)
     return text.empty() ? text : "\n  Not computed\n" + text;
 }
 
-} // namespace
-
-int best_row(const VaryReport& report)
+/// Places of the computed variants, the best first.
+std::vector<std::size_t> best_rows(const VaryReport& report)
 {
-    int best = -1;
-    for (std::size_t i = 0; i < report.rows.size(); ++i) {
-        const VaryRow& row = report.rows[i];
-        if (!has_figures(row) || row.modes.empty()) continue;
-        const auto is_better = [&](const VaryRow& a, const VaryRow& b) {
-            return report.is_played ? a.over_dB < b.over_dB : a.first_Hz > b.first_Hz;
-        };
-        if (best < 0 || is_better(row, report.rows[static_cast<std::size_t>(best)])) best = static_cast<int>(i);
+    std::vector<std::optional<solver::VariantRank>> ranks;
+    for (const VaryRow& row : report.rows) {
+        ranks.emplace_back();
+        if (has_figures(row) && !row.modes.empty()) ranks.back() = {row.first_Hz, row.over_dB};
     }
-    return best;
+    return solver::best_first(ranks, report.is_played);
 }
+
+} // namespace
 
 std::string vary_text(const VaryReport& report)
 {
@@ -111,21 +109,18 @@ std::string vary_text(const VaryReport& report)
     for (const VaryRow& row : report.rows) n_computed += has_figures(row);
     std::string text = fmt::format("{}: {} of {} variants, to {} Hz, {} accuracy\n\n", report.title, n_computed,
                                    report.rows.size(), in_hertz(report.f_max), report.accuracy);
+    const std::vector<std::size_t> best = best_rows(report);
     std::vector<std::size_t> shown(report.rows.size());
     for (std::size_t i = 0; i < shown.size(); ++i) shown[i] = i;
     constexpr std::size_t most = 40;
     if (report.axes.size() > 1 && shown.size() > most) {
-        std::erase_if(shown, [&](std::size_t i) { return !has_figures(report.rows[i]); });
-        std::stable_sort(shown.begin(), shown.end(), [&](std::size_t a, std::size_t b) {
-            return report.is_played ? report.rows[a].over_dB < report.rows[b].over_dB
-                                    : report.rows[a].first_Hz > report.rows[b].first_Hz;
-        });
+        shown = best;
         shown.resize(std::min<std::size_t>(shown.size(), 12));
         text += "  The best of them:\n";
     }
     text += table(report, shown) + problems(report);
-    if (const int best = best_row(report); best >= 0) {
-        const VaryRow& row = report.rows[static_cast<std::size_t>(best)];
+    if (!best.empty()) {
+        const VaryRow& row = report.rows[best.front()];
         text += '\n' + wrapped(fmt::format("{}: {} at {}.", report.is_played ? "Quietest" : "Highest first mode",
                                            joined(report.axes), joined(row.values)));
     }

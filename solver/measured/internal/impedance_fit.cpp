@@ -40,8 +40,8 @@ Eigen::MatrixXcd slopes_of(const Sweep& sweep, const ImpedanceModel& m)
     for (Index i = 0; i < sweep.size(); ++i) {
         const double f = sweep.f_Hz[static_cast<std::size_t>(i)];
         J(i, 0) = 1;
-        J(i, 1) = 1e-3 * per_henry(f, m.Le_exponent);
-        J(i, 2) = m.Le * per_henry_slope(f, m.Le_exponent);
+        J(i, 1) = 1e-3 * lossy_coil(f, m.Le_exponent);
+        J(i, 2) = m.Le * lossy_coil_slope(f, m.Le_exponent);
         Index at = n_common;
         for (const Hump& h : m.humps)
             for (const std::complex<double>& slope : hump_slopes(h, f)) J(i, at++) = slope;

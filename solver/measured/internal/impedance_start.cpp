@@ -69,7 +69,7 @@ LinearFit linear_fit(const Sweep& sweep, const std::vector<Hump>& humps)
     for (Index i = 0; i < n; ++i) {
         const double f = sweep.f_Hz[static_cast<std::size_t>(i)], weight = 1 / std::abs(sweep.Z[i]);
         A(i, 0) = weight;
-        A(i, 1) = weight * 1e-3 * per_henry(f, exponent);
+        A(i, 1) = weight * 1e-3 * lossy_coil(f, exponent);
         Index at = 2;
         for (Hump h : humps) {
             h.ohm = 1;

@@ -1,6 +1,7 @@
 #pragma once
 // The terms of an impedance model with their derivatives.
 
+#include "mesh/cabinet/lossy_coil.h"
 #include "solver/measured/impedance_model.h"
 
 #include <array>
@@ -9,18 +10,12 @@
 
 namespace stillwall::solver::internal {
 
-/// Impedance of a lossy coil per henry at 1 kHz [ohm/H]: ω₀ (ω/ω₀)^n (cot(nπ/2) + j), so that Im = ω₀ at ω₀.
-[[nodiscard]] inline std::complex<double> per_henry(double f_Hz, double n)
-{
-    const double w_0 = 2 * std::numbers::pi * 1000, turn = n * std::numbers::pi / 2;
-    return w_0 * std::pow(f_Hz / 1000, n) * std::complex<double>(std::cos(turn) / std::sin(turn), 1);
-}
-
-/// ∂/∂n of it.
-[[nodiscard]] inline std::complex<double> per_henry_slope(double f_Hz, double n)
+/// ∂/∂n of lossy_coil.
+[[nodiscard]] inline std::complex<double> lossy_coil_slope(double f_Hz, double n)
 {
     const double w_0 = 2 * std::numbers::pi * 1000, s = std::sin(n * std::numbers::pi / 2);
-    return per_henry(f_Hz, n) * std::log(f_Hz / 1000) - w_0 * std::pow(f_Hz / 1000, n) * std::numbers::pi / 2 / (s * s);
+    return lossy_coil(f_Hz, n) * std::log(f_Hz / 1000) -
+           w_0 * std::pow(f_Hz / 1000, n) * std::numbers::pi / 2 / (s * s);
 }
 
 /// Derivatives of a hump by ln f, ln Q, a, b.
