@@ -19,7 +19,7 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
 /// Whether boards bend in it.
 bool is_of_boards(const Mode& mode)
 {
-    return !mode.moves_whole && mode.on_mount.empty();
+    return !mode.moves_whole && mode.on_mount.empty() && mode.on_basket.empty();
 }
 
 void pick(SchemeFigures& figures)

@@ -80,7 +80,8 @@ std::optional<std::size_t> worst_wall(const ModesResult& result)
     for (std::size_t m = 0; m < result.modes.size(); ++m) {
         const Mode& mode = result.modes[m];
         const double over = mode.rough_level_dB - strict_detection_dB(mode.Q);
-        if (mode.moves_whole || !mode.on_mount.empty() || (worst && over <= worst_dB)) continue;
+        if (mode.moves_whole || !mode.on_mount.empty() || !mode.on_basket.empty() || (worst && over <= worst_dB))
+            continue;
         worst = m;
         worst_dB = over;
     }
