@@ -20,7 +20,7 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
 /// Whether boards bend in it.
 bool is_of_boards(const Mode& mode)
 {
-    return !mode.moves_whole && mode.on_mount.empty();
+    return !mode.moves_whole && mode.on_mount.empty() && mode.on_basket.empty();
 }
 
 /// Whether a verdict was given: not where the cabinet does not play.

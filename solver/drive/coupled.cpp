@@ -24,9 +24,20 @@ std::size_t place(Index i)
     return static_cast<std::size_t>(i);
 }
 
+/// z_s.
+Complex suspension(const SourceModel& m, double omega)
+{
+    return {m.cone->Rms, -1 / (omega * m.cone->Cms)};
+}
+
 Complex mechanical_impedance(const SourceModel& m, double omega)
 {
-    return {m.cone->Rms, omega * m.moving_mass - 1 / (omega * m.cone->Cms)};
+    return suspension(m, omega) + Complex(0, omega * m.moving_mass);
+}
+
+bool hangs(const SourceModel& m)
+{
+    return m.cone && m.stretch.size() > 0;
 }
 
 /// V/(ρc²) [m⁵/N].
@@ -191,6 +202,8 @@ MatrixXcd wall_load(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
     const Index n = cabinet.walls.size();
     MatrixXcd load = Z.topLeftCorner(n, n);
     if (cabinet.carried.size() > 0) load.imag() += angular(f_Hz) * cabinet.carried;
+    for (const SourceModel& m : cabinet.sources)
+        if (hangs(m)) load += suspension(m, angular(f_Hz)) * m.stretch.transpose() * m.stretch;
     return load;
 }
 
@@ -204,6 +217,7 @@ MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
     for (Index i = 0; i < n_sources; ++i) {
         const SourceModel& m = cabinet.sources[place(i)];
         if (m.cone) columns.row(n_air + i) += Complex(0, angular(f_Hz) * m.moving_mass) * m.frame;
+        if (hangs(m)) columns.row(n_air + i) += suspension(m, angular(f_Hz)) * m.stretch;
     }
     return columns;
 }

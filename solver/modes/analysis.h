@@ -58,7 +58,8 @@ struct LossShare
         Joint,
         Support,
         Driver,
-        Bar
+        Bar,
+        Basket
     };
     Kind kind = Kind::Board;
     std::string part;
@@ -82,6 +83,7 @@ struct Mode
     bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy
     std::string
         on_mount; ///< the driver that moves on its soft mount, which holds over half of the strain energy; else empty
+    std::string on_basket;  ///< likewise the driver whose motor moves on its basket
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
     double residual = 0;
 };

@@ -100,7 +100,9 @@ std::optional<std::size_t> worst_wall(const std::vector<Mode>& modes, const std:
         std::any_of(judged.begin(), judged.end(), [](const JudgedMode& mode) { return mode.played.has_value(); });
     std::optional<std::size_t> worst;
     for (std::size_t m = 0; m < modes.size(); ++m) {
-        if (modes[m].moves_whole || !modes[m].on_mount.empty() || judged[m].flag == Flag::Outside) continue;
+        if (modes[m].moves_whole || !modes[m].on_mount.empty() || !modes[m].on_basket.empty() ||
+            judged[m].flag == Flag::Outside)
+            continue;
         if (is_played && !(judged[m].played && judged[m].played->worst)) continue;
         if (!worst || rank_of(judged[m]) > rank_of(judged[*worst])) worst = m;
     }

@@ -42,6 +42,8 @@ const char* kind_word(solver::LossShare::Kind kind)
         return "driver";
     case solver::LossShare::Kind::Bar:
         return "bar";
+    case solver::LossShare::Kind::Basket:
+        return "basket";
     }
     assert(false);
     return "";

@@ -54,9 +54,10 @@ bool losses_tell(const ModesReport& report)
 
 std::string loss_part(const solver::LossShare& loss)
 {
-    // A joint may bear the name of its board; a driver eats energy where it is held, not in its basket.
+    // A joint may bear the name of its board; a driver eats energy where it is held, or in its basket.
     if (loss.kind == LossKind::Joint) return "joint " + loss.part;
     if (loss.kind == LossKind::Driver) return loss.part + " mount";
+    if (loss.kind == LossKind::Basket) return loss.part + " basket";
     return loss.part;
 }
 

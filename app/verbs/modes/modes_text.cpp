@@ -33,6 +33,7 @@ std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 {
     if (mode.moves_whole) return "whole cabinet on its supports";
     if (!mode.on_mount.empty()) return mode.on_mount + " on its mount";
+    if (!mode.on_basket.empty()) return "motor of " + mode.on_basket + " on its basket";
     std::string text;
     for (const NamedShare& share : main_boards(mode, cabinet)) {
         if (!text.empty()) text += ", ";

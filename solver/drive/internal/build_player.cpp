@@ -143,6 +143,7 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     for (SourceModel& m : coupled.sources) {
         const RimTap* tap = tap_of(structure, m.source);
         m.frame = tap ? tap_motion(*tap, coupled.walls.V) : Eigen::RowVectorXd::Zero(coupled.walls.size());
+        if (tap && tap->stretch.size() > 0) m.stretch = tap_stretch(*tap, coupled.walls.V);
     }
     coupled.circuits = circuits_of(setting, coupled.sources);
     const Air& air = coupled.air.air;
