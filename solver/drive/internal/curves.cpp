@@ -73,13 +73,22 @@ double Reference::at(std::size_t place, double f_Hz) const
 
 double Reference::over(std::size_t place, double f_from, double f_to) const
 {
-    auto first = std::lower_bound(f_.begin(), f_.end(), f_from), last = std::upper_bound(f_.begin(), f_.end(), f_to);
-    if (first == last) { // between two points: the nearer one
-        if (first == f_.end()) --first;
-        last = first + 1;
+    const auto row = square_.row(static_cast<Index>(place));
+    const double from = std::clamp(f_from, f_.front(), f_.back()), to = std::clamp(f_to, from, f_.back());
+    // Between two points the square is a straight line over ln f; the parts of the ends count as far as they lie
+    // inside.
+    double sum = 0;
+    for (std::size_t i = 0; i + 1 < f_.size(); ++i) {
+        const double low = std::max(from, f_[i]), high = std::min(to, f_[i + 1]);
+        if (!(low < high)) continue;
+        const double width = std::log(f_[i + 1] / f_[i]), first = row(static_cast<Index>(i));
+        const double rise = (row(static_cast<Index>(i) + 1) - first) / width;
+        const double middle = std::log(low * high / (f_[i] * f_[i])) / 2;
+        sum += std::log(high / low) * (first + rise * middle);
     }
-    const Index from = first - f_.begin(), n = last - first;
-    return std::sqrt(square_.row(static_cast<Index>(place)).segment(from, n).mean());
+    if (to > from) return std::sqrt(sum / std::log(to / from));
+    const auto next = std::upper_bound(f_.begin(), f_.end(), from);
+    return std::sqrt(row(next == f_.begin() ? 0 : next - f_.begin() - 1));
 }
 
 double Reference::best(std::size_t place) const

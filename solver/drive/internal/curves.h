@@ -23,7 +23,7 @@ public:
 
     /// Power mean over a third of an octave about f, as far as the range goes.
     [[nodiscard]] double at(std::size_t place, double f_Hz) const;
-    /// Power mean over a band, every octave alike.
+    /// Power mean over a band, every octave alike, as far as the range goes.
     [[nodiscard]] double over(std::size_t place, double f_from, double f_to) const;
     /// Highest third of an octave.
     [[nodiscard]] double best(std::size_t place) const;
