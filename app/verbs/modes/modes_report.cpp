@@ -41,7 +41,7 @@ bool losses_tell(const ModesReport& report)
     if (report.result.n_loss_rounds == 0) return false;
     const auto tells = [&](const solver::Mode& mode, const solver::LossShare& loss) {
         if (loss.kind == LossKind::Bar) return false; // wood like the boards'
-        if (loss.kind != LossKind::Board) return loss.share > 0.01;
+        if (loss.kind != LossKind::Board) return loss.share > 0.05;
         const auto board = report.cabinet.board_index(loss.part);
         return board && std::abs(loss.share - mode.boards[static_cast<std::size_t>(*board)].strain) > 0.05;
     };

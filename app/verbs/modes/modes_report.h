@@ -40,7 +40,7 @@ struct NamedShare
 /// reaches that; none when nothing is lost.
 [[nodiscard]] std::vector<solver::LossShare> main_losses(const solver::Mode& mode);
 
-/// Whether the losses say more than the motion does: something beside the boards eats over 1 %, or some board eats 5 %
+/// Whether the losses say more than the motion does: something beside the boards eats over 5 %, or some board eats 5 %
 /// more or less of a mode's loss than it holds of its strain energy. Never with one loss factor everywhere.
 [[nodiscard]] bool losses_tell(const ModesReport& report);
 

@@ -44,6 +44,11 @@ std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 
 std::string losses_cell(const solver::Mode& mode)
 {
+    double others = 0; // than boards, which the column of motion names
+    for (const solver::LossShare& loss : mode.losses)
+        if (loss.kind != solver::LossShare::Kind::Board) others += loss.share;
+    constexpr double told = 0.1;
+    if (!mode.losses.empty() && others < told) return "the boards";
     std::string text;
     for (const solver::LossShare& loss : main_losses(mode)) {
         if (!text.empty()) text += ", ";
