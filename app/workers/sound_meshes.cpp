@@ -18,10 +18,10 @@ solver::SoundMeshes Meshes::for_solver() const
 Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
 {
     Meshes meshes;
-    meshes.shell_size =
-        std::min(solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy)), largest_shell_element);
-    meshes.air_size = air_element_size(f_high, accuracy);
-    meshes.levels = outer_levels(f_high, accuracy);
+    const LargestEdges largest = largest_edges(cabinet, f_high);
+    meshes.shell_size = shell_element_size(cabinet, f_high, accuracy);
+    meshes.air_size = air_element_size(f_high, accuracy, largest.air);
+    meshes.levels = outer_levels(f_high, accuracy, largest.panel);
     progress.show("meshing the walls", 0.01);
     meshes.shell = mesh::mesh_shell(cabinet, {.element_size = meshes.shell_size});
     progress.show("meshing the air inside", 0.03);

@@ -7,6 +7,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
@@ -84,6 +85,10 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     if (request.upper_Hz) plan.f_max = *request.upper_Hz;
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);
+    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_modes(cabinet, f, accuracy); },
+              .f_high = plan.f_max,
+              .accuracy = request.accuracy},
+             available_memory(), streams);
     const double seconds_read = watch.lap();
 
     // 2. Mesh.
