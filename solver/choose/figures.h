@@ -8,7 +8,8 @@
 
 namespace stillwall::solver {
 
-/// A resonance of a scheme.
+/// A resonance of a scheme. `part` of a wall mode is the first board in its name, played or not, so that a mode is called
+/// the same in every table.
 struct SchemeMode : Resonance
 {
     std::optional<double> rough_dB; ///< walls that were not played: first guess of the level, see verdict/flag.h
