@@ -7,6 +7,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/advice_report.h"
@@ -88,6 +89,19 @@ std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cab
     return setting;
 }
 
+/// Of the modes, and of playing them at draft accuracy.
+Effort effort_of(const Cabinet& cabinet, double f_high, Accuracy accuracy, bool plays)
+{
+    Effort effort = effort_of_modes(cabinet, f_high, accuracy);
+    if (!plays) return effort;
+    const Effort played = effort_of_sound(cabinet, f_high, Accuracy::Draft);
+    effort.air_nodes = played.air_nodes;
+    effort.panels = played.panels;
+    effort.seconds += played.seconds;
+    effort.bytes = std::max(effort.bytes, played.bytes);
+    return effort;
+}
+
 /// At draft accuracy of air and outside; nothing, with a warning, when these cannot be meshed or solved.
 std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetting& setting, const ShellMesh& shell,
                                         const solver::AnalysedWalls& walls, Progress& progress, const Streams& streams)
@@ -121,6 +135,11 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const Cabinet cabinet = build_cabinet(plan);
     const std::optional<SoundSetting> setting = playable(plan, cabinet, request);
     const Bookkeeping books = bookkeeping(cabinet);
+    announce(
+        {.effort = [&](double f, Accuracy accuracy) { return effort_of(cabinet, f, accuracy, setting.has_value()); },
+         .f_high = plan.f_max,
+         .accuracy = request.accuracy},
+        available_memory(), streams);
     const double seconds_read = watch.lap();
 
     // 2. Mesh.
