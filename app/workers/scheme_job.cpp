@@ -12,7 +12,6 @@
 #include "mesh/sawing/sheet_layout.h"
 #include "solver/drive/curve_points.h"
 #include "solver/drive/verdicts.h"
-#include "solver/verdict/flag.h"
 
 #include <fmt/format.h>
 
@@ -79,9 +78,12 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
 {
     ComputedScheme& scheme = drawn.computed;
     SoundSetting setting = build_sound(plan, cabinet);
-    // Levels against the direct sound do not depend on the voltage; a level over a band would need all of the band.
-    setting.volts = setting.volts.value_or(2.83);
-    setting.level_dB.reset();
+    // Levels against the direct sound do not depend on the voltage, unless others play besides; a level over a band
+    // would need all of the band.
+    if (!setting.rest) {
+        setting.volts = setting.volts.value_or(2.83);
+        setting.level_dB.reset();
+    }
     if (task.wants_curves) {
         std::erase_if(setting.frequencies, [&](double f) { return f > task.f_max; });
         if (setting.frequencies.empty() || setting.frequencies.back() < task.f_max)
@@ -140,8 +142,7 @@ void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     options.f_max = task.f_max;
     options.quick = task.accuracy == Accuracy::Draft;
     if (task.wants_worth) options.worth_of = &plan;
-    solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
-    solver::judge_modes(cabinet, result);
+    const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
     scheme.figures = solver::figures_of(cabinet, result);
     scheme.worth = result.worth;
     if (!pictures.empty()) draw(cabinet, result.drawn, result.shapes, scheme.figures, pictures, drawn);

@@ -7,16 +7,26 @@
 
 namespace stillwall::app {
 
-/// The meshes and the sizes they were made with.
-struct Meshes
+/// The air inside and the outside, and the sizes they were made with.
+struct AroundWalls
 {
-    ShellMesh shell;
     AirMesh air;
     std::vector<OuterMesh> outer;
     std::vector<OuterLevel> levels;
-    double shell_size = 0, air_size = 0;
+    double air_size = 0; ///< [m]
 
-    [[nodiscard]] solver::SoundMeshes for_solver() const;
+    [[nodiscard]] solver::SoundMeshes with(const ShellMesh& shell) const;
+};
+
+/// @throws MeshError
+[[nodiscard]] AroundWalls mesh_around(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress);
+
+struct Meshes : AroundWalls
+{
+    ShellMesh shell;
+    double shell_size = 0; ///< [m]
+
+    [[nodiscard]] solver::SoundMeshes for_solver() const { return with(shell); }
 };
 
 /// @param f_high  [Hz] highest frequency asked for

@@ -86,7 +86,7 @@ PlotMark::Symbol symbol_of(Audibility word)
 
 std::string mode_label(const solver::SoundResult& result, std::size_t mode, Audibility word)
 {
-    if (word == Audibility::Inaudible) return {};
+    if (word == Audibility::Inaudible || word == Audibility::OutOfBand) return {};
     const std::string label = fmt::format("{}: {} Hz", mode + 1, in_hertz(result.modes[mode].f_Hz));
     return word == Audibility::Audible ? label + " audible" : label;
 }

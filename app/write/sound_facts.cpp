@@ -31,18 +31,22 @@ std::string fact(const std::string& title, const std::string& text)
     return wrapped(text, std::string(13, ' '), fmt::format("  {:<11}", title));
 }
 
-/// The most that the voltage can put into a way, V² Re(Z)/|Z|².
-double largest_power_W(const solver::WayCurves& way, double volts)
+/// What the amplifier or the crossover's branch puts into a way, |g V|² Re(Z)/|Z|² with its crossover's gain g.
+CurvePoint largest_power(const solver::SoundResult& result, const solver::WayCurves& way)
 {
-    return volts * volts * (way.impedance.real().array() / way.impedance.cwiseAbs2().array()).maxCoeff();
+    const Eigen::VectorXd power = result.volts * result.volts * way.gain.cwiseAbs2().array() *
+                                  way.impedance.real().array() / way.impedance.cwiseAbs2().array();
+    return solver::highest(result.frequency, power);
 }
 
 std::string power_words(const solver::SoundResult& result)
 {
     std::string text;
-    for (const solver::WayCurves& way : result.ways)
-        text += fmt::format("{}{} W into {}", text.empty() ? "at most " : ", ",
-                            shortest(largest_power_W(way, result.volts), 2), way.name);
+    for (const solver::WayCurves& way : result.ways) {
+        const CurvePoint most = largest_power(result, way);
+        text += fmt::format("{}{} W into {} (at {} Hz)", text.empty() ? "at most " : ", ", shortest(most.value, 2),
+                            way.name, in_hertz(most.f_Hz));
+    }
     return text;
 }
 
@@ -140,6 +144,12 @@ std::string listener_words(const SoundReport& report, std::size_t l)
 std::string in_decibels(double level)
 {
     return with_minus(fmt::format("{:.0f}", level));
+}
+
+std::string odds_words(const solver::Verdict& verdict)
+{
+    if (verdict.word == solver::Audibility::OutOfBand) return "–";
+    return fmt::format("{:.0f} / {:.0f}", 100 * verdict.audible_odds, 100 * verdict.heard_odds);
 }
 
 std::string place_words(const Vector3d& at)

@@ -8,6 +8,9 @@ namespace stillwall::app {
 /// Whole decibels with a true minus: "−12".
 [[nodiscard]] std::string in_decibels(double level);
 
+/// "30 / 85": odds of audible and of at least borderline; "–" outside the band.
+[[nodiscard]] std::string odds_words(const solver::Verdict& verdict);
+
 /// "x 100, y −1000, z 150 mm".
 [[nodiscard]] std::string place_words(const Vector3d& at);
 

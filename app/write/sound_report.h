@@ -30,6 +30,9 @@ inline constexpr double reference_power = 1e-12;
 /// Whether its motion is told as the speed of air: ports and holes.
 [[nodiscard]] bool moves_air(const solver::Source& source);
 
+/// Where a resonance was judged: the listener's name, or "all directions".
+[[nodiscard]] std::string place_name(const SoundReport& report, const solver::ModeAtListener& heard);
+
 /// The answer, the modes that matter (all of them with `all`), reasons, facts, sizes, cautions. At most 120 columns.
 [[nodiscard]] std::string sound_text(const SoundReport& report, bool all);
 

@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <numbers>
 #include <set>
 
 namespace stillwall {
@@ -54,6 +55,27 @@ void check_crossover(const WayPlan& way, const std::string& key)
                              "frequencies must rise, got " + in_Hz(point.frequency) + " after " + in_Hz(last));
         last = point.frequency;
     }
+    if (!way.crossover.empty() && !way.filters.empty())
+        throw InputError(way.where, key + ".crossover", "points and filters by name do not mix in one list");
+    for (const CrossoverFilter& filter : way.filters) {
+        const bool is_squared = filter.kind == CrossoverFilter::Kind::LinkwitzRiley;
+        const bool has_order =
+            filter.order >= 1 && filter.order <= (is_squared ? 8 : 4) && !(is_squared && filter.order % 2 == 1);
+        if (!has_order || !(filter.frequency > 0 && std::isfinite(filter.frequency)))
+            throw InputError(way.where, key + ".crossover", "there is no filter of this frequency and order");
+    }
+    if (!std::isfinite(way.gain_dB) || !(way.delay_s >= 0 && std::isfinite(way.delay_s)))
+        throw InputError(way.where, key, "gain and delay must be finite, and a delay is not negative");
+}
+
+void check_hearing(const SoundPlan& sound, const SourcePos& where)
+{
+    for (const double angle : {sound.window.across, sound.window.up})
+        if (!(angle >= 0 && angle <= std::numbers::pi / 2))
+            throw InputError(where, "sound.listening_window", "opens by 0 to 90 degrees");
+    const auto& rest = sound.rest;
+    if (rest && !(std::isfinite(rest->level_dB) && rest->from >= 0 && rest->from < rest->to && std::isfinite(rest->to)))
+        throw InputError(where, "sound.rest_of_system", "needs a level, and a band that rises");
 }
 
 std::vector<double> grid(const SoundPlan& sound)
@@ -172,6 +194,7 @@ SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet)
     SoundSetting setting{plan.sound};
     add_ways(plan, cabinet, setting);
     check_sources(cabinet);
+    check_hearing(plan.sound, sound_place(plan));
     add_drive(plan, setting);
     add_plane(plan, cabinet, setting);
     add_listeners(plan, cabinet, setting);

@@ -106,7 +106,7 @@ Advice advise(const PlanSource& source, const CabinetPlan& plan, const AdviceTas
             progress("what to change first",
                      0.3 + 0.7 * static_cast<double>(++n_done) / static_cast<double>(ideas.size()));
         });
-    const double drawn_dB = level_over_notice_dB(*advice.worst);
+    const double drawn_dB = nearness_dB(*advice.worst);
     for (const std::optional<AdvisedChange>& change : found)
         if (change && change->worst_over_dB() < drawn_dB - least_gain_dB) advice.changes.push_back(*change);
     std::stable_sort(advice.changes.begin(), advice.changes.end(), [](const AdvisedChange& a, const AdvisedChange& b) {

@@ -15,8 +15,8 @@ struct AdvisedChange
     std::optional<SchemeMode> worst; ///< the wall now nearest to notice
     double mass_change = 0, volume_change = 0; ///< [kg], [m³]
 
-    /// Of the wall now nearest to notice [dB]; silence without any.
-    [[nodiscard]] double worst_over_dB() const { return worst ? level_over_notice_dB(*worst) : -200; }
+    /// Nearness of the wall now nearest to notice [dB]; silence without any.
+    [[nodiscard]] double worst_over_dB() const { return worst ? nearness_dB(*worst) : -200; }
 };
 
 struct Advice
@@ -37,8 +37,8 @@ struct AdviceTask
 
 /// Weighs boards 3 mm thicker, braces moved, sheets of damping and a new brace by the derivatives of the worst wall
 /// mode, computes the six most promising cabinets again at draft accuracy and keeps the three that help most. The worst
-/// wall is the one farthest over notice; where nothing can be played by its rough level. Nothing that goes wrong here
-/// spoils the run: what cannot be computed is left out.
+/// wall is the one farthest over notice; where nothing can be played the most strongly coupled. Nothing that goes wrong
+/// here spoils the run: what cannot be computed is left out.
 /// @param plan  the cabinet as it is
 [[nodiscard]] Advice advise(const PlanSource& source, const CabinetPlan& plan, const AdviceTask& task,
                             const SchemeComputer& computer, const ShowProgress& progress);

@@ -3,6 +3,7 @@
 #include "mesh/cabinet/build.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace stillwall::solver {
 namespace {
@@ -19,7 +20,13 @@ void add_books(const Cabinet& cabinet, SchemeFigures& figures)
 /// Whether boards bend in it.
 bool is_of_boards(const Mode& mode)
 {
-    return !mode.moves_whole && mode.on_mount.empty();
+    return !mode.moves_whole && mode.on_mount.empty() && mode.on_basket.empty();
+}
+
+/// Whether a verdict was given: not where the cabinet does not play.
+bool is_judged(const SchemeMode& mode)
+{
+    return mode.worst && mode.worst->verdict.word != Audibility::OutOfBand;
 }
 
 void pick(SchemeFigures& figures)
@@ -28,14 +35,14 @@ void pick(SchemeFigures& figures)
         const SchemeMode& mode = figures.modes[i];
         const bool is_wall = mode.kind == Resonance::Kind::Wall;
         if (is_wall && mode.is_board && !figures.first) figures.first = i;
-        if (!mode.worst) continue;
+        if (!is_judged(mode)) continue;
         const SchemeMode *loudest = figures.at(figures.loudest), *worst = figures.at(figures.worst);
         if (is_wall && (!loudest || mode.worst->level_dB > loudest->worst->level_dB)) figures.loudest = i;
         if (!worst || over_notice_dB(mode) > over_notice_dB(*worst)) figures.worst = i;
         const Audibility word = mode.worst->verdict.word;
         figures.n_audible += is_wall && word == Audibility::Audible;
         figures.n_borderline += is_wall && word == Audibility::Borderline;
-        figures.n_air_heard += !is_wall && word != Audibility::Inaudible;
+        figures.n_air_heard += !is_wall && may_be_heard(mode.worst->verdict);
     }
 }
 
@@ -58,14 +65,16 @@ SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
 {
     SchemeFigures figures;
     add_books(cabinet, figures);
-    for (const Mode& mode : result.modes) {
+    const std::vector<JudgedMode> judged = judge_unplayed(cabinet, result.modes);
+    for (std::size_t m = 0; m < result.modes.size(); ++m) {
+        const Mode& mode = result.modes[m];
         SchemeMode one;
         one.name = mode.shape_name;
         one.part = most_moving(mode, cabinet);
         one.f_Hz = mode.f_Hz;
         if (mode.f_high_Hz > 0) one.band = FrequencyBand{mode.f_low_Hz, mode.f_high_Hz};
         one.Q = mode.Q;
-        one.rough_dB = mode.rough_level_dB;
+        one.coupling = judged[m].coupling;
         one.is_board = is_of_boards(mode);
         figures.modes.push_back(one);
     }
@@ -110,20 +119,16 @@ std::optional<double> loudest_over_notice(const SchemeFigures& figures)
 {
     std::optional<double> most;
     for (const SchemeMode& mode : figures.modes)
-        if (mode.kind == Resonance::Kind::Wall) most = std::max(most, over_notice_dB(mode)); // nothing is below all
+        if (mode.kind == Resonance::Kind::Wall && is_judged(mode))
+            most = std::max(most, over_notice_dB(mode)); // nothing is below all
     return most;
 }
 
-double level_dB(const SchemeMode& mode)
+double nearness_dB(const SchemeMode& mode)
 {
-    if (mode.worst) return mode.worst->level_dB;
-    if (mode.rough_dB) return *mode.rough_dB;
-    throw DomainError("level of a mode that was neither played nor judged");
-}
-
-double level_over_notice_dB(const SchemeMode& mode)
-{
-    return over_notice_dB(mode).value_or(level_dB(mode) - strict_detection_dB(mode.Q));
+    if (const std::optional<double> over = over_notice_dB(mode)) return *over;
+    if (mode.coupling) return 20 * std::log10(std::max(*mode.coupling, 1e-10));
+    throw DomainError("a mode that was neither played nor has a coupling");
 }
 
 std::optional<std::size_t> worst_wall(const SchemeFigures& figures)
@@ -131,8 +136,8 @@ std::optional<std::size_t> worst_wall(const SchemeFigures& figures)
     std::optional<std::size_t> worst;
     for (std::size_t i = 0; i < figures.modes.size(); ++i) {
         const SchemeMode& mode = figures.modes[i];
-        if (mode.kind != Resonance::Kind::Wall || !mode.is_board || (figures.is_played && !mode.worst)) continue;
-        if (!worst || level_over_notice_dB(mode) > level_over_notice_dB(figures.modes[*worst])) worst = i;
+        if (mode.kind != Resonance::Kind::Wall || !mode.is_board || (figures.is_played && !is_judged(mode))) continue;
+        if (!worst || nearness_dB(mode) > nearness_dB(figures.modes[*worst])) worst = i;
     }
     return worst;
 }

@@ -3,6 +3,7 @@
 
 #include "solver/choose/signature.h"
 #include "solver/drive/sound.h"
+#include "solver/verdict/flag.h"
 
 #include <optional>
 
@@ -11,7 +12,7 @@ namespace stillwall::solver {
 /// A resonance of a scheme.
 struct SchemeMode : Resonance
 {
-    std::optional<double> rough_dB; ///< walls that were not played: first guess of the level, see verdict/flag.h
+    std::optional<double> coupling; ///< [-] walls that were not played: how strongly driven, see verdict/flag.h
     bool is_board = true;           ///< boards bend: neither the whole cabinet on its feet nor a driver on its mount
 };
 
@@ -34,7 +35,7 @@ struct SchemeFigures
     [[nodiscard]] const SchemeMode* at(std::optional<std::size_t> place) const;
 };
 
-/// Of the boards by themselves: frequencies, no levels.
+/// Of the boards by themselves: frequencies and couplings, no levels.
 [[nodiscard]] SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result);
 
 /// Of the played cabinet.
@@ -47,14 +48,12 @@ struct SchemeFigures
 /// played.
 [[nodiscard]] std::optional<double> loudest_over_notice(const SchemeFigures& figures);
 
-/// The mode's level against the direct sound at the worst listener, the rough one where it was not played [dB].
+/// How near a mode is to the ear beside others of the same run [dB]: its level over what trained ears find in noise,
+/// the coupling's logarithm where it was not played.
 /// @throws DomainError  a mode without either
-[[nodiscard]] double level_dB(const SchemeMode& mode);
+[[nodiscard]] double nearness_dB(const SchemeMode& mode);
 
-/// That level over what trained ears find in noise [dB].
-[[nodiscard]] double level_over_notice_dB(const SchemeMode& mode);
-
-/// Place of the wall mode farthest over notice in which boards bend, by its rough level where nothing was played.
+/// Place of the wall mode nearest to the ear in which boards bend.
 [[nodiscard]] std::optional<std::size_t> worst_wall(const SchemeFigures& figures);
 
 /// Wall modes of `from` found again in `to`; places are those of `modes`.

@@ -35,7 +35,7 @@ bool has_slope(const ChangeAxis& axis)
 }
 
 Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme, const std::vector<CabinetPlan>& beside,
-                          const std::vector<double>& step)
+                          const std::vector<double>& step, double f_max)
 {
     constexpr std::size_t most = 4;
     Lowest lowest;
@@ -52,6 +52,8 @@ Lowest lowest_with_slopes(const CabinetPlan& plan, const ComputedScheme& scheme,
         lowest.values.push_back(mode.f_Hz);
         lowest.gradients.push_back(std::move(gradient));
     }
+    lowest.values.resize(most, f_max);
+    lowest.gradients.resize(most, std::vector<double>(beside.size(), 0.0));
     return lowest;
 }
 

@@ -51,7 +51,7 @@ struct Walk
             const ComputedScheme scheme = task.computer.compute(plan, task.space.source().workshop(), with_worth);
             see(tried_of(scheme), at);
             if (!known[at]) return std::nullopt; // beyond a limit
-            return lowest_with_slopes(plan, scheme, beside, step);
+            return lowest_with_slopes(plan, scheme, beside, step, task.scheme.f_max);
         } catch (const Error&) {
             return std::nullopt;
         }

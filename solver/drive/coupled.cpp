@@ -24,9 +24,20 @@ std::size_t place(Index i)
     return static_cast<std::size_t>(i);
 }
 
+/// z_s.
+Complex suspension(const SourceModel& m, double omega)
+{
+    return {m.cone->Rms, -1 / (omega * m.cone->Cms)};
+}
+
 Complex mechanical_impedance(const SourceModel& m, double omega)
 {
-    return {m.cone->Rms, omega * m.moving_mass - 1 / (omega * m.cone->Cms)};
+    return suspension(m, omega) + Complex(0, omega * m.moving_mass);
+}
+
+bool hangs(const SourceModel& m)
+{
+    return m.cone && m.stretch.size() > 0;
 }
 
 /// V/(ρc²) [m⁵/N].
@@ -88,19 +99,25 @@ Eigen::VectorXcd currents(const Coupled& cabinet, const std::vector<Loop>& loops
     return sum;
 }
 
-/// @param system  unknowns: walls or none, air, sources, mouths
-Motion solve(const Coupled& cabinet, const std::vector<Loop>& loops, MatrixXcd system, Index n_walls)
+/// @param x  unknowns: walls or none, air, sources, mouths; a column a way
+Motion read_motion(const Coupled& cabinet, const std::vector<Loop>& loops, const MatrixXcd& x, Index n_walls)
 {
     const Index n_air = cabinet.air.size(), n_sources = static_cast<Index>(cabinet.sources.size());
-    MatrixXcd b = MatrixXcd::Zero(system.rows(), static_cast<Index>(cabinet.circuits.size()));
-    b.middleRows(n_walls + n_air, n_sources) = motor_forces(cabinet, loops);
-    const MatrixXcd x = internal::DenseLu(std::move(system)).solve(std::move(b));
     Motion motion;
     motion.walls = n_walls > 0 ? MatrixXcd(x.topRows(n_walls)) : MatrixXcd::Zero(cabinet.walls.size(), x.cols());
     motion.air = x.middleRows(n_walls, n_air);
     motion.sources = x.middleRows(n_walls + n_air, n_sources);
     motion.current = currents(cabinet, loops, motion.sources);
     return motion;
+}
+
+/// @param system  unknowns: walls or none, air, sources, mouths
+Motion solve(const Coupled& cabinet, const std::vector<Loop>& loops, MatrixXcd system, Index n_walls)
+{
+    const Index n_air = cabinet.air.size(), n_sources = static_cast<Index>(cabinet.sources.size());
+    MatrixXcd b = MatrixXcd::Zero(system.rows(), static_cast<Index>(cabinet.circuits.size()));
+    b.middleRows(n_walls + n_air, n_sources) = motor_forces(cabinet, loops);
+    return read_motion(cabinet, loops, internal::DenseLu(std::move(system)).solve(std::move(b)), n_walls);
 }
 
 } // namespace
@@ -185,6 +202,8 @@ MatrixXcd wall_load(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
     const Index n = cabinet.walls.size();
     MatrixXcd load = Z.topLeftCorner(n, n);
     if (cabinet.carried.size() > 0) load.imag() += angular(f_Hz) * cabinet.carried;
+    for (const SourceModel& m : cabinet.sources)
+        if (hangs(m)) load += suspension(m, angular(f_Hz)) * m.stretch.transpose() * m.stretch;
     return load;
 }
 
@@ -198,6 +217,7 @@ MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z)
     for (Index i = 0; i < n_sources; ++i) {
         const SourceModel& m = cabinet.sources[place(i)];
         if (m.cone) columns.row(n_air + i) += Complex(0, angular(f_Hz) * m.moving_mass) * m.frame;
+        if (hangs(m)) columns.row(n_air + i) += suspension(m, angular(f_Hz)) * m.stretch;
     }
     return columns;
 }
@@ -215,6 +235,20 @@ MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const MatrixXc
     all.bottomRightCorner(inner.rows(), inner.rows()) = inner;
     const std::vector<Loop> loops = loops_of(cabinet, f_Hz);
     return {solve(cabinet, loops, std::move(all), n_walls), solve(cabinet, loops, inner, 0)};
+}
+
+StillAnswer solve_still(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z, const MatrixXcd& pushes)
+{
+    const Index n_sources = static_cast<Index>(cabinet.sources.size()), n_air = cabinet.air.size();
+    const std::vector<Loop> loops = loops_of(cabinet, f_Hz);
+    const MatrixXcd inner = inner_system(cabinet, f_Hz, Z.bottomRightCorner(n_sources, n_sources));
+    const auto n_ways = static_cast<Index>(cabinet.circuits.size());
+    MatrixXcd b = MatrixXcd::Zero(inner.rows(), n_ways + pushes.cols());
+    b.block(n_air, 0, n_sources, n_ways) = motor_forces(cabinet, loops);
+    b.rightCols(pushes.cols()) = pushes;
+    const MatrixXcd x = internal::DenseLu(inner).solve(std::move(b));
+    StillAnswer answer{read_motion(cabinet, loops, x.leftCols(n_ways), 0), x.rightCols(pushes.cols())};
+    return answer;
 }
 
 std::optional<double> tuning_estimate(const Coupled& cabinet)

@@ -2,19 +2,20 @@
 // Wood, air inside, cones, ports and the air outside at one frequency, all together.
 //
 // Unknowns, e^{+jωt}: velocities s of the wall basis, pressures a of the air basis, per source r (a cone's velocity
-// against its basket, a port's flow out of its outer mouth), per port U (flow into its inner mouth). With Z the
+// against its motor, a port's flow out of its outer mouth), per port U (flow into its inner mouth). With Z the
 // outside's impedance on walls and sources:
 //
-//     ⎡ D/jω + Z_ww*    −Cᵀ      Z_ws + jω m τᵀ        0   ⎤ ⎡s⎤   ⎡ 0        ⎤
+//     ⎡ D/jω + Z_ww*    −Cᵀ   Z_ws + jω m τᵀ + z_s σᵀ   0   ⎤ ⎡s⎤   ⎡ 0        ⎤
 //     ⎢      −C       −A/jω         −S w              −w_p ⎥ ⎢a⎥ = ⎢ 0        ⎥
 //     ⎢  symmetric                Z_ss + z            −Z₁₂ ⎥ ⎢r⎥   ⎢ ±Bl E/Ze ⎥
 //     ⎣                                                Z₁₁ ⎦ ⎣U⎦   ⎣ 0        ⎦
 //
-//     Z_ww* = Z_ww + jω carried_mass()
-//     cone   z = jω m + Rms + 1/(jω Cms) + Bl²/Ze      port   z = Z₂₂
-// The basket (motion τ s) already carries the whole driver's mass; the cone's mass m moves with τ s + r. The suspension
-// and the motor act between cone and basket only, so basket and cone feel opposite forces, and what is left of them on
-// the basket is −jω m r.
+//     Z_ww* = Z_ww + jω carried_mass() + Σ z_s σᵀσ,   z_s = Rms + 1/(jω Cms)
+//     cone   z = jω m + z_s + Bl²/Ze      port   z = Z₂₂
+// The motor (motion τ s) already carries the cone's mass too; the cone's mass m moves with τ s + r. The coil's force
+// acts between cone and motor, so both feel it in opposite directions. The suspension acts between cone and flange;
+// where the motor hangs on its basket and moves against the flange by σ s, it is drawn by r + σ s. In a rigid driver σ
+// = 0, and what is left of all forces on it is −jω m r.
 
 #include "solver/air/port.h"
 #include "solver/drive/air_basis.h"
@@ -32,9 +33,10 @@ struct SourceModel
     std::optional<SmallSignal> cone; ///< cones and passive radiators
     double moving_mass = 0;          ///< [kg] m, without air
     std::optional<Port> port;        ///< ports and bare holes
-    Eigen::RowVectorXd frame;        ///< τ: outward motion of what carries it, per wall coordinate
-    double area = 0;                 ///< [m²] of cone or throat
-    double inner_area = 0; ///< [m²] with which a cone pushes the air inside: its area, or 0 behind a closed back
+    Eigen::RowVectorXd frame;        ///< τ: outward motion of what carries it (a cone's motor), per wall coordinate
+    Eigen::RowVectorXd stretch; ///< σ: outward motion of the motor against the flange, per wall coordinate; empty: 0
+    double area = 0;            ///< [m²] of cone or throat
+    double inner_area = 0;      ///< [m²] with which a cone pushes the air inside: its area, or 0 behind a closed back
 };
 
 /// A cone that no motor drives.
@@ -76,7 +78,7 @@ struct Motion
 {
     Eigen::MatrixXcd walls;   ///< [m/s per wall coordinate]; 0 when they stand still
     Eigen::MatrixXcd air;     ///< [Pa per air coordinate]
-    Eigen::MatrixXcd sources; ///< cones [m/s] against the basket, ports [m³/s] outward
+    Eigen::MatrixXcd sources; ///< cones [m/s] against the motor, ports [m³/s] outward
     Eigen::VectorXcd current; ///< [A] of the way itself
 };
 
@@ -89,6 +91,16 @@ struct MovingAndStill
 /// @param Z  radiation impedance, walls then sources, shape (n, n)
 [[nodiscard]] MovingAndStill solve_coupled(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
 
+/// The drive with walls that stand still, and what the air, cones and ports answer to further pushes: columns as
+/// wall_columns() times shapes, one system for both.
+struct StillAnswer
+{
+    Motion motion;
+    Eigen::MatrixXcd pushed; ///< shape (n_air + n_sources + n_ports, columns of `pushes`)
+};
+[[nodiscard]] StillAnswer solve_still(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z,
+                                      const Eigen::MatrixXcd& pushes);
+
 /// Cones, ports and inner mouths among themselves: Z_ss + z, −Z₁₂, Z₁₁; shape (n_sources + n_ports) squared.
 /// @param Z_ss  radiation impedance of the sources, shape (n_sources, n_sources)
 [[nodiscard]] Eigen::MatrixXcd source_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z_ss);
@@ -99,10 +111,11 @@ struct MovingAndStill
 /// The system without walls: air, sources, mouths; shape (n_air + n_sources + n_ports) squared.
 [[nodiscard]] Eigen::MatrixXcd inner_system(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z_ss);
 
-/// What acts on the walls from the air close by: Z_ww and the carried mass; shape (n_walls, n_walls).
+/// What acts on the walls besides their own stiffness and mass: Z_ww, the carried mass, suspensions; shape (n_walls,
+/// n_walls).
 [[nodiscard]] Eigen::MatrixXcd wall_load(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
 
-/// How the walls meet it: the columns −C, Z_sw + jω m τ, 0; shape (n_air + n_sources + n_ports, n_walls).
+/// How the walls meet it: the columns −C, Z_sw + jω m τ + z_s σ, 0; shape (n_air + n_sources + n_ports, n_walls).
 [[nodiscard]] Eigen::MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
 
 /// Estimate of the box tuning [Hz]: ports and passive radiators on the spring C_a = V/(ρc²) of the whole volume with

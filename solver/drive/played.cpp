@@ -1,9 +1,7 @@
 #include "solver/drive/played.h"
 
+#include "solver/drive/crossover.h"
 #include "solver/linalg/parallel.h"
-
-#include <algorithm>
-#include <cmath>
 
 namespace stillwall::solver {
 namespace {
@@ -11,30 +9,7 @@ namespace {
 using Complex = std::complex<double>;
 using Eigen::Index;
 
-/// v^H Re(Z) v [W], r.m.s. amplitudes.
-double power_of(const Eigen::MatrixXd& R, const Eigen::VectorXcd& v)
-{
-    return v.real().dot(R * v.real()) + v.imag().dot(R * v.imag());
-}
-
 } // namespace
-
-Complex crossover_gain(const std::vector<CrossoverPoint>& points, double f_Hz)
-{
-    if (points.empty()) return 1;
-    const auto above =
-        std::find_if(points.begin(), points.end(), [&](const CrossoverPoint& p) { return p.frequency > f_Hz; });
-    const CrossoverPoint &first = points.front(), &last = points.back();
-    if (points.size() == 1) return std::polar(std::pow(10, first.level / 20), first.phase);
-    const bool is_outside = above == points.begin() || above == points.end();
-    const CrossoverPoint& b = above == points.begin() ? points[1] : above == points.end() ? last : *above;
-    const CrossoverPoint& a = *(&b - 1);
-    const double t = std::log(f_Hz / a.frequency) / std::log(b.frequency / a.frequency);
-    const double level = a.level + t * (b.level - a.level);
-    const double phase =
-        is_outside ? (above == points.begin() ? first.phase : last.phase) : a.phase + t * (b.phase - a.phase);
-    return std::polar(std::pow(10, level / 20), phase);
-}
 
 Complex Played::direct(Index point) const
 {
@@ -51,13 +26,46 @@ Complex Played::from_source(Index point, Index source) const
     return sound(point, walls.size() + source, sources.segment(source, 1));
 }
 
+double radiated_power(const Eigen::MatrixXcd& Z, const Eigen::VectorXcd& v)
+{
+    return v.real().dot(Z.real() * v.real()) + v.imag().dot(Z.real() * v.imag());
+}
+
+Eigen::VectorXcd Player::gains(double f_Hz) const
+{
+    Eigen::VectorXcd gain(static_cast<Index>(crossovers.size()));
+    for (std::size_t w = 0; w < crossovers.size(); ++w)
+        gain[static_cast<Index>(w)] = crossover_gain(crossovers[w], f_Hz);
+    return gain;
+}
+
+Played Player::play_still(double f_Hz) const
+{
+    const Index n_inner = cabinet.air.size() + columns.n_sources + cabinet.n_ports();
+    return play_still(f_Hz, load(f_Hz), Eigen::MatrixXcd(n_inner, 0)).played;
+}
+
+Player::PlayedStill Player::play_still(double f_Hz, const Eigen::MatrixXcd& Z, const Eigen::MatrixXcd& pushes) const
+{
+    StillAnswer still = solve_still(cabinet, f_Hz, Z, pushes);
+    const Eigen::VectorXcd gain = gains(f_Hz);
+    Played played;
+    played.f_Hz = f_Hz;
+    played.walls = Eigen::VectorXcd::Zero(columns.n_walls);
+    played.air_still = still.motion.air * gain;
+    played.sources_still = still.motion.sources * gain;
+    played.source_load = Z.rightCols(columns.n_sources);
+    played.transfer = radiation.transfer(f_Hz);
+    played.power_still =
+        radiated_power(Z.bottomRightCorner(columns.n_sources, columns.n_sources), played.sources_still);
+    return {std::move(played), std::move(still.pushed)};
+}
+
 Played Player::play(double f_Hz) const
 {
     const Eigen::MatrixXcd Z = load(f_Hz);
     const auto [moving, still] = solve_coupled(cabinet, f_Hz, Z);
-    Eigen::VectorXcd gain(static_cast<Index>(crossovers.size()));
-    for (std::size_t w = 0; w < crossovers.size(); ++w)
-        gain[static_cast<Index>(w)] = crossover_gain(crossovers[w], f_Hz);
+    const Eigen::VectorXcd gain = gains(f_Hz);
     Played played;
     played.f_Hz = f_Hz;
     played.walls = moving.walls * gain;
@@ -73,12 +81,13 @@ Played Player::play(double f_Hz) const
     played.transfer = radiation.transfer(f_Hz);
 
     const Index n_walls = columns.n_walls, n_sources = columns.n_sources;
-    const Eigen::MatrixXd R = Z.real();
     Eigen::VectorXcd v(n_walls + n_sources);
     v << played.walls, played.sources;
-    played.power = power_of(R, v);
-    played.power_walls = power_of(R.topLeftCorner(n_walls, n_walls), played.walls);
-    played.power_sources = power_of(R.bottomRightCorner(n_sources, n_sources), played.sources);
+    const Eigen::MatrixXcd Z_ss = Z.bottomRightCorner(n_sources, n_sources);
+    played.power = radiated_power(Z, v);
+    played.power_walls = radiated_power(Z.topLeftCorner(n_walls, n_walls), played.walls);
+    played.power_sources = radiated_power(Z_ss, played.sources);
+    played.power_still = radiated_power(Z_ss, played.sources_still);
     return played;
 }
 
@@ -86,6 +95,13 @@ std::vector<Played> play_all(const Player& player, const std::vector<double>& f_
 {
     std::vector<Played> all(f_Hz.size());
     internal::for_each_item(f_Hz.size(), [&](std::size_t i) { all[i] = player.play(f_Hz[i]); });
+    return all;
+}
+
+std::vector<Played> play_all_still(const Player& player, const std::vector<double>& f_Hz)
+{
+    std::vector<Played> all(f_Hz.size());
+    internal::for_each_item(f_Hz.size(), [&](std::size_t i) { all[i] = player.play_still(f_Hz[i]); });
     return all;
 }
 

@@ -48,6 +48,7 @@ struct WayCurves
 {
     std::string name;
     std::vector<std::string> drivers;
+    Eigen::VectorXcd gain;            ///< [-] of its crossover
     Eigen::VectorXcd impedance;       ///< [ohm] in the cabinet
     Eigen::VectorXcd impedance_still; ///< [ohm] the same with walls that stand still
 };
@@ -81,7 +82,7 @@ struct SoundMode : Resonance
            pressure_share = 0; ///< of the drive at its peak, sum 1: cones' reaction against sound pressure inside and
                                ///< out; may be negative or above 1 when the two work against each other
     std::string driver;        ///< the driver that pushes most by force, empty when none
-    std::vector<ModeAtListener> heard; ///< per listener; empty: not judged
+    std::vector<ModeAtListener> heard; ///< per listener, then in all directions; empty: not judged
     std::vector<Wrinkle> wrinkles;     ///< per way
     std::string reason;                ///< one sentence
 };
@@ -124,6 +125,20 @@ struct SoundMeshes
     std::vector<OuterMesh> outer;  ///< from coarse to fine
     std::vector<double> outer_top; ///< [Hz] each is good up to here, ascending; the last reaches the highest frequency
 };
+
+/// Walls whose modes are known, on the mesh of shells that is played.
+struct AnalysedWalls
+{
+    const ModesResult& result;
+    const ModesWork& work;
+};
+
+/// Plays walls that were analysed before; the result's wall_modes, sensitivity, shapes and drawn stay empty, and
+/// SoundMode::wall counts those of `walls`.
+/// @param setting  its frequencies end where the walls' modes do
+/// @throws DomainError, SolverError, MeshError
+[[nodiscard]] SoundResult play_sound(const Cabinet& cabinet, const SoundSetting& setting, const SoundMeshes& meshes,
+                                     const AnalysedWalls& walls, const SoundOptions& options);
 
 /// @throws DomainError, SolverError, MeshError
 [[nodiscard]] SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, const SoundMeshes& meshes,

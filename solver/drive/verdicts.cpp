@@ -5,14 +5,13 @@
 namespace stillwall::solver {
 namespace {
 
-/// The judged one farthest over its strict line of those that count; the first of equals.
+/// The judged one that is worst of those that count; the first of equals.
 template <class Counts> // a predicate of a mode; callers differ
 const SoundMode* worst_of(const std::vector<SoundMode>& modes, Counts counts)
 {
     const SoundMode* worst = nullptr;
     for (const SoundMode& mode : modes)
-        if (mode.worst && counts(mode) && (worst == nullptr || over_notice_dB(mode) > over_notice_dB(*worst)))
-            worst = &mode;
+        if (mode.worst && counts(mode) && (worst == nullptr || is_worse(*mode.worst, *worst->worst))) worst = &mode;
     return worst;
 }
 
@@ -23,11 +22,8 @@ std::vector<std::size_t> modes_by_verdict(const std::vector<SoundMode>& modes)
     std::vector<std::size_t> order;
     for (std::size_t m = 0; m < modes.size(); ++m)
         if (modes[m].worst) order.push_back(m);
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        const Verdict &first = modes[a].worst->verdict, &second = modes[b].worst->verdict;
-        if (first.word != second.word) return first.word < second.word; // declared from audible to inaudible
-        return first.over_strict_dB > second.over_strict_dB;
-    });
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return is_worse(*modes[a].worst, *modes[b].worst); });
     return order;
 }
 
@@ -39,12 +35,11 @@ VerdictCount count_verdicts(const std::vector<SoundMode>& modes)
         const Verdict& verdict = mode.worst->verdict;
         count.audible += verdict.word == Audibility::Audible;
         count.borderline += verdict.word == Audibility::Borderline;
-        if (verdict.word == Audibility::Inaudible) {
-            ++count.inaudible;
-            count.could_join += verdict.at_worst != Audibility::Inaudible;
-        } else {
-            count.could_drop += verdict.at_best == Audibility::Inaudible;
-        }
+        count.inaudible += verdict.word == Audibility::Inaudible;
+        count.out_of_band += verdict.word == Audibility::OutOfBand;
+        if (verdict.word == Audibility::OutOfBand) continue;
+        count.expected_audible += verdict.audible_odds;
+        count.expected_heard += verdict.heard_odds;
     }
     return count;
 }
@@ -54,10 +49,26 @@ const SoundMode* worst_wall(const std::vector<SoundMode>& modes)
     return worst_of(modes, [](const SoundMode& mode) { return mode.kind == Resonance::Kind::Wall; });
 }
 
+void judge_played(const SoundResult& result, std::vector<JudgedMode>& judged)
+{
+    for (JudgedMode& mode : judged)
+        if (mode.flag == Flag::NotPlayed) mode = {Flag::Outside, "outside the band that was played", mode.coupling, {}};
+    for (const SoundMode& mode : result.modes) {
+        if (!mode.wall || !mode.worst) continue;
+        JudgedMode& wall = judged.at(static_cast<std::size_t>(*mode.wall));
+        wall.played = mode;
+        wall.flag = flag_of(mode.worst->verdict);
+        wall.reason = mode.reason;
+    }
+}
+
 std::size_t worst_listener(const SoundResult& result)
 {
-    const SoundMode* worst = worst_of(result.modes, [](const SoundMode&) { return true; });
-    return worst == nullptr ? 0 : static_cast<std::size_t>(worst->worst->listener);
+    const ModeAtListener* worst = nullptr;
+    for (const SoundMode& mode : result.modes)
+        for (const ModeAtListener& heard : mode.heard)
+            if (heard.listener && (worst == nullptr || is_worse(heard, *worst))) worst = &heard;
+    return worst == nullptr ? 0 : static_cast<std::size_t>(*worst->listener);
 }
 
 const Wrinkle* largest_wrinkle(const SoundMode& mode)

@@ -32,7 +32,7 @@ Candidate wall_candidate(const SoundResult& sound, const SoundMode& mode, const 
     const Sensitivity& s = sound.sensitivity;
     const VectorXd errors = figure_errors(s, *mode.wall);
     Candidate c;
-    c.cause = wall.moves_whole ? Cause::Rocking : Cause::Wall;
+    c.cause = wall.moves_whole ? Cause::Rocking : !wall.on_basket.empty() ? Cause::Driver : Cause::Wall;
     c.slopes = VectorXd::Zero(s.n_figures() + 1);
     c.slopes.head(s.n_figures()) = s.ln_f.row(*mode.wall).transpose().cwiseProduct(errors);
     c.f_error = doubt.wall_f;

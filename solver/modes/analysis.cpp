@@ -200,9 +200,10 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
         mode.Q_high = mode.Q / (1 - bands[m].loss_down);
         drivers.couple(k, mode);
         const Eigen::Map<const Eigen::Matrix3Xd> u(result.shapes.col(k).data(), 3, result.drawn.n_nodes());
-        mode.shape_name = mode.moves_whole         ? "whole cabinet on its supports"
-                          : !mode.on_mount.empty() ? mode.on_mount + " on its mount"
-                                                   : shape_name(cabinet, result.drawn, u);
+        mode.shape_name = mode.moves_whole          ? "whole cabinet on its supports"
+                          : !mode.on_mount.empty()  ? mode.on_mount + " on its mount"
+                          : !mode.on_basket.empty() ? "motor of " + mode.on_basket + " on its basket"
+                                                    : shape_name(cabinet, result.drawn, u);
         result.modes.push_back(std::move(mode));
     }
 }

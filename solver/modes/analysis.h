@@ -1,5 +1,5 @@
 #pragma once
-// The main computation: mesh + cabinet → modes with their boards, losses, bands and flags.
+// The main computation: mesh + cabinet → modes with their boards, losses and bands.
 
 #include "mesh/core/shell_mesh.h"
 #include "solver/linalg/verify.h"
@@ -58,18 +58,12 @@ struct LossShare
         Joint,
         Support,
         Driver,
-        Bar
+        Bar,
+        Basket
     };
     Kind kind = Kind::Board;
     std::string part;
     double share = 0; ///< [-] of the loss, all parts sum to 1
-};
-
-enum class Flag
-{
-    Rings,  ///< in the audible band, driven, and moves air: listen here first
-    Faint,  ///< in the audible band but weakly driven or moving little net air
-    Outside ///< outside the audible band
 };
 
 struct Mode
@@ -85,14 +79,11 @@ struct Mode
     std::vector<BoardShare> boards; ///< by board index
     std::vector<LossShare> losses;  ///< largest first
     std::vector<DriveCoupling> drives;
-    double volume = 0; ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
-    /// The first judgement; judge_modes() (verdict/flag.h) fills these three.
-    double rough_level_dB = 0; ///< against the cone at this frequency; −200 when nothing drives it
-    Flag flag = Flag::Faint;
-    std::string reason;       ///< one sentence
+    double volume = 0;        ///< [m²/kg^1/2] net outward volume the walls displace per modal amplitude
     bool moves_whole = false; ///< the cabinet moves as one on its supports: they hold over 70 % of the strain energy
     std::string
         on_mount; ///< the driver that moves on its soft mount, which holds over half of the strain energy; else empty
+    std::string on_basket;  ///< likewise the driver whose motor moves on its basket
     std::string shape_name; ///< e.g. "left, right: sides breathe 1×1"
     double residual = 0;
 };

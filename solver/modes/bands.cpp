@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 
 namespace stillwall::solver {
 namespace {
@@ -37,6 +38,7 @@ Material scaled(const Material& material, Figure figure, double factor)
         break;
     case Figure::SpringStiffness:
     case Figure::SpringLoss:
+    case Figure::RimShare:
         break; // not of a material
     }
     return m;
@@ -165,18 +167,36 @@ private:
     std::vector<Eigen::MatrixX4d> columns_; ///< ln f, ln η, to low, to high; a mode a row
 };
 
-/// Attachments that are one joint's, support's, mount's or rear tie's springs, and so share their ranges: their
-/// indices.
-std::map<std::pair<Attachment::Kind, std::string>, std::vector<std::size_t>> springs_of(const Structure& structure)
+/// Attachments that hang on one uncertain figure, by the name of their part: their indices.
+using Together = std::vector<std::pair<std::string, std::vector<std::size_t>>>;
+
+/// Springs of one joint, support, mount, rear tie, basket or flange with one range.
+Together springs_of(const Structure& structure)
 {
     using Kind = Attachment::Kind;
-    std::map<std::pair<Kind, std::string>, std::vector<std::size_t>> springs;
+    std::map<std::tuple<Kind, std::string, double, double>, std::vector<std::size_t>> springs;
     for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
         const Attachment& attached = structure.attachments[a];
-        for (Kind kind : {Kind::Spring, Kind::Support, Kind::Mount, Kind::RearTie})
-            if (attached.kind == kind) springs[{kind, attached.name}].push_back(a);
+        const Quantity& range = attached.stiffness_range;
+        for (Kind kind : {Kind::Spring, Kind::Support, Kind::Mount, Kind::RearTie, Kind::Basket, Kind::Rim})
+            if (attached.kind == kind) springs[{kind, attached.name, range.low, range.high}].push_back(a);
     }
-    return springs;
+    Together together;
+    for (auto& [key, indices] : springs) together.emplace_back(std::get<std::string>(key), std::move(indices));
+    return together;
+}
+
+/// What goes with the share of a driver's mass along its rim; drivers are told apart by board too.
+Together rim_shares_of(const Structure& structure)
+{
+    std::map<std::pair<int, std::string>, std::vector<std::size_t>> drivers;
+    for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
+        const Attachment& attached = structure.attachments[a];
+        if (attached.by_rim_share != 0) drivers[{attached.board, attached.name}].push_back(a);
+    }
+    Together together;
+    for (auto& [key, indices] : drivers) together.emplace_back(key.second, std::move(indices));
+    return together;
 }
 
 bool is_same(const Quantity& a, const Quantity& b)
@@ -231,11 +251,11 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
                 },
                 [&](Eigen::Index m) -> const Quantity& { return range_of(states[at(m)].materials[i], figure); });
         }
-    for (const auto& [part, attached] : springs_of(structure))
+    for (const auto& [name, attached] : springs_of(structure))
         for (bool is_loss : {false, true}) {
             const Attachment& spring = structure.attachments[attached.front()];
             columns.add(
-                {is_loss ? Figure::SpringLoss : Figure::SpringStiffness, part.second},
+                {is_loss ? Figure::SpringLoss : Figure::SpringStiffness, name},
                 [&](Eigen::Index m) {
                     Change change;
                     for (std::size_t a : attached)
@@ -248,6 +268,17 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
                 },
                 [&](Eigen::Index) -> const Quantity& { return is_loss ? spring.loss_range : spring.stiffness_range; });
         }
+    for (const auto& [name, attached] : rim_shares_of(structure))
+        columns.add(
+            {Figure::RimShare, name},
+            [&](Eigen::Index m) {
+                Change change;
+                for (std::size_t a : attached)
+                    add(change, energies[at(m)], structure.attachments[a].by_rim_share,
+                        [&](const Moments& moments) { return attached_energy(moments, a, states[at(m)]); });
+                return change;
+            },
+            [&](Eigen::Index) -> const Quantity& { return structure.attachments[attached.front()].rim_share_range; });
     return columns.all();
 }
 

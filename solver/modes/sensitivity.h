@@ -17,8 +17,9 @@ struct UncertainFigure
         TransverseShear, ///< its other shear moduli, together
         Density,
         Loss,            ///< its loss factor
-        SpringStiffness, ///< of a joint, support, mount or rear tie
-        SpringLoss
+        SpringStiffness, ///< of a joint, support, mount, rear tie, basket or flange
+        SpringLoss,
+        RimShare ///< share of a driver's mass that lies along its rim
     };
     Kind kind = Kind::InPlane;
     std::string part; ///< name of the material, joint, support or driver

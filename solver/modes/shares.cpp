@@ -31,6 +31,8 @@ Kind kind_of(Attachment::Kind kind)
     case Attachment::Kind::Mount:
     case Attachment::Kind::RearTie:
         return Kind::Driver;
+    case Attachment::Kind::Basket:
+        return Kind::Basket;
     case Attachment::Kind::Rib:
     case Attachment::Kind::Rod:
     case Attachment::Kind::Tie:
@@ -61,7 +63,7 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
     mode.boards.assign(cabinet_.boards.size(), {});
     Energy total;
     double in_supports = 0;
-    std::map<std::string, double> in_mounts;
+    std::map<std::string, double> in_mounts, in_baskets;
     const auto add = [&](int board, const Energy& e) {
         mode.boards[static_cast<std::size_t>(board)].kinetic += e.kinetic;
         mode.boards[static_cast<std::size_t>(board)].strain += e.strain;
@@ -96,10 +98,13 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
         losses[{kind, kind == Kind::Board ? cabinet_.board(attached.board).name : attached.name}] += e.loss;
         if (kind == Kind::Support) in_supports += e.strain;
         if (attached.kind == Attachment::Kind::Mount) in_mounts[attached.name] += e.strain;
+        if (attached.kind == Attachment::Kind::Basket) in_baskets[attached.name] += e.strain;
     }
     mode.moves_whole = in_supports > 0.7 * total.strain;
     for (const auto& [driver, strain] : in_mounts)
         if (strain > 0.5 * total.strain) mode.on_mount = driver;
+    for (const auto& [driver, strain] : in_baskets)
+        if (strain > 0.5 * total.strain) mode.on_basket = driver;
     for (BoardShare& share : mode.boards) share = {share.kinetic / total.kinetic, share.strain / total.strain};
     mode.loss = total.loss / total.strain;
     mode.losses.clear();

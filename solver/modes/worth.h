@@ -31,7 +31,8 @@ struct Knob
         JointStiffness,   ///< [ln] all springs of a joint
         JointLoss,        ///< [-] added
         SupportStiffness, ///< [ln]
-        DriverMass,       ///< [kg] inertia goes with it where it was estimated
+        DriverMass,       ///< [kg] inertia goes with it where it was estimated; a basket's legs stay
+        BasketStiffness,  ///< [ln] of a driver's basket, along the axis and against rocking
         BracePosition     ///< [m] along the brace's normal axis: x, y or z growing; a slanted one along its normal
     };
     Kind kind = Kind::Thickness;

@@ -61,6 +61,12 @@ Eigen::RowVectorXd tap_motion(const RimTap& tap, const Eigen::MatrixXd& phi)
     return tap.row * rows_of(phi, tap.nodes);
 }
 
+Eigen::RowVectorXd tap_stretch(const RimTap& tap, const Eigen::MatrixXd& phi)
+{
+    if (tap.stretch.size() == 0) return Eigen::RowVectorXd::Zero(phi.cols());
+    return tap.stretch * rows_of(phi, tap.nodes);
+}
+
 Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh, double reference_Hz, LawCache& known_laws)
 {
     Structure structure;

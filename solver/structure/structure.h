@@ -81,7 +81,8 @@ struct Attachment
         Support,
         Mount,
         RearTie,
-        Spring
+        Spring,
+        Basket ///< legs of a driver's frame, between flange and motor
     };
     Kind kind = Kind::Insert;
     std::string name;  ///< of the driver, rod, support or joint
@@ -92,9 +93,12 @@ struct Attachment
     Eigen::MatrixXd K, M;                      ///< over the nodes' unknowns; empty when none
     Quantity stiffness_range{1, 1, 1, {}, {}}; ///< relative
     Quantity loss_range{};                     ///< [-], low = high = value when not known
+    /// ∂ln (its K and M)/∂ln s, s the share of its driver's mass that lies along the rim; 0: no such thing
+    double by_rim_share = 0;
+    Quantity rim_share_range{1, 1, 1, {}, {}}; ///< of s, relative
 };
 
-/// Axial motion of what sits in an opening, over its rim nodes, outward positive.
+/// Axial motion of what sits in an opening, outward positive: of a driver's motor, else of the body on the rim.
 struct RimTap
 {
     std::string name;
@@ -102,19 +106,23 @@ struct RimTap
     bool is_driver = false;
     std::vector<int> nodes;
     Eigen::RowVectorXd row; ///< over 6 unknowns per node
-    double width = 0;       ///< [m] smaller side of the opening
-    double area = 0;        ///< [m²] of the opening
+    /// Over the same unknowns: the motor's against the flange's; empty where they are one body.
+    Eigen::RowVectorXd stretch;
+    double width = 0; ///< [m] smaller side of the opening
+    double area = 0;  ///< [m²] of the opening
 };
 
 /// Axial motion of a tap in each mode (columns of phi).
 [[nodiscard]] Eigen::RowVectorXd tap_motion(const RimTap& tap, const Eigen::MatrixXd& phi);
+/// Its stretch likewise; 0 where motor and flange are one.
+[[nodiscard]] Eigen::RowVectorXd tap_stretch(const RimTap& tap, const Eigen::MatrixXd& phi);
 
 /// The rows of phi that belong to the nodes, shape (6 n_nodes, n_modes).
 [[nodiscard]] Eigen::MatrixXd rows_of(const Eigen::MatrixXd& phi, std::span<const int> nodes);
 
 struct Structure
 {
-    Eigen::Matrix3Xd nodes; ///< the mesh's nodes, then those of loosened boards, leaves, rods, soft-mounted drivers [m]
+    Eigen::Matrix3Xd nodes; ///< the mesh's nodes, then those of loosened boards, leaves, rods, drivers that hang [m]
     std::vector<Material> materials; ///< damping layers at the reference frequency
     double reference_Hz = 0;
     std::vector<SectionGroup> groups;

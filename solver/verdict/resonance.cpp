@@ -20,6 +20,13 @@ std::string kind_word(Resonance::Kind kind)
     return {};
 }
 
+bool is_worse(const ModeAtListener& first, const ModeAtListener& second)
+{
+    const Verdict &a = first.verdict, &b = second.verdict;
+    if (a.word != b.word) return a.word < b.word; // declared from audible to out of the band
+    return a.over_strict_dB > b.over_strict_dB;
+}
+
 std::optional<double> over_notice_dB(const Resonance& resonance)
 {
     if (!resonance.worst) return std::nullopt;

@@ -14,13 +14,13 @@ struct FrequencyBand
     double low_Hz = 0, high_Hz = 0;
 };
 
-/// A resonance at one listener.
+/// A resonance at one listener, or in all directions: its radiated power against that of the direct sound.
 struct ModeAtListener
 {
-    double level_dB = 0; ///< peak of its own sound against the reference
+    double level_dB = 0; ///< peak of its own sound, or power, against the reference
     double peak_Hz = 0;  ///< where
     Verdict verdict;
-    int listener = 0; ///< its place among the listeners
+    std::optional<int> listener = 0; ///< its place among the listeners; nothing: the power in all directions
 };
 
 struct Resonance
@@ -40,8 +40,12 @@ struct Resonance
     double f_Hz = 0;
     std::optional<FrequencyBand> band; ///< by the ranges of materials, joints and feet, where they were followed
     double Q = 0;
-    std::optional<ModeAtListener> worst; ///< where most is left over the strict line; nothing: not judged
+    std::optional<ModeAtListener> worst; ///< the worst word, and of equal ones where most is left over the strict line;
+                                         ///< nothing: not judged
 };
+
+/// Whether the first is worse to the ear: by its word, then by what is over the strict line.
+[[nodiscard]] bool is_worse(const ModeAtListener& first, const ModeAtListener& second);
 
 /// "wall", "air", "port", "driver".
 [[nodiscard]] std::string kind_word(Resonance::Kind kind);

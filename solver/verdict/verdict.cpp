@@ -6,6 +6,7 @@
 #include <array>
 #include <cassert>
 #include <cmath>
+#include <numbers>
 
 #include <fmt/format.h>
 
@@ -31,10 +32,48 @@ double ring_limit_s(double f_Hz)
     return ring_limits.back().T60_s;
 }
 
-Audibility word_for(double level_dB, double Q)
+/// Φ, the share of a normal spread below x standard deviations.
+double below(double x)
 {
-    if (level_dB > lenient_detection_dB(Q)) return Audibility::Audible;
-    return level_dB >= strict_detection_dB(Q) - detection_margin_dB(Q) ? Audibility::Borderline : Audibility::Inaudible;
+    return 0.5 * std::erfc(-x / std::numbers::sqrt2);
+}
+
+double least_heard_dB(double Q)
+{
+    return strict_detection_dB(Q) - detection_margin_dB(Q);
+}
+
+/// Share of the weighed cases, each spread by level_spread_dB, that lie over a line.
+template <class Line> // detection level of a Q; callers differ
+double odds_over(const std::vector<PossibleLevel>& possible, Line line)
+{
+    double over = 0, all = 0;
+    for (const PossibleLevel& p : possible) {
+        over += p.weight * below((p.level_dB - line(p.Q)) / level_spread_dB);
+        all += p.weight;
+    }
+    return over / all;
+}
+
+/// The level that a share of the cases does not reach, by bisection.
+double quantile_dB(const std::vector<PossibleLevel>& possible, double share)
+{
+    const auto [least, most] =
+        std::minmax_element(possible.begin(), possible.end(),
+                            [](const PossibleLevel& a, const PossibleLevel& b) { return a.level_dB < b.level_dB; });
+    constexpr double far = 6 * level_spread_dB, exact_dB = 1e-6;
+    double low = least->level_dB - far, high = most->level_dB + far;
+    while (high - low > exact_dB) {
+        const double middle = (low + high) / 2;
+        (1 - odds_over(possible, [&](double) { return middle; }) < share ? low : high) = middle;
+    }
+    return (low + high) / 2;
+}
+
+Audibility word_for(const Verdict& verdict)
+{
+    if (verdict.audible_odds > 0.5) return Audibility::Audible;
+    return verdict.heard_odds >= 0.5 ? Audibility::Borderline : Audibility::Inaudible;
 }
 
 void check(const Heard& heard)
@@ -46,6 +85,9 @@ void check(const Heard& heard)
         throw DomainError(fmt::format("verdict: the level must be finite, got {} dB", heard.level_dB));
     if (!(heard.T60_s >= 0))
         throw DomainError(fmt::format("verdict: the ring time must be >= 0, got {} s", heard.T60_s));
+    for (const PossibleLevel& p : heard.possible)
+        if (!(p.weight > 0 && p.Q > 0 && std::isfinite(p.level_dB)))
+            throw DomainError(fmt::format("verdict: a case of weight {}, Q {}, {} dB", p.weight, p.Q, p.level_dB));
 }
 
 } // namespace
@@ -72,9 +114,13 @@ Verdict judge_heard(const Heard& heard)
     verdict.strict_dB = strict_detection_dB(heard.Q);
     verdict.lenient_dB = lenient_detection_dB(heard.Q);
     verdict.over_strict_dB = heard.level_dB - verdict.strict_dB;
-    verdict.word = word_for(heard.level_dB, heard.Q);
-    verdict.at_best = word_for(heard.level_dB - judgement_margin_dB, heard.Q);
-    verdict.at_worst = word_for(heard.level_dB + judgement_margin_dB, heard.Q);
+    const std::vector<PossibleLevel> typical{{1, heard.level_dB, heard.Q}};
+    const std::vector<PossibleLevel>& possible = heard.possible.empty() ? typical : heard.possible;
+    verdict.low_dB = quantile_dB(possible, 0.05);
+    verdict.high_dB = quantile_dB(possible, 0.95);
+    verdict.audible_odds = odds_over(possible, lenient_detection_dB);
+    verdict.heard_odds = odds_over(possible, least_heard_dB);
+    verdict.word = heard.is_in_band ? word_for(verdict) : Audibility::OutOfBand;
     verdict.rings_long = heard.T60_s > ring_limit_s(heard.f_Hz);
     verdict.low_confidence = heard.f_Hz < 100;
     verdict.most_sensitive = heard.f_Hz >= 125 && heard.f_Hz <= 500;
@@ -90,9 +136,16 @@ std::string audibility_word(Audibility word)
         return "borderline";
     case Audibility::Inaudible:
         return "inaudible";
+    case Audibility::OutOfBand:
+        return "outside the band";
     }
     assert(false);
     return {};
+}
+
+bool may_be_heard(const Verdict& verdict)
+{
+    return verdict.word == Audibility::Audible || verdict.word == Audibility::Borderline;
 }
 
 } // namespace stillwall::solver

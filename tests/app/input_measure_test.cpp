@@ -90,6 +90,8 @@ TEST_CASE("other dimensions in their units", "[app][input][measure]")
     CHECK_THAT(good("5 kPa.s/m2", Dimension::FlowResistivity), WithinRel(5000.0, eps));
     CHECK_THAT(good("5000 N.s/m4", Dimension::FlowResistivity), WithinRel(5000.0, eps));
     CHECK_THAT(good("500 mV", Dimension::Voltage), WithinRel(0.5, eps));
+    CHECK_THAT(good("0.1 ms", Dimension::Time), WithinRel(1e-4, eps));
+    CHECK_THAT(good("50 µs", Dimension::Time), WithinRel(5e-5, eps));
     CHECK_THAT(good("-6 dB", Dimension::Level), WithinRel(-6.0, eps));
     // Nought needs no unit, nor has it a sign that could matter.
     CHECK(good("0", Dimension::Angle) == 0);

@@ -140,7 +140,23 @@ TEST_CASE("drive, listeners, ways", "[app][input][sound]")
     REQUIRE(sound.ways.size() == 2);
     CHECK(sound.ways[0].is_series);
     CHECK(sound.ways[0].reversed == std::vector<bool>{false});
+    CHECK(sound.ways[0].crossover.empty());
+    REQUIRE(sound.ways[0].filters.size() == 2);
+    const CrossoverFilter &high_pass = sound.ways[0].filters[0], &low_pass = sound.ways[0].filters[1];
+    CHECK_FALSE(high_pass.is_low_pass);
+    CHECK(high_pass.kind == CrossoverFilter::Kind::Butterworth);
+    CHECK(high_pass.frequency == 30);
+    CHECK(high_pass.order == 3);
+    CHECK(low_pass.is_low_pass);
+    CHECK(low_pass.kind == CrossoverFilter::Kind::LinkwitzRiley);
+    CHECK_THAT(low_pass.frequency, WithinRel(2200, eps));
+    CHECK(low_pass.order == 4);
+    CHECK(sound.ways[0].gain_dB == -3);
+    CHECK_THAT(sound.ways[0].delay_s, WithinRel(1e-4, eps));
     CHECK_FALSE(sound.ways[1].is_series);
+    CHECK(sound.ways[1].filters.empty());
+    CHECK(sound.ways[1].gain_dB == 0);
+    CHECK(sound.ways[1].delay_s == 0);
     CHECK(sound.ways[1].reversed == std::vector<bool>{true});
     REQUIRE(sound.ways[1].crossover.size() == 2);
     CHECK(sound.ways[1].crossover[0].frequency == 1000);
@@ -150,7 +166,19 @@ TEST_CASE("drive, listeners, ways", "[app][input][sound]")
     CHECK_THAT(sound.floor.value(), WithinRel(0.05, eps));
     CHECK_FALSE(sound.wall.has_value());
 
+    CHECK_THAT(sound.window.across, WithinRel(30 * degree, eps));
+    CHECK_THAT(sound.window.up, WithinRel(10 * degree, eps));
+    REQUIRE(sound.rest.has_value());
+    CHECK(sound.rest->level_dB == 88);
+    CHECK(sound.rest->from == 80);
+    CHECK(sound.rest->to == 12e3);
+
     const CabinetPlan plain = box("sound: {frequencies: [20 Hz, 1 kHz], volts: 500 mV, wall: 20 cm}");
+    CHECK(plain.sound.window.across == 0);
+    CHECK_FALSE(plain.sound.rest.has_value());
+    const CabinetPlan half = box("sound: {listening_window: {up: 5 deg}, rest_of_system: {level: 90 dB}}");
+    CHECK(half.sound.window.across == 0);
+    CHECK(half.sound.rest->to == 20e3);
     CHECK(plain.sound.frequencies == std::vector<double>{20, 1000});
     CHECK(plain.sound.volts == 0.5);
     CHECK_THAT(plain.sound.wall.value(), WithinRel(0.2, eps));
@@ -168,6 +196,8 @@ TEST_CASE("the file with every key sounds", "[app][input][sound]")
     // log2(2000/30) = 6.0589 octaves: steps 0 … 72, then the end.
     CHECK(setting.frequencies.size() == 74);
     CHECK(setting.plane->name == "floor");
+    CHECK_THAT(setting.window.up, WithinRel(10 * degree, eps));
+    CHECK(setting.rest->from == 80);
 }
 
 TEST_CASE("the library's fillings are in the order of what is known", "[app][materials][sound]")

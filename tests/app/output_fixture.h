@@ -59,7 +59,6 @@ inline solver::Mode mode_at(double f_Hz, double share_front)
     mode.T60_s = 2.2 * 50 / f_Hz;
     mode.boards = {{share_front, share_front}, {1 - share_front, 1 - share_front}};
     mode.drives = {{"woofer", 0, 0.5}}; // feels 1 / 0.25 = 4 kg
-    mode.reason = "the woofer drives the front";
     mode.shape_name = "front: 1×1";
     mode.residual = 1e-11;
     return mode;
@@ -69,7 +68,6 @@ inline solver::ModesResult three_modes()
 {
     solver::ModesResult result;
     result.modes = {mode_at(412.3, 0.95), mode_at(640, 0.6), mode_at(1210, 0.05)};
-    result.modes[0].flag = solver::Flag::Rings;
     result.modes[1].f_high_Hz = 640 + 31;
     result.modes[2].drives[0].phi = 1e-3; // feels 10⁶ kg: hardly driven
     result.n_rigid = 6;
@@ -113,24 +111,45 @@ inline void add_losses(solver::ModesResult& result)
                        {Kind::Driver, "woofer", 0.06}};
 }
 
+/// Played: Q 50, whose lines lie at −8.0 and −2.4 dB.
+inline solver::JudgedMode played_mode(double level_dB)
+{
+    solver::Resonance seen;
+    seen.f_Hz = 405;
+    seen.Q = 50;
+    seen.worst = solver::ModeAtListener{level_dB, 405, solver::judge_heard({level_dB, 50, 405, 0.2})};
+    return {solver::flag_of(seen.worst->verdict), "the woofer drives the front", 2.5, seen};
+}
+
+/// The first rings, the second is far too weak, the third lies outside what was played.
+inline std::vector<solver::JudgedMode> three_judged()
+{
+    return {played_mode(0), played_mode(-40), {solver::Flag::Outside, "outside the band that was played", 0.1, {}}};
+}
+
 /// The pieces a report refers to, kept together.
 struct SmallReport
 {
     Cabinet cabinet = small_cabinet();
     Bookkeeping books = small_books();
     solver::ModesResult result = three_modes();
+    std::vector<solver::JudgedMode> judged = three_judged();
+    solver::SoundResult played;
 
     [[nodiscard]] app::ModesReport modes() const
     {
         return {.cabinet = cabinet,
                 .books = books,
                 .result = result,
+                .judged = judged,
+                .played = &played,
                 .outer_size = small_size,
                 .accuracy = "normal",
                 .f_max_Hz = 1500,
                 .element_size = 0.033,
                 .seconds_read = 0.01,
-                .seconds_mesh = 0.2};
+                .seconds_mesh = 0.2,
+                .seconds_play = 0.5};
     }
     [[nodiscard]] app::CabinetReport check() const { return {cabinet, books, small_size}; }
 };

@@ -15,7 +15,7 @@ using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
 using test::csv_fields, test::lines_of;
 
-TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", "[app][output]")
+TEST_CASE("modes table: a row per mode with band, Q, boards, level and reason", "[app][output]")
 {
     const test::SmallReport report;
     const std::string text = modes_text(report.modes());
@@ -24,21 +24,60 @@ TEST_CASE("modes table: a row per mode with band, Q, boards, drive and reason", 
     // Reference: the fixture's figures, rounded by hand; ring time 2.2 Q / f = 110 / 412.3 s = 267 ms.
     CHECK_THAT(text, Contains("412 ±24") && Contains("640 +31/−24"));
     CHECK_THAT(text, Contains("50 (40–65)      270") && Contains("front 95 %"));
-    CHECK_THAT(text, Contains("front 60 %, shelf 40 %") && Contains("4.0 kg woofer"));
-    CHECK_THAT(text, Contains("RINGS") && Contains("faint\n"));
-    CHECK_THAT(text, Contains("1  412  front: 1×1         the woofer drives the front\n"));
+    CHECK_THAT(text, Contains("front 60 %, shelf 40 %") && !Contains("kg woofer"));
+    // 0 dB lies 2.367 dB over the upper line: Φ(2.367/3) = 0.7849.
+    CHECK_THAT(text, Contains("0  78 / 100  AUDIBLE\n") && Contains("−40  0 / 0     inaudible\n") &&
+                         Contains("–  –         outside\n"));
+    CHECK_THAT(text, Contains("1           405  front: 1×1         the woofer drives the front\n"));
     CHECK_THAT(text, Contains("200 × 318 × 300 mm outside") && Contains("14.3 litres net"));
     CHECK_THAT(text, Contains("3.10 kg: boards 1.60, drivers and fittings 1.50; the model weighs 3.13 kg (+1.0 %)"));
     CHECK_THAT(text, Contains("3 below 1500 Hz, besides 6 rigid; none is missing"));
 }
 
+TEST_CASE("modes table: what was not played shows no level, and what is coupled most comes first", "[app][output]")
+{
+    test::SmallReport report;
+    report.judged = {{solver::Flag::NotPlayed, "half", 0.5, {}},
+                     {solver::Flag::NotPlayed, "most", 1.0, {}},
+                     {solver::Flag::NotPlayed, "too weak", 0.01, {}}};
+    app::ModesReport modes = report.modes();
+    modes.played = nullptr;
+    const std::string text = modes_text(modes);
+    CAPTURE(text);
+    CHECK_THAT(text, Contains("4.0 kg woofer      not played\n") && Contains("Most strongly driven"));
+    for (const char* word : {"Odds", "AUDIBLE", "too weak"}) CHECK_THAT(text, !Contains(word));
+    CHECK(text.find("most\n") < text.find("half\n"));
+    const auto json = nlohmann::json::parse(modes_json(modes));
+    CHECK(json["model"]["is_played"] == false);
+    CHECK(json["modes"][1]["flag"] == "not played");
+    CHECK(json["modes"][1]["coupling"] == 1.0);
+    CHECK(json["modes"][1]["played"].is_null());
+}
+
+TEST_CASE("modes table: waves of the air that may be heard are told", "[app][output]")
+{
+    test::SmallReport report;
+    CHECK_THAT(modes_text(report.modes()), !Contains("Besides the walls"));
+    solver::SoundMode wave;
+    wave.kind = solver::Resonance::Kind::Air;
+    wave.name = "air: half a wave along the height";
+    wave.f_Hz = 500;
+    wave.worst = solver::ModeAtListener{0, 500, solver::judge_heard({0, 20, 500, 0.1})};
+    report.played.modes = {wave};
+    CHECK_THAT(
+        test::unbroken(modes_text(report.modes())),
+        Contains("1 wave of the air inside may be heard, clearest air: half a wave along the height at 500 Hz, 0 dB"));
+}
+
 TEST_CASE("modes table: no line is wider than 120 columns, however long names and reasons are", "[app][output]")
 {
     test::SmallReport report;
-    for (int i = 0; i < 60; ++i) report.result.modes[0].reason += " more words";
+    for (int i = 0; i < 60; ++i) report.judged[0].reason += " more words";
     for (int i = 0; i < 20; ++i) report.result.modes[0].shape_name += " more words";
     report.cabinet.boards[0].name = "a front with a name of some length";
     report.result.modes[1].drives[0].driver = "the lower of the two woofers";
+    if (GENERATE(false, true)) // not played: the drivers' column
+        for (solver::JudgedMode& mode : report.judged) mode = {solver::Flag::NotPlayed, mode.reason, 1, {}};
     const bool has_more = GENERATE(false, true);
     if (has_more) {
         test::add_losses(report.result);
@@ -48,9 +87,11 @@ TEST_CASE("modes table: no line is wider than 120 columns, however long names an
                                 "a ply with a name of some length", 1e-3, 0.1},
                                {20, 0}}},
                              3);
-        report.result.worth->left_out = {"a shelf with a name: " + report.result.modes[0].reason};
+        report.result.worth->left_out = {"a shelf with a name: " + report.judged[0].reason};
     }
-    const auto lines = lines_of(modes_text(report.modes()));
+    app::ModesReport modes = report.modes();
+    if (report.judged[0].flag == solver::Flag::NotPlayed) modes.played = nullptr;
+    const auto lines = lines_of(modes_text(modes));
     CHECK(std::any_of(lines.begin(), lines.end(), [](const auto& l) { return display_width(l) > 110; }));
     for (const std::string& line : lines) {
         CAPTURE(line);
@@ -202,6 +243,9 @@ TEST_CASE("modes JSON: parses, carries units, gives the numbers in full", "[app]
     CHECK(first["frequency_hz"] == 412.3);
     CHECK(first["band_high_hz"] == 412.3 + 24);
     CHECK(first["flag"] == "rings");
+    CHECK(first["played"]["verdict"] == "audible");
+    CHECK(first["played"]["frequency_hz"] == 405.0);
+    CHECK(json["modes"][2]["played"].is_null());
     CHECK(first["boards"][1]["board"] == "shelf");
     CHECK(first["drives"][0]["effective_mass_kg"] == 4.0);
     CHECK(first["q_low"] == 40.0);
@@ -220,7 +264,7 @@ TEST_CASE("modes JSON: a figure that is not finite is a failed computation", "[a
 TEST_CASE("modes CSV: header and rows of equal length, quoted text", "[app][output]")
 {
     test::SmallReport report;
-    report.result.modes[0].reason = "front, \"loud\"";
+    report.judged[0].reason = "front, \"loud\"";
     test::add_losses(report.result);
     report.result.modes[1].losses.clear();
     report.result.modes[1].Q_high = std::numeric_limits<double>::infinity();
@@ -229,14 +273,17 @@ TEST_CASE("modes CSV: header and rows of equal length, quoted text", "[app][outp
     const auto header = csv_fields(lines[0]);
     CHECK(header[1] == "frequency_hz");
     CHECK(header[16] == "kinetic_share shelf");
-    CHECK(header.back() == "eaten_by");
+    CHECK(header.back() == "verdict");
+    CHECK(header[19] == "eaten_by");
     for (const std::string& line : lines) CHECK(csv_fields(line).size() == header.size());
     const auto first = csv_fields(lines[1]);
     CHECK(first[1] == "412.3");
     CHECK(first[8] == "front, \"loud\"");
     CHECK(csv_fields(lines[3])[11].empty()); // hardly driven: no mass
     CHECK(first[17] == "40");
-    CHECK(first.back() == "sheet 60 %");
+    CHECK(first.back() == "audible");
+    CHECK(first[19] == "sheet 60 %");
     CHECK(csv_fields(lines[2])[18].empty()); // unlimited
-    CHECK(csv_fields(lines[2]).back().empty());
+    CHECK(csv_fields(lines[2])[19].empty());
+    CHECK(csv_fields(lines[3]).back().empty()); // not played
 }

@@ -74,15 +74,15 @@ TEST_CASE("worth: a step that runs into the next mode says so", "[app][output]")
 
 TEST_CASE("worth: which modes are told", "[app][output]")
 {
-    solver::ModesResult result;
-    CHECK(modes_to_move(result).empty());
-    for (int i = 0; i < 8; ++i) result.modes.push_back(test::mode_at(100 + 50. * i, 0.5));
-    CHECK(modes_to_move(result) == std::vector<std::size_t>{0, 1, 2}); // none rings
-    for (std::size_t i = 0; i < 8; ++i) {
-        result.modes[i].flag = solver::Flag::Rings;
-        result.modes[i].rough_level_dB = i == 3 || i == 5 ? -30 : -10;
-    }
-    CHECK(modes_to_move(result) == std::vector<std::size_t>{0, 1, 2, 4, 6, 7});
+    CHECK(modes_to_move({}).empty());
+    std::vector<solver::JudgedMode> judged(8);
+    for (solver::JudgedMode& mode : judged) mode.flag = solver::Flag::Faint;
+    CHECK(modes_to_move(judged) == std::vector<std::size_t>{0, 1, 2}); // none rings
+    for (std::size_t i = 0; i < 8; ++i) judged[i] = test::played_mode(i == 3 || i == 5 ? -7 : -1);
+    CHECK(modes_to_move(judged) == std::vector<std::size_t>{0, 1, 2, 4, 6, 7});
+    // Not played: the six most strongly coupled, but nothing under a tenth of the strongest.
+    for (std::size_t i = 0; i < 8; ++i) judged[i] = {solver::Flag::NotPlayed, "", i == 0 ? 0.09 : 1.0 - 0.1 * i, {}};
+    CHECK(modes_to_move(judged) == std::vector<std::size_t>{1, 2, 3, 4, 5, 6});
 }
 
 TEST_CASE("worth: no loss, no mode, no knob, a figure that failed", "[app][output]")

@@ -15,6 +15,15 @@ inline std::vector<std::string> lines_of(const std::string& text)
     return lines;
 }
 
+/// The text as it was before it was broken into lines.
+inline std::string unbroken(const std::string& text)
+{
+    std::istringstream stream(text);
+    std::string joined;
+    for (std::string word; stream >> word;) joined += (joined.empty() ? "" : " ") + word;
+    return joined;
+}
+
 /// Fields of a CSV line by RFC 4180.
 inline std::vector<std::string> csv_fields(const std::string& line)
 {

@@ -104,8 +104,20 @@ TEST_CASE("ways by index, with signs and wiring", "[mesh][sound]")
     plan.sound.ways[1].crossover = {{1000, 0, 0}, {1000, 0, 0}};
     CHECK(refusal(plan) ==
           "box.yaml:90:3: sound.ways.high.crossover: frequencies must rise, got 1000 Hz after 1000 Hz");
-    plan.openings[1].insert.small_signal.reset();
+    plan.sound.ways[1].crossover = {{1000, 0, 0}};
+    plan.sound.ways[1].filters = {{CrossoverFilter::Kind::LinkwitzRiley, true, 2000, 4}};
+    CHECK(refusal(plan) ==
+          "box.yaml:90:3: sound.ways.high.crossover: points and filters by name do not mix in one list");
     plan.sound.ways[1].crossover.clear();
+    CHECK(refusal(plan) == "accepted");
+    plan.sound.ways[1].filters[0].order = 3;
+    CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.crossover: there is no filter of this frequency and order");
+    plan.sound.ways[1].filters.clear();
+    plan.sound.ways[1].delay_s = -1;
+    CHECK(refusal(plan) ==
+          "box.yaml:90:3: sound.ways.high: gain and delay must be finite, and a delay is not negative");
+    plan.openings[1].insert.small_signal.reset();
+    plan.sound.ways[1].delay_s = 0;
     CHECK(refusal(plan) == "box.yaml:90:3: sound.ways.high.drivers: driver 'tweeter' has no figures; give it Re, Bl, "
                            "Mms, Cms, Qms and Sd (or "
                            "others from which these follow) in its 'driver'");
@@ -134,6 +146,18 @@ TEST_CASE("drive and frequencies that make no sense", "[mesh][sound]")
     CHECK(refusal(plan) == "box.yaml:1:3: openings: no driver can be driven; give one Re, Bl, Mms, Cms, Qms and Sd (or "
                            "others from which these "
                            "follow) in its 'driver'");
+}
+
+TEST_CASE("listening windows and other speakers that make no sense", "[mesh][sound]")
+{
+    CabinetPlan plan = two_way();
+    plan.sound.window.across = 2;
+    CHECK(refusal(plan) == "box.yaml:1:3: sound.listening_window: opens by 0 to 90 degrees");
+    plan.sound.window.across = 0.5;
+    plan.sound.rest = RestOfSystem{90, 80, 80};
+    CHECK(refusal(plan) == "box.yaml:1:3: sound.rest_of_system: needs a level, and a band that rises");
+    plan.sound.rest->to = 200;
+    CHECK(refusal(plan) == "accepted");
 }
 
 TEST_CASE("floor below the lowest point, wall behind the rearmost", "[mesh][sound]")

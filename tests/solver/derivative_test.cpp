@@ -16,7 +16,7 @@ namespace {
 constexpr double f_max = 800, element_size = 0.08;
 
 /// Something of everything: two woods, a stiff sheet, a film under a sheet whose modulus grows with frequency, a loose
-/// back, a driver on a gasket, feet.
+/// back, a driver on a gasket with its motor on a basket, feet.
 CabinetPlan cabinet_with_everything()
 {
     CabinetPlan plan = box(make({}));
@@ -26,6 +26,8 @@ CabinetPlan cabinet_with_everything()
     plan.walls[3].layup.plies[0].material = 1;
     add_driver(plan, 1.5);
     plan.openings[0].insert.mount = {exactly(2e7), exactly(0.2)};
+    plan.openings[0].insert.basket = {Basket::Kind::Cast, exactly(0.15), exactly(0),
+                                      exactly(650),       exactly(390),  exactly(0.02)};
     loosen_back(plan, 5e7, 2e7, 0.15);
     add_layer(plan, "right", {{2, 0.004, 0}});
     add_layer(plan, "left", {{3, 0.0005, 0}, {1, 0.003, 0}}, 0.6);

@@ -35,6 +35,8 @@ ComputedScheme computed(const CabinetPlan& plan, const SchemeTask& task)
     f.is_played = task.plays;
     f.mass = bookkeeping(build_cabinet(plan)).mass;
     const double hz = first_Hz(plan);
+    if (task.wants_worth) scheme.worth = Worth{};
+    if (hz > task.f_max) return scheme; // not seen
     f.modes = {made_up::wall_mode("left", hz, -10 - 40 * std::log10(hz / 300), task.plays)};
     f.first = 0;
     if (task.plays) {
@@ -133,6 +135,29 @@ TEST_CASE("improve: listed values and a number, the highest first mode", "[choos
     const Improved again = improve(source, ask, {.f_max = 1000, .tries = tries}, counted.computer, silent);
     REQUIRE(again.tried.size() == found.tried.size());
     for (std::size_t i = 0; i < found.tried.size(); ++i) CHECK(again.tried[i].values == found.tried[i].values);
+}
+
+TEST_CASE("improve: a first mode over the upper frequency is the best there is, not the worst", "[choose][improve]")
+{
+    ImproveAsk ask;
+    ask.aim = Aim::FirstMode;
+    ask.choices = {shelf_place()};
+    Counted counted;
+    // 285 Hz as drawn, 300 Hz at best; 298 Hz is passed within 18 mm of the best place (0.2 · 0.18² = 0.67 %).
+    const Improved found = improve(made_up::BoxSource{}, ask, {.f_max = 298, .tries = 30}, counted.computer, silent);
+    CHECK(found.drawn.first.has_value());
+    CHECK_FALSE(found.front.front().known().first.has_value());
+    for (const Tried& tried : found.tried)
+        if (tried.first) CHECK(tried.first->f_Hz <= 298);
+
+    // With nothing to be seen anywhere the search ends without a complaint.
+    const Improved blind = improve(made_up::BoxSource{}, ask, {.f_max = 100, .tries = 30}, counted.computer, silent);
+    CHECK_FALSE(blind.front.front().known().first.has_value());
+    ask.least_first_Hz = 290; // kept by what is not seen below 298 Hz
+    CHECK_FALSE(improve(made_up::BoxSource{}, ask, {.f_max = 298, .tries = 30}, counted.computer, silent)
+                    .front.front()
+                    .known()
+                    .first.has_value());
 }
 
 TEST_CASE("improve: the quietest within a limit of mass, the lightest that is silent", "[choose][improve]")

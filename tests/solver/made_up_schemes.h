@@ -74,7 +74,7 @@ private:
     WorkshopPlan workshop_;
 };
 
-/// A wall mode of one board; what it is over notice when it is played, or its rough level when not.
+/// A wall mode of one board; its level when it is played, or its coupling in decibels when not.
 inline SchemeMode wall_mode(const std::string& board, double f_Hz, double level_dB, bool is_played)
 {
     SchemeMode mode;
@@ -85,7 +85,7 @@ inline SchemeMode wall_mode(const std::string& board, double f_Hz, double level_
     if (is_played)
         mode.worst = ModeAtListener{level_dB, f_Hz, judge_heard({level_dB, mode.Q, f_Hz, 2.2 * mode.Q / f_Hz})};
     else
-        mode.rough_dB = level_dB;
+        mode.coupling = std::pow(10, level_dB / 20);
     return mode;
 }
 

@@ -194,22 +194,6 @@ TEST_CASE("In series two equal drivers have four times the impedance they have i
     CHECK_THAT(std::abs(series.sources[0]), WithinRel(std::abs(parallel.sources[0]) / 2, 2e-3));
 }
 
-TEST_CASE("A crossover table is read in decibels and phase over the logarithm of frequency", "[sound]")
-{
-    const std::vector<CrossoverPoint> table = {{100, 0, 0}, {1000, -20, -1}};
-    // Reference: −20 dB and −1 rad to the decade, by hand, also beyond the table's ends. Tolerance: round-off of a
-    // logarithm and a power.
-    constexpr double round_off = 1e-12;
-    CHECK_THAT(std::abs(solver::crossover_gain(table, 100)), WithinRel(1, round_off));
-    const Complex middle = solver::crossover_gain(table, std::sqrt(1e5));
-    CHECK_THAT(std::abs(middle), WithinRel(std::pow(10, -0.5), round_off));
-    CHECK_THAT(std::arg(middle), WithinRel(-0.5, round_off));
-    CHECK_THAT(std::abs(solver::crossover_gain(table, 10000)), WithinRel(0.01, round_off)); // the slope goes on
-    CHECK_THAT(std::arg(solver::crossover_gain(table, 10000)), WithinRel(-1, round_off));
-    CHECK_THAT(std::abs(solver::crossover_gain(table, 10)), WithinRel(10, round_off));
-    CHECK(solver::crossover_gain({}, 50) == Complex(1, 0));
-}
-
 TEST_CASE("Standing on a rigid floor the same flow makes twice the far pressure and twice the power", "[sound]")
 {
     CabinetPlan plan = sealed_box();

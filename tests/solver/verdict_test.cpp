@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 using namespace stillwall;
 using namespace stillwall::solver;
@@ -86,25 +87,67 @@ TEST_CASE("verdict: words on both sides of both lines", "[solver][verdict]")
     CHECK(judge_heard(mode(c.level, c.Q)).word == c.word);
 }
 
-TEST_CASE("verdict: margin, distance and how far 8 dB could turn it", "[solver][verdict]")
+TEST_CASE("verdict: margin, distance, odds and where nine of ten levels lie", "[solver][verdict]")
 {
     CHECK(detection_margin_dB(10) == 10);
     CHECK(detection_margin_dB(10.01) == 5);
 
-    // Reference: the lines of Q = 10: strict −15, lenient −7.4, inaudible below −25.
+    // Q = 10: strict −15, lenient −7.4, inaudible below −25. Reference: the normal distribution's table, 3 dB its
+    // standard deviation: Φ(−8.6/3) = 0.0021, Φ(9/3) = 0.9987; Φ⁻¹(0.95) = 1.6449.
     const Verdict between = judge_heard(mode(-16, 10));
-    // Tolerance: round-off.
+    // Tolerance: round-off; half of the table's last figure; 1e-4 of the table's 1.6449.
     CHECK_THAT(between.over_strict_dB, WithinAbs(-1, 1e-12));
-    CHECK(between.at_best == Audibility::Borderline);  // −24
-    CHECK(between.at_worst == Audibility::Borderline); // −8
-    const Verdict wide = judge_heard(mode(-15, 10));
-    CHECK(wide.at_best == Audibility::Borderline); // −23
-    CHECK(wide.at_worst == Audibility::Audible);   // −7
-    const Verdict low = judge_heard(mode(-30, 10));
-    CHECK(low.word == Audibility::Inaudible);
-    CHECK(low.at_worst == Audibility::Borderline);                     // −22
-    CHECK(judge_heard(mode(0, 10)).at_best == Audibility::Borderline); // −8
-    CHECK(judge_heard(mode(1, 10)).at_best == Audibility::Audible);    // −7
+    CHECK_THAT(between.audible_odds, WithinAbs(0.0021, 5e-5));
+    CHECK_THAT(between.heard_odds, WithinAbs(0.9987, 5e-5));
+    CHECK_THAT(between.low_dB, WithinAbs(-16 - 3 * 1.6449, 1e-3));
+    CHECK_THAT(between.high_dB, WithinAbs(-16 + 3 * 1.6449, 1e-3));
+}
+
+TEST_CASE("verdict: cases far apart share the odds and widen the level", "[solver][verdict]")
+{
+    // A wall that lies on a wave of the air with a third of the weight, far beside it with two thirds: 20 dB apart, six
+    // deviations from either line. Reference: the weights. Tolerance: Φ(−6) = 1e-9.
+    Heard heard = mode(-44, 10);
+    heard.possible = {{1, 11, 10}, {2, -44, 10}};
+    const Verdict verdict = judge_heard(heard);
+    CHECK_THAT(verdict.audible_odds, WithinAbs(1.0 / 3, 1e-8));
+    CHECK_THAT(verdict.heard_odds, WithinAbs(1.0 / 3, 1e-8));
+    CHECK(verdict.word == Audibility::Inaudible);
+    // 5 % of all is 7.5 % of the lower case, 15 % of the upper one from above: Φ⁻¹(0.075) = −1.4395, Φ⁻¹(0.85) = 1.0364.
+    CHECK_THAT(verdict.low_dB, WithinAbs(-44 - 3 * 1.4395, 1e-3));
+    CHECK_THAT(verdict.high_dB, WithinAbs(11 + 3 * 1.0364, 1e-3));
+    heard.possible[0].weight = 3; // more likely than not, though the typical level is far below
+    CHECK(judge_heard(heard).word == Audibility::Audible);
+    // Every case has the lines of its own Q: at Q 100 the lenient one lies at −0.2 dB.
+    heard.possible = {{1, -4, 100}, {1, -4, 10}};
+    const Verdict mixed = judge_heard(heard);
+    CHECK_THAT(mixed.audible_odds,
+               WithinAbs((judge_heard(mode(-4, 100)).audible_odds + judge_heard(mode(-4, 10)).audible_odds) / 2, 1e-12));
+    heard.possible = {{0, -4, 100}};
+    CHECK_THROWS_AS(judge_heard(heard), DomainError);
+}
+
+TEST_CASE("verdict: outside the band nothing is held against the direct sound", "[solver][verdict]")
+{
+    Heard loud = mode(20, 30);
+    loud.is_in_band = false;
+    CHECK(judge_heard(loud).word == Audibility::OutOfBand);
+    CHECK_FALSE(may_be_heard(judge_heard(loud)));
+    CHECK(may_be_heard(judge_heard(mode(-16, 10))));
+    CHECK(flag_of(judge_heard(loud)) == Flag::Outside);
+    CHECK(flag_of(judge_heard(mode(-16, 10))) == Flag::Rings);
+    CHECK(flag_of(judge_heard(mode(-60, 10))) == Flag::Faint);
+}
+
+TEST_CASE("coupling: recoil and pressure with their signs", "[solver][verdict]")
+{
+    // Reference: by hand at ω = 1000 1/s, V_box 0.02 m³, ρc² 141,814 Pa: pressure 7.0907 V. With V = 0.3, φ = 0.5, m/S =
+    // 1.2, η = 0.02: |0.3 (2.12721 − 0.6)|/0.02 = 22.908; against each other they add. Tolerance: the hand's figures.
+    const double f = 1000 / (2 * std::numbers::pi);
+    CHECK_THAT(coupling_of(0.3, 0.5, 0.02, f, 0.02), WithinAbs(22.908, 0.002));
+    CHECK_THAT(coupling_of(0.3, -0.5, 0.02, f, 0.02), WithinAbs(40.908, 0.002));
+    CHECK(coupling_of(0, 0.5, 0.02, f, 0.02) == 0);
+    CHECK_THROWS_AS(coupling_of(0.3, 0.5, 0, f, 0.02), DomainError);
 }
 
 TEST_CASE("verdict: long tails, low confidence, the sensitive band", "[solver][verdict]")
@@ -141,4 +184,5 @@ TEST_CASE("verdict: what is no resonance is refused", "[solver][verdict]")
     CHECK(audibility_word(Audibility::Audible) == "audible");
     CHECK(audibility_word(Audibility::Borderline) == "borderline");
     CHECK(audibility_word(Audibility::Inaudible) == "inaudible");
+    CHECK(audibility_word(Audibility::OutOfBand) == "outside the band");
 }

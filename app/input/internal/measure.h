@@ -31,6 +31,7 @@ enum class Dimension
     MechanicalResistance, ///< [kg/s] = [N·s/m]
     FlowResistivity,      ///< [Pa·s/m²]
     Voltage,              ///< [V]
+    Time,                 ///< [s]
     Level                 ///< [dB]
 };
 

@@ -45,6 +45,7 @@ constexpr Unit mechanical_resistance_units[] = {
 constexpr Unit flow_resistivity_units[] = {{"Pa.s/m2", 1},        {"kPa.s/m2", 1e3},    {"Pa s/m2", 1, false},
                                            {"Pa·s/m²", 1, false}, {"N.s/m4", 1, false}, {"N·s/m⁴", 1, false}};
 constexpr Unit voltage_units[] = {{"V", 1}, {"mV", 1e-3}};
+constexpr Unit time_units[] = {{"ms", 1e-3}, {"us", 1e-6}, {"s", 1}, {"µs", 1e-6, false}, {"μs", 1e-6, false}};
 constexpr Unit level_units[] = {{"dB", 1}};
 
 } // namespace
@@ -96,6 +97,8 @@ DimensionInfo dimension_info(Dimension dimension)
         return {"a flow resistivity", "5000 Pa.s/m2", flow_resistivity_units};
     case Dimension::Voltage:
         return {"a voltage", "2.83 V", voltage_units};
+    case Dimension::Time:
+        return {"a time", "0.1 ms", time_units};
     case Dimension::Level:
         return {"a level", "90 dB", level_units};
     }

@@ -2,6 +2,7 @@
 
 #include "app/input/internal/place.h"
 #include "app/input/internal/quantity.h"
+#include "app/input/internal/read_basket.h"
 #include "app/input/internal/read_figures.h"
 #include "mesh/cabinet/opening.h"
 
@@ -115,7 +116,7 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
 void check_keys(const YamlNode& node, InsertPlan::Kind kind)
 {
     using Kind = InsertPlan::Kind;
-    for (std::string_view key : {"mount", "rear", "closed_back"})
+    for (std::string_view key : {"basket", "mount", "rear", "closed_back"})
         if (const auto found = node.find(key); found && kind != Kind::Driver) found->fail("belongs to drivers only");
     for (std::string_view key : {"length", "flare"})
         if (const auto found = node.find(key); found && kind != Kind::Port) found->fail("belongs to ports only");
@@ -127,6 +128,7 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
                                "rim_stiffness",
                                "inertia_axial",
                                "inertia_radial",
+                               "basket",
                                "mount",
                                "rear",
                                "closed_back",
@@ -181,6 +183,7 @@ InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const C
         if (kind == Kind::Passive || has_figures(*found))
             insert.small_signal = read_figures(*found, kind == Kind::Driver);
         if (const auto mount = found->find("mount")) read_mount(*mount, library, insert);
+        if (kind == Kind::Driver) insert.basket = read_basket(*found, opening, insert);
         if (const auto rear = found->find("rear")) insert.rear_tie = read_rear(*rear, opening.board, board_names(plan));
     }
     return insert;

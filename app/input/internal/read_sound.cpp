@@ -21,6 +21,8 @@ constexpr Limits distance_limits{0.01, 50};
 constexpr Limits across_limits{-std::numbers::pi, std::numbers::pi};
 constexpr Limits up_limits{-std::numbers::pi / 2, std::numbers::pi / 2};
 constexpr Limits plane_limits{0, 50};
+constexpr Limits window_limits{0, std::numbers::pi / 2};
+constexpr Limits hearing_limits{1, 20e3};
 
 void read_drive(const YamlNode& node, SoundPlan& sound)
 {
@@ -102,6 +104,28 @@ void read_listeners(const YamlNode& node, CabinetPlan& plan)
     }
 }
 
+void read_window(const YamlNode& node, SoundPlan& sound)
+{
+    node.only_keys({"across", "up"});
+    const auto across = node.find("across"), up = node.find("up");
+    if (!across && !up) node.fail("opens nowhere; give 'across', 'up' or both");
+    if (across) sound.window.across = across->measure(Dimension::Angle, window_limits);
+    if (up) sound.window.up = up->measure(Dimension::Angle, window_limits);
+}
+
+void read_rest(const YamlNode& node, SoundPlan& sound)
+{
+    node.only_keys({"level", "from", "to"});
+    RestOfSystem rest;
+    rest.level_dB = node.at("level").measure(Dimension::Level, level_limits);
+    const auto from = node.find("from"), to = node.find("to");
+    if (from) rest.from = from->measure(Dimension::Frequency, hearing_limits);
+    if (to) rest.to = to->measure(Dimension::Frequency, hearing_limits);
+    if (rest.from >= rest.to)
+        (to ? *to : *from).fail(fmt::format("the band must rise, got from {:.6g} Hz to {:.6g} Hz", rest.from, rest.to));
+    sound.rest = rest;
+}
+
 void read_surroundings(const YamlNode& node, SoundPlan& sound)
 {
     if (const auto floor = node.find("floor")) sound.floor = floor->length(plane_limits);
@@ -116,11 +140,13 @@ void read_surroundings(const YamlNode& node, SoundPlan& sound)
 void read_sound(const YamlNode& sound, CabinetPlan& plan)
 {
     sound.only_keys({"volts", "level", "level_band", "from", "to", "per_octave", "frequencies", "listeners", "ways",
-                     "floor", "wall"});
+                     "floor", "wall", "listening_window", "rest_of_system"});
     plan.sound.where = sound.where();
     read_drive(sound, plan.sound);
     read_frequencies(sound, plan.sound);
     if (const auto listeners = sound.find("listeners")) read_listeners(*listeners, plan);
+    if (const auto window = sound.find("listening_window")) read_window(*window, plan.sound);
+    if (const auto rest = sound.find("rest_of_system")) read_rest(*rest, plan.sound);
     if (const auto ways = sound.find("ways")) read_ways(*ways, plan);
     read_surroundings(sound, plan.sound);
 }

@@ -117,8 +117,11 @@ void compare(const CompareRequest& request, const Streams& streams)
     const fs::path folder = request.out.empty() ? output_folder({}, request.files.front()) : request.out;
     if (request.has_pictures) require_writable_folder(folder, "--out");
 
-    const bool plays = !request.modes_only && std::all_of(candidates.begin(), candidates.end(),
-                                                          [](const Candidate& c) { return solver::can_play(c.plan); });
+    std::vector<std::string> without_figures;
+    if (!request.modes_only)
+        for (const Candidate& c : candidates)
+            if (!solver::can_play(c.plan)) without_figures.push_back(c.name);
+    const bool plays = !request.modes_only && without_figures.empty();
     double f_max = 0;
     for (const Candidate& c : candidates) f_max = std::max(f_max, c.plan.f_max);
     const SchemeTask task{
@@ -128,7 +131,8 @@ void compare(const CompareRequest& request, const Streams& streams)
                          .schemes = {},
                          .met = {},
                          .f_max = task.f_max,
-                         .accuracy = accuracy_word(task.accuracy)};
+                         .accuracy = accuracy_word(task.accuracy),
+                         .without_figures = std::move(without_figures)};
     for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("schemes", 0);

@@ -25,6 +25,7 @@ struct CompareReport
     std::vector<std::vector<solver::Met>> met; ///< [scheme][mode of the first]
     double f_max = 0;
     std::string accuracy;
+    std::vector<std::string> without_figures; ///< schemes whose drivers cannot be played for lack of figures
 };
 
 [[nodiscard]] std::string compare_text(const CompareReport& report);

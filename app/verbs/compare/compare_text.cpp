@@ -178,6 +178,23 @@ std::string differences(const CompareReport& report)
     return "\n  Against " + report.schemes[0].name + "\n" + text;
 }
 
+/// Why there are no levels.
+std::string unplayed_note(const CompareReport& report)
+{
+    const std::vector<std::string>& lacking = report.without_figures;
+    if (lacking.empty())
+        return "  Frequencies of the boards by themselves, as asked; without --modes-only the drivers are played.\n";
+    const std::string who = lacking.size() == report.schemes.size() ? "in every file"
+                            : lacking.size() == 1
+                                ? fmt::format("of '{}'", lacking.front())
+                                : fmt::format("of '{}' and {} more", lacking.front(), lacking.size() - 1);
+    return wrapped(
+        fmt::format("Frequencies of the boards by themselves; give the drivers' figures {} to compare levels "
+                    "(examples/FORMAT.md).",
+                    who),
+        "  ", "  ");
+}
+
 } // namespace
 
 std::string compare_text(const CompareReport& report)
@@ -186,12 +203,12 @@ std::string compare_text(const CompareReport& report)
                                    in_hertz(report.f_max), report.accuracy);
     text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
     if (is_played(report))
-        text += "\n  dB: a resonance's own peak against the direct sound at the worst listener, ± 8 dB. Walls: audible "
+        text += "\n  dB: a resonance's own peak against the direct sound where that is worst, by typical figures. "
+                "Walls: audible "
                 "+ borderline ones.\n"
                 "  Air: waves of the air inside that are audible or borderline.\n";
     else
-        text += "\n  Frequencies of the boards by themselves; give the drivers' figures to compare levels "
-                "(examples/FORMAT.md).\n";
+        text += '\n' + unplayed_note(report);
     text +=
         "  Cuts: straight saw cuts on the listed boards, and cut-outs. Mass and litres are those of the drawings.\n";
     return text;

@@ -29,12 +29,31 @@ std::string choices_legend(const ImproveReport& report)
     return text + '\n';
 }
 
+/// Where a first mode lies that was not found.
+std::string above_all(double f_max)
+{
+    return fmt::format("over {} Hz", in_hertz(f_max));
+}
+
+/// "+12 Hz"; where the first mode of one of them lies over all that was computed, from where to where.
+std::string first_mode_change(const Tried& found, const Tried& drawn, double f_max)
+{
+    if (found.first && drawn.first)
+        return with_minus(fmt::format("{:+.0f}", found.first->f_Hz - drawn.first->f_Hz)) + " Hz";
+    const auto place = [&](const Tried& tried) {
+        return tried.first ? in_hertz(tried.first->f_Hz) + " Hz" : above_all(f_max);
+    };
+    return found.first || drawn.first ? fmt::format("{}, was {}", place(found), place(drawn))
+                                      : fmt::format("{} in both", above_all(f_max));
+}
+
 std::vector<std::string> cells(const ImproveReport& report, const std::string& name, const Tried& draft,
                                const Tried& checked)
 {
     std::vector<std::string> row{name};
     row.insert(row.end(), draft.values.begin(), draft.values.end());
-    row.push_back(checked.first ? fmt::format("{} {} Hz", checked.first->part, in_hertz(checked.first->f_Hz)) : "none");
+    row.push_back(checked.first ? fmt::format("{} {} Hz", checked.first->part, in_hertz(checked.first->f_Hz))
+                                : above_all(report.f_max));
     if (checked.is_played) {
         row.push_back(checked.loudest ? fmt::format("{} dB, {} {} Hz", in_decibels(checked.loudest->worst->level_dB),
                                                     checked.loudest->part, in_hertz(checked.loudest->f_Hz))
@@ -83,7 +102,8 @@ nlohmann::ordered_json tried_json(const Tried& tried, const std::vector<std::str
     nlohmann::ordered_json json;
     for (std::size_t i = 0; i < choices.size() && i < tried.values.size(); ++i)
         json["choices"][choices[i]] = tried.values[i];
-    json["first_wall_mode_hz"] = tried.first ? tried.first->f_Hz : 0.0;
+    // Nothing: the first mode lies over the upper frequency.
+    json["first_wall_mode_hz"] = tried.first ? nlohmann::ordered_json(tried.first->f_Hz) : nlohmann::ordered_json();
     if (tried.is_played) {
         json["loudest_wall_db"] = tried.loudest ? tried.loudest->worst->level_dB : 0.0;
         json["loudest_wall_hz"] = tried.loudest ? tried.loudest->f_Hz : 0.0;
@@ -135,9 +155,13 @@ std::string improve_text(const ImproveReport& report)
     const FrontPoint& best = all.front.front();
     const Tried &found = best.known(), &drawn = all.drawn;
     if (!is_good_enough(report.ask, found)) text += "\n  None keeps every wall below notice: number 1 comes nearest.\n";
-    const auto first_Hz = [](const Tried& tried) { return tried.first ? tried.first->f_Hz : 0; };
-    std::string story = fmt::format("Number 1 against the drawing: first mode {} Hz, {} kg, {} litres",
-                                    with_minus(fmt::format("{:+.0f}", first_Hz(found) - first_Hz(drawn))),
+    if (!aim.plays && !found.first)
+        text +=
+            '\n' + wrapped(fmt::format("Number 1 has no mode below {} Hz, so that nothing tells it from others that "
+                                       "have none: search again with a higher --upper.",
+                                       in_hertz(report.f_max)));
+    std::string story = fmt::format("Number 1 against the drawing: first mode {}, {} kg, {} litres",
+                                    first_mode_change(found, drawn, report.f_max),
                                     with_minus(fmt::format("{:+.2f}", found.mass - drawn.mass)),
                                     with_minus(fmt::format("{:+.2f}", (found.net_volume - drawn.net_volume) * 1e3)));
     if (found.is_played)
@@ -151,7 +175,8 @@ std::string improve_text(const ImproveReport& report)
             (aim.is_by_price ? " or cheaper" : "") + ".\n";
     if (drawn.is_played)
         text +=
-            "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, ± 8 dB; in "
+            "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, by typical "
+            "figures; in "
             "brackets as the\n"
             "  search saw it, at draft accuracy. Differences under 1 dB are none. Heard: walls audible + borderline.\n";
     return text;
@@ -183,7 +208,9 @@ PlotFile improve_plot(const ImproveReport& report)
     const AimFacts& aim = facts_of(report.ask.aim);
     const bool by_first = !aim.plays, by_price = aim.is_by_price;
     const auto across = [&](const Tried& t) { return by_price ? t.price.value_or(0) : t.mass; };
-    const auto up = [&](const Tried& t) { return by_first ? (t.first ? t.first->f_Hz : 0) : t.over_notice(); };
+    const auto up = [&](const Tried& t) {
+        return by_first ? (t.first ? t.first->f_Hz : report.f_max) : t.over_notice();
+    };
     PlotPanel panel{.height = 480};
     double low_x = across(all.drawn), high_x = low_x, low_y = up(all.drawn), high_y = low_y;
     const auto include = [&](const Tried& t) {

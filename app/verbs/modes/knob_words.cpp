@@ -58,7 +58,7 @@ struct KindWords
     const char* unit;
 };
 
-constexpr std::array<KindWords, 12> kinds{{{Kind::Thickness, "thickness", "m"},
+constexpr std::array<KindWords, 13> kinds{{{Kind::Thickness, "thickness", "m"},
                                            {Kind::Modulus, "modulus", "ln"},
                                            {Kind::Density, "density", "ln"},
                                            {Kind::Loss, "loss", "1"},
@@ -69,6 +69,7 @@ constexpr std::array<KindWords, 12> kinds{{{Kind::Thickness, "thickness", "m"},
                                            {Kind::JointLoss, "joint_loss", "1"},
                                            {Kind::SupportStiffness, "support_stiffness", "ln"},
                                            {Kind::DriverMass, "driver_mass", "kg"},
+                                           {Kind::BasketStiffness, "basket_stiffness", "ln"},
                                            {Kind::BracePosition, "brace_position", "m"}}};
 
 const KindWords& words_of(Kind kind)
@@ -93,6 +94,8 @@ std::string knob_part(const solver::Knob& knob, const Cabinet& cabinet)
     case Kind::JointStiffness:
     case Kind::JointLoss:
         return "joint " + knob.part; // a joint may bear the name of its board
+    case Kind::BasketStiffness:
+        return "basket of " + knob.part;
     default:
         return knob.part;
     }
@@ -108,6 +111,7 @@ std::string knob_change(const solver::Knob& knob, const Cabinet& cabinet)
     case Kind::LayerModulus:
     case Kind::JointStiffness:
     case Kind::SupportStiffness:
+    case Kind::BasketStiffness:
         return ratio_words(knob.step, "stiffer", "twice as stiff");
     case Kind::Density:
         return ratio_words(knob.step, "denser", "twice as dense");

@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
+#include <algorithm>
+
 namespace stillwall::app {
 namespace {
 
@@ -32,8 +34,11 @@ viz::ModeFrame frame_of(const ModesReport& report, int index)
 std::vector<int> chosen_modes(const ModesReport& report, bool all)
 {
     std::vector<int> chosen;
-    for (int i = 0; i < static_cast<int>(report.result.modes.size()); ++i)
-        if (all || report.result.modes[static_cast<std::size_t>(i)].flag == solver::Flag::Rings) chosen.push_back(i);
+    if (all)
+        for (int i = 0; i < static_cast<int>(report.result.modes.size()); ++i) chosen.push_back(i);
+    else
+        for (const std::size_t m : first_to_hear(report.judged)) chosen.push_back(static_cast<int>(m));
+    std::sort(chosen.begin(), chosen.end());
     return chosen;
 }
 

@@ -8,20 +8,22 @@
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
 #include "app/workers/scheme_job.h"
+#include "app/workers/sound_meshes.h"
 #include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
 #include "app/write/progress.h"
 #include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
 #include "mesh/gmsh/mesher.h"
-#include "solver/modes/analysis.h"
-#include "solver/verdict/flag.h"
+#include "solver/drive/verdicts.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <memory>
@@ -68,6 +70,40 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
     warn(report, streams);
 }
 
+/// How it would be played; nothing when no driver's figures are known. Mistakes in them show here.
+std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cabinet, const ModesRequest& request)
+{
+    const auto has_figures = [](const Opening& opening) {
+        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
+    };
+    const bool is_known = std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
+        return board.kind == Board::Kind::Wall &&
+               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
+    });
+    if (!request.plays || !is_known) return std::nullopt;
+    SoundSetting setting = build_sound(plan, cabinet);
+    // Modes are judged at their own frequencies; the curves in between are not asked for.
+    constexpr double from = 20;
+    setting.frequencies = {std::min(from, plan.f_max / 2), plan.f_max};
+    return setting;
+}
+
+/// At draft accuracy of air and outside; nothing, with a warning, when these cannot be meshed or solved.
+std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetting& setting, const ShellMesh& shell,
+                                        const solver::AnalysedWalls& walls, Progress& progress, const Streams& streams)
+{
+    try {
+        const AroundWalls around = mesh_around(cabinet, setting.frequencies.back(), Accuracy::Draft, progress);
+        solver::SoundOptions options;
+        options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.5 + 0.5 * fraction); };
+        return play_sound(cabinet, setting, around.with(shell), walls, options);
+    } catch (const Error& error) {
+        progress.clear();
+        fmt::print(streams.err, "warning: not played: {}\n", error.what());
+        return std::nullopt;
+    }
+}
+
 } // namespace
 
 void compute_modes(const ModesRequest& request, const Streams& streams)
@@ -83,6 +119,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     CabinetPlan plan = source.plan();
     if (request.upper_Hz) plan.f_max = *request.upper_Hz;
     const Cabinet cabinet = build_cabinet(plan);
+    const std::optional<SoundSetting> setting = playable(plan, cabinet, request);
     const Bookkeeping books = bookkeeping(cabinet);
     const double seconds_read = watch.lap();
 
@@ -97,27 +134,38 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     options.f_max = plan.f_max;
     options.verify = request.verify || request.accuracy == Accuracy::Fine;
     if (request.worth) options.worth_of = &plan;
-    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
-    solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
-    solver::judge_modes(cabinet, result);
+    const double share = setting ? 0.4 : 0.9;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + share * fraction); };
+    solver::ModesWork work;
+    const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options, &work);
+    std::vector<solver::JudgedMode> judged = judge_unplayed(cabinet, result.modes);
+    watch.lap();
+
+    // 4. Played with these walls.
+    std::optional<solver::SoundResult> played;
+    if (setting && !result.modes.empty()) played = play(cabinet, *setting, mesh, {result, work}, progress, streams);
+    if (played) judge_played(*played, judged);
     progress.clear();
 
-    // 4. Numbers first: drawing may fail, and must not take them along.
+    // 5. Numbers first: drawing may fail, and must not take them along.
     const ModesReport report{.cabinet = cabinet,
                              .books = books,
                              .result = result,
+                             .judged = judged,
+                             .played = played ? &*played : nullptr,
                              .outer_size = outer_size(plan),
                              .accuracy = accuracy_word(request.accuracy),
                              .f_max_Hz = plan.f_max,
                              .element_size = element_size,
                              .seconds_read = seconds_read,
-                             .seconds_mesh = seconds_mesh};
+                             .seconds_mesh = seconds_mesh,
+                             .seconds_play = watch.lap()};
     write_numbers(request, report, streams);
 
-    // 5. What to change first: other cabinets, computed when the numbers are out.
+    // 6. What to change first: other cabinets, computed when the numbers are out.
     if (request.has_advice && !result.modes.empty()) {
-        solver::AdviceTask task{.plays = false, .f_max = plan.f_max, .worst_Hz = {}};
-        if (const auto worst = solver::worst_wall(result)) task.worst_Hz = result.modes[*worst].f_Hz;
+        solver::AdviceTask task{.plays = played.has_value(), .f_max = plan.f_max, .worst_Hz = {}};
+        if (const auto worst = solver::worst_wall(result.modes, judged)) task.worst_Hz = result.modes[*worst].f_Hz;
         const solver::Advice advice =
             solver::advise(source, plan, task, scheme_computer(),
                            [&](const std::string& step, double fraction) { progress.show(step, fraction); });
@@ -127,7 +175,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
             write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
     }
 
-    // 6. Pictures.
+    // 7. Pictures.
     if (request.pictures != Pictures::None && !result.modes.empty()) {
         const PictureTask task{.folder = output_folder(request.out, request.file),
                                .all = request.pictures == Pictures::All,
@@ -155,6 +203,10 @@ void add_modes(CLI::App& program, Action& action)
         ->option_text(" ");
     verb->add_flag("--verify", request->verify,
                    "Compute the lowest modes, at most 20, by a second solver and compare; fine accuracy always does")
+        ->option_text(" ");
+    verb->add_flag_callback(
+            "--no-play", [request] { request->plays = false; },
+            "Do not play the cabinet, though the drivers' figures are there")
         ->option_text(" ");
     verb->add_flag_callback(
             "--no-advice", [request] { request->has_advice = false; }, "Do not look for changes that help")

@@ -42,6 +42,8 @@ const char* kind_word(solver::LossShare::Kind kind)
         return "driver";
     case solver::LossShare::Kind::Bar:
         return "bar";
+    case solver::LossShare::Kind::Basket:
+        return "basket";
     }
     assert(false);
     return "";
@@ -80,7 +82,24 @@ Json drives(const solver::Mode& mode, const Cabinet& cabinet)
     return list;
 }
 
-Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
+/// What playing made of it; nothing where it was not played.
+Json played_object(const solver::JudgedMode& judged)
+{
+    if (!judged.played || !judged.played->worst) return nullptr;
+    const solver::ModeAtListener& worst = *judged.played->worst;
+    return {{"frequency_hz", finite(judged.played->f_Hz, "a frequency")},
+            {"q", finite(judged.played->Q, "a Q")},
+            {"level_db", finite(worst.level_dB, "a level")},
+            {"level_low_db", finite(worst.verdict.low_dB, "a level's lower end")},
+            {"level_high_db", finite(worst.verdict.high_dB, "a level's upper end")},
+            {"over_strict_db", finite(worst.verdict.over_strict_dB, "a distance from detection")},
+            {"is_in_all_directions", !worst.listener},
+            {"verdict", audibility_word(worst.verdict.word)},
+            {"odds_audible", finite(worst.verdict.audible_odds, "odds")},
+            {"odds_heard", finite(worst.verdict.heard_odds, "odds")}};
+}
+
+Json mode_object(const solver::Mode& mode, const solver::JudgedMode& judged, int number, const Cabinet& cabinet)
 {
     const bool is_lossy = finite(mode.loss, "a loss factor") > 0;
     return {{"number", number},
@@ -90,13 +109,14 @@ Json mode_object(const solver::Mode& mode, int number, const Cabinet& cabinet)
             {"loss_factor", mode.loss},
             {"q", is_lossy ? Json(finite(mode.Q, "a Q")) : Json(nullptr)},
             {"ring_time_s", is_lossy ? Json(finite(mode.T60_s, "a ring time")) : Json(nullptr)},
-            {"flag", flag_word(mode.flag)},
-            {"reason", mode.reason},
+            {"flag", flag_word(judged.flag)},
+            {"reason", judged.reason},
             {"shape", mode.shape_name},
             {"boards", board_shares(mode, cabinet)},
             {"drives", drives(mode, cabinet)},
             {"volume_m2_per_sqrt_kg", finite(mode.volume, "a displaced volume")},
-            {"rough_level_db", finite(mode.rough_level_dB, "a level")},
+            {"coupling", finite(judged.coupling, "a coupling")},
+            {"played", played_object(judged)},
             {"residual", finite(mode.residual, "a residual")},
             {"q_low", is_lossy ? q_or_null(mode.Q_low) : Json(nullptr)},
             {"q_high", is_lossy ? q_or_null(mode.Q_high) : Json(nullptr)},
@@ -131,6 +151,8 @@ Json model_object(const ModesReport& report)
         model["verify_agrees"] = verified->agrees;
         model["verify_s"] = verified->seconds;
     }
+    model["is_played"] = report.played != nullptr;
+    if (report.played) model["playing_s"] = report.seconds_play;
     if (result.worth) model["worth_s"] = result.seconds_worth;
     return model;
 }
@@ -143,7 +165,8 @@ std::string modes_json(const ModesReport& report)
     const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
     int number = 0;
     for (const solver::Mode& mode : report.result.modes) {
-        Json object = mode_object(mode, ++number, report.cabinet);
+        const solver::JudgedMode& judged = report.judged.at(static_cast<std::size_t>(number));
+        Json object = mode_object(mode, judged, ++number, report.cabinet);
         if (const auto m = static_cast<std::size_t>(number - 1); m < bands.size())
             object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
         modes.push_back(std::move(object));

@@ -41,7 +41,7 @@ bool losses_tell(const ModesReport& report)
     if (report.result.n_loss_rounds == 0) return false;
     const auto tells = [&](const solver::Mode& mode, const solver::LossShare& loss) {
         if (loss.kind == LossKind::Bar) return false; // wood like the boards'
-        if (loss.kind != LossKind::Board) return loss.share > 0.01;
+        if (loss.kind != LossKind::Board) return loss.share > 0.05;
         const auto board = report.cabinet.board_index(loss.part);
         return board && std::abs(loss.share - mode.boards[static_cast<std::size_t>(*board)].strain) > 0.05;
     };
@@ -54,9 +54,10 @@ bool losses_tell(const ModesReport& report)
 
 std::string loss_part(const solver::LossShare& loss)
 {
-    // A joint may bear the name of its board; a driver eats energy where it is held, not in its basket.
+    // A joint may bear the name of its board; a driver eats energy where it is held, or in its basket.
     if (loss.kind == LossKind::Joint) return "joint " + loss.part;
     if (loss.kind == LossKind::Driver) return loss.part + " mount";
+    if (loss.kind == LossKind::Basket) return loss.part + " basket";
     return loss.part;
 }
 
@@ -69,17 +70,12 @@ std::string q_words(const solver::Mode& mode)
     return fmt::format("{} ({}–{})", significant(mode.Q, 2), significant(mode.Q_low, 2), high);
 }
 
-std::vector<std::size_t> modes_to_move(const solver::ModesResult& result)
+std::vector<std::size_t> modes_to_move(const std::vector<solver::JudgedMode>& judged)
 {
     constexpr std::size_t n_loudest = 6, n_lowest = 3;
-    std::vector<std::size_t> chosen;
-    for (std::size_t m = 0; m < result.modes.size(); ++m)
-        if (result.modes[m].flag == solver::Flag::Rings) chosen.push_back(m);
+    std::vector<std::size_t> chosen = first_to_hear(judged);
     if (chosen.empty())
-        for (std::size_t m = 0; m < std::min(n_lowest, result.modes.size()); ++m) chosen.push_back(m);
-    std::stable_sort(chosen.begin(), chosen.end(), [&](std::size_t a, std::size_t b) {
-        return result.modes[a].rough_level_dB > result.modes[b].rough_level_dB;
-    });
+        for (std::size_t m = 0; m < std::min(n_lowest, judged.size()); ++m) chosen.push_back(m);
     if (chosen.size() > n_loudest) chosen.resize(n_loudest);
     std::sort(chosen.begin(), chosen.end());
     return chosen;
@@ -117,6 +113,8 @@ std::string flag_word(solver::Flag flag)
         return "faint";
     case solver::Flag::Outside:
         return "outside";
+    case solver::Flag::NotPlayed:
+        return "not played";
     }
     assert(false);
     return {};

@@ -2,7 +2,8 @@
 // What a run of `modes` found, in the three forms it is handed out: text, JSON, CSV.
 
 #include "mesh/cabinet/cabinet.h"
-#include "solver/modes/analysis.h"
+#include "solver/drive/sound.h"
+#include "solver/verdict/flag.h"
 
 #include <string>
 #include <vector>
@@ -15,11 +16,13 @@ struct ModesReport
     const Cabinet& cabinet;
     const Bookkeeping& books;
     const solver::ModesResult& result;
-    Vector3d outer_size = Vector3d::Zero(); ///< [m] width, depth, height
-    std::string accuracy;                   ///< "draft", "normal" or "fine"
+    const std::vector<solver::JudgedMode>& judged; ///< one per mode
+    const solver::SoundResult* played = nullptr;   ///< null: drivers' figures are missing, or it could not be played
+    Vector3d outer_size = Vector3d::Zero();        ///< [m] width, depth, height
+    std::string accuracy;                          ///< "draft", "normal" or "fine"
     double f_max_Hz = 0;
     double element_size = 0; ///< [m]
-    double seconds_read = 0, seconds_mesh = 0;
+    double seconds_read = 0, seconds_mesh = 0, seconds_play = 0;
 };
 
 /// A board named by its share in a mode.
@@ -37,7 +40,7 @@ struct NamedShare
 /// reaches that; none when nothing is lost.
 [[nodiscard]] std::vector<solver::LossShare> main_losses(const solver::Mode& mode);
 
-/// Whether the losses say more than the motion does: something beside the boards eats over 1 %, or some board eats 5 %
+/// Whether the losses say more than the motion does: something beside the boards eats over 5 %, or some board eats 5 %
 /// more or less of a mode's loss than it holds of its strain energy. Never with one loss factor everywhere.
 [[nodiscard]] bool losses_tell(const ModesReport& report);
 
@@ -58,7 +61,7 @@ struct Drive
 /// Empty name when no driver couples: no drivers, or all feel more than 100 times the cabinet's mass.
 [[nodiscard]] Drive strongest_drive(const solver::Mode& mode, double cabinet_mass);
 
-/// The word for a flag: "rings", "faint", "outside".
+/// The word for a flag: "rings", "faint", "outside", "not played".
 [[nodiscard]] std::string flag_word(solver::Flag flag);
 
 /// What came of computing the lowest modes by a second solver: "20 lowest modes again by a second solver: largest
@@ -73,9 +76,8 @@ struct Drive
 /// @throws SolverError when a figure is not finite
 [[nodiscard]] std::string modes_json(const ModesReport& report);
 
-/// Indices of the modes whose knobs are told: the ringing ones, at most the six loudest; when none rings the three
-/// lowest. Ascending.
-[[nodiscard]] std::vector<std::size_t> modes_to_move(const solver::ModesResult& result);
+/// Indices of the modes whose knobs are told: the first to hear, at most six; without any the three lowest. Ascending.
+[[nodiscard]] std::vector<std::size_t> modes_to_move(const std::vector<solver::JudgedMode>& judged);
 
 /// What a builder can change about these modes, a table each; empty when the worth was not asked for. At most 120
 /// columns wide.

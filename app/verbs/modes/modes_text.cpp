@@ -2,6 +2,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/numbers.h"
 #include "app/write/shear_note.h"
+#include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
 
 #include <fmt/format.h>
@@ -32,6 +33,7 @@ std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 {
     if (mode.moves_whole) return "whole cabinet on its supports";
     if (!mode.on_mount.empty()) return mode.on_mount + " on its mount";
+    if (!mode.on_basket.empty()) return "motor of " + mode.on_basket + " on its basket";
     std::string text;
     for (const NamedShare& share : main_boards(mode, cabinet)) {
         if (!text.empty()) text += ", ";
@@ -42,6 +44,11 @@ std::string boards_cell(const solver::Mode& mode, const Cabinet& cabinet)
 
 std::string losses_cell(const solver::Mode& mode)
 {
+    double others = 0; // than boards, which the column of motion names
+    for (const solver::LossShare& loss : mode.losses)
+        if (loss.kind != solver::LossShare::Kind::Board) others += loss.share;
+    constexpr double told = 0.1;
+    if (!mode.losses.empty() && others < told) return "the boards";
     std::string text;
     for (const solver::LossShare& loss : main_losses(mode)) {
         if (!text.empty()) text += ", ";
@@ -71,6 +78,26 @@ void fit_to_page(TextTable& table, std::size_t boards, std::optional<std::size_t
     table.columns[boards].max_width = left - for_losses;
 }
 
+/// Level, odds and verdict of a mode that was played, or how it is driven.
+void add_judgement(const ModesReport& report, const solver::Mode& mode, const solver::JudgedMode& judged,
+                   std::vector<std::string>& row)
+{
+    if (!report.played) {
+        row.push_back(drive_cell(mode, report.books.mass));
+        row.push_back(flag_word(judged.flag));
+        return;
+    }
+    if (!judged.played || !judged.played->worst) {
+        row.insert(row.end(), {"–", "–", flag_word(judged.flag)});
+        return;
+    }
+    const solver::ModeAtListener& worst = *judged.played->worst;
+    row.push_back(in_decibels(worst.level_dB));
+    row.push_back(odds_words(worst.verdict));
+    // Capitals for what asks for action, so that the eye finds it in a long column.
+    row.push_back(worst.verdict.word == solver::Audibility::Audible ? "AUDIBLE" : audibility_word(worst.verdict.word));
+}
+
 std::string table(const ModesReport& report)
 {
     using enum Align;
@@ -78,20 +105,22 @@ std::string table(const ModesReport& report)
     TextTable table;
     table.columns = {{"#", Right}, {"Frequency Hz", Left}, {"Q", Left}, {"Ring ms", Right}, {"Boards that move", Left}};
     if (has_losses) table.columns.push_back({"Eaten by", Left});
-    table.columns.push_back({"Drive: feels like", Left, has_losses ? 18 : 24});
+    if (report.played)
+        table.columns.insert(table.columns.end(), {{"dB", Right}, {"Odds %", Left}});
+    else
+        table.columns.push_back({"Drive: feels like", Left, has_losses ? 18 : 24});
     table.columns.push_back({"Verdict", Left});
     const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
     std::size_t number = 0;
     for (const solver::Mode& mode : report.result.modes) {
         const bool is_shear = number < bands.size() && bands[number].is_mostly_shear();
+        const solver::JudgedMode& judged = report.judged.at(number);
         std::vector<std::string> row{fmt::format("{}", ++number),
                                      with_band(mode.f_Hz, mode.f_low_Hz, mode.f_high_Hz) + (is_shear ? shear_mark : ""),
                                      q_words(mode), mode.loss > 0 ? significant(mode.T60_s * 1e3, 2) : "–",
                                      boards_cell(mode, report.cabinet)};
         if (has_losses) row.push_back(losses_cell(mode));
-        row.push_back(drive_cell(mode, report.books.mass));
-        // Capitals for what asks for action, so that the eye finds it in a long column.
-        row.push_back(mode.flag == solver::Flag::Rings ? "RINGS" : flag_word(mode.flag));
+        add_judgement(report, mode, judged, row);
         table.rows.push_back(std::move(row));
     }
     fit_to_page(table, 4, has_losses ? std::optional<std::size_t>(5) : std::nullopt);
@@ -107,37 +136,68 @@ std::string band_note(const ModesReport& report)
     return shear_note(report.result.sensitivity, rows);
 }
 
-/// The modes that ask for action, with their shapes and reasons.
-std::string ringing_list(const ModesReport& report)
+/// The modes to look at first, with their shapes and reasons.
+std::string first_list(const ModesReport& report)
 {
     using enum Align;
     TextTable list;
-    list.columns = {{"#", Right}, {"Hz", Right}, {"Listen here first", Left, 40}, {"Why", Left}};
-    int number = 0;
-    for (const solver::Mode& mode : report.result.modes) {
-        ++number;
-        if (mode.flag == solver::Flag::Rings)
-            list.rows.push_back({fmt::format("{}", number), in_hertz(mode.f_Hz), mode.shape_name, mode.reason});
+    list.columns = {{"#", Right},
+                    {report.played ? "Hz, with air" : "Hz", Right},
+                    {report.played ? "Listen here first" : "Most strongly driven", Left, 40},
+                    {"Why", Left}};
+    for (const std::size_t m : first_to_hear(report.judged)) {
+        const solver::JudgedMode& judged = report.judged[m];
+        const solver::Mode& mode = report.result.modes[m];
+        list.rows.push_back({fmt::format("{}", m + 1), in_hertz(judged.played ? judged.played->f_Hz : mode.f_Hz),
+                             mode.shape_name, judged.reason});
     }
-    if (list.rows.empty()) return "\n  No mode is at once driven, moving air and strong enough to notice.\n";
+    if (list.rows.empty())
+        return report.played ? "\n  No wall should be heard.\n" : "\n  No mode is driven and moves air.\n";
     // The last column takes what the others leave.
     list.columns.back().max_width = page_width - list.width_without_last();
     return '\n' + list.text();
 }
 
-std::string legend(bool has_losses)
+/// The air's own waves that may be heard, which have no row in this table.
+std::string air_note(const ModesReport& report)
+{
+    if (!report.played) return {};
+    const solver::SoundMode* worst = nullptr;
+    int n = 0;
+    for (const solver::SoundMode& mode : report.played->modes) {
+        if (mode.kind != solver::Resonance::Kind::Air || !mode.worst || !may_be_heard(mode.worst->verdict)) continue;
+        ++n;
+        if (worst == nullptr || is_worse(*mode.worst, *worst->worst)) worst = &mode;
+    }
+    if (n == 0) return {};
+    return wrapped(
+        fmt::format("Besides the walls, {} of the air inside may be heard, clearest {} at {} Hz, {} dB: `sound` "
+                    "lists them.",
+                    n == 1 ? "1 wave" : fmt::format("{} waves", n), worst->name, in_hertz(worst->f_Hz),
+                    in_decibels(worst->worst->level_dB)));
+}
+
+std::string legend(const ModesReport& report)
 {
     std::string text =
-        "\n  Frequency ±, Q (…): the bands that the ranges of materials, joints and feet allow. Ring: time to die "
-        "away by 60 dB.\n"
-        "  Boards: share of the motion.";
-    if (has_losses) text += " Eaten by: share of the energy the mode loses.";
+        '\n' + wrapped("Frequency ±, Q (…): the bands that the ranges of materials, joints and feet allow. "
+                       "Ring: time to die away by 60 dB.");
+    text += wrapped(std::string("Boards: share of the motion.") +
+                    (losses_tell(report) ? " Eaten by: share of the energy the mode loses." : ""));
+    if (report.played)
+        text += wrapped(
+            "dB: the mode's own sound against the direct sound, at the listener or in all directions, whichever "
+            "is worse, with the cabinet played at draft accuracy. Odds: that it is audible / at least "
+            "borderline. `sound` tells more.");
+    else
+        text +=
+            wrapped("Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box "
+                    "pressure still acts).") +
+            wrapped("Not played: without the drivers' small-signal figures nobody can say how loud a mode is. The list "
+                    "ranks by how strongly cone and air are coupled to it.");
     return text +
-           "\n  Drive: the mass the best-coupled driver's frame feels; few kg = shaken hard, – = hardly (box "
-           "pressure still acts).\n"
-           "  Faint: hardly driven, moving no net air, or too weak to notice; --json and --csv give each reason.\n"
-           "  Predictions for the box without the air inside: trust no frequency beyond its band, and measure "
-           "before you blame.\n";
+           wrapped("Frequencies are those of the box without the air inside: trust none beyond its band, and measure "
+                   "before you blame.");
 }
 
 std::string mode_count(const ModesReport& report)
@@ -169,7 +229,8 @@ std::string totals(const ModesReport& report)
     text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}{}\n", in_seconds(report.seconds_read),
                         in_seconds(report.seconds_mesh), in_seconds(result.seconds_assemble),
                         in_seconds(result.seconds_solve),
-                        result.worth ? ", worth " + in_seconds(result.seconds_worth) : "");
+                        (result.worth ? ", worth " + in_seconds(result.seconds_worth) : "") +
+                            (report.played ? ", played " + in_seconds(report.seconds_play) : ""));
     return text;
 }
 
@@ -180,8 +241,8 @@ std::string modes_text(const ModesReport& report)
     if (report.result.modes.empty())
         return header(report) + fmt::format("  No board rings below {} Hz.\n", in_hertz(report.f_max_Hz)) +
                totals(report);
-    return header(report) + table(report) + band_note(report) + ringing_list(report) + worth_text(report) +
-           legend(losses_tell(report)) + totals(report);
+    return header(report) + table(report) + band_note(report) + first_list(report) + air_note(report) +
+           worth_text(report) + legend(report) + totals(report);
 }
 
 } // namespace stillwall::app

@@ -118,7 +118,7 @@ std::string worth_text(const ModesReport& report)
 {
     if (!report.result.worth) return {};
     std::string text;
-    for (const std::size_t index : modes_to_move(report.result)) text += mode_part(report, index);
+    for (const std::size_t index : modes_to_move(report.judged)) text += mode_part(report, index);
     text +=
         "\n  What moves a mode: to first order, each change alone, the outer sizes kept. Half the step does half, the "
         "other way the\n"

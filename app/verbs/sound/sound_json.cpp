@@ -106,18 +106,20 @@ Json sources_array(const SoundReport& report)
 Json heard_array(const SoundReport& report, const solver::SoundMode& mode)
 {
     Json list = Json::array();
-    for (std::size_t l = 0; l < mode.heard.size(); ++l) {
-        const solver::ModeAtListener& heard = mode.heard[l];
+    for (const solver::ModeAtListener& heard : mode.heard) {
         const solver::Verdict& verdict = heard.verdict;
-        list.push_back({{"listener", report.result.listeners.at(l).name},
+        list.push_back({{"listener", heard.listener ? Json(place_name(report, heard)) : Json(nullptr)},
+                        {"place", place_name(report, heard)},
                         {"level_db", finite(heard.level_dB, "a mode's level")},
                         {"peak_hz", finite(heard.peak_Hz, "a mode's peak")},
                         {"verdict", audibility_word(verdict.word)},
                         {"strict_detection_db", finite(verdict.strict_dB, "a detection level")},
                         {"lenient_detection_db", finite(verdict.lenient_dB, "a detection level")},
                         {"over_strict_db", finite(verdict.over_strict_dB, "a distance from detection")},
-                        {"verdict_8_db_less", audibility_word(verdict.at_best)},
-                        {"verdict_8_db_more", audibility_word(verdict.at_worst)},
+                        {"level_low_db", finite(verdict.low_dB, "a level's lower end")},
+                        {"level_high_db", finite(verdict.high_dB, "a level's upper end")},
+                        {"odds_audible", finite(verdict.audible_odds, "odds")},
+                        {"odds_heard", finite(verdict.heard_odds, "odds")},
                         {"rings_long", verdict.rings_long},
                         {"low_confidence", verdict.low_confidence},
                         {"most_sensitive", verdict.most_sensitive}});
@@ -147,34 +149,42 @@ Json board_or_null(const SoundReport& report, std::optional<int> board)
     return board ? Json(report.cabinet.board(*board).name) : Json(nullptr);
 }
 
+/// Of the listeners, whatever all directions say.
+Json worst_listener_name(const SoundReport& report, const solver::SoundMode& mode)
+{
+    const solver::ModeAtListener* worst = nullptr;
+    for (const solver::ModeAtListener& heard : mode.heard)
+        if (heard.listener && (worst == nullptr || is_worse(heard, *worst))) worst = &heard;
+    return worst == nullptr ? Json(nullptr) : Json(place_name(report, *worst));
+}
+
 Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
     const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
-    return {
-        {"number", m + 1},
-        {"kind", kind_word(mode.kind)},
-        {"name", mode.name},
-        {"frequency_hz", finite(mode.f_Hz, "a frequency")},
-        {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
-        {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
-        {"q", finite(mode.Q, "a Q")},
-        {"ring_time_s", finite(mode.T60_s, "a ring time")},
-        {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
-        {"in_vacuo_hz",
-         mode.wall ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
-                   : Json(nullptr)},
-        {"board", text_or_null(is_wall ? mode.part : "")},
-        {"through", text_or_null(is_wall ? "" : mode.part)},
-        {"force_share", finite(mode.force_share, "a share of the drive")},
-        {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
-        {"driver", text_or_null(mode.driver)},
-        {"worst_listener", mode.worst
-                               ? Json(report.result.listeners.at(static_cast<std::size_t>(mode.worst->listener)).name)
-                               : Json(nullptr)},
-        {"heard", heard_array(report, mode)},
-        {"wrinkles", wrinkles_array(mode)},
-        {"reason", mode.reason}};
+    return {{"number", m + 1},
+            {"kind", kind_word(mode.kind)},
+            {"name", mode.name},
+            {"frequency_hz", finite(mode.f_Hz, "a frequency")},
+            {"band_low_hz", mode.band ? Json(finite(mode.band->low_Hz, "a frequency's lower bound")) : Json(nullptr)},
+            {"band_high_hz", mode.band ? Json(finite(mode.band->high_Hz, "a frequency's upper bound")) : Json(nullptr)},
+            {"q", finite(mode.Q, "a Q")},
+            {"ring_time_s", finite(mode.T60_s, "a ring time")},
+            {"wall_mode_number", mode.wall ? Json(*mode.wall + 1) : Json(nullptr)},
+            {"in_vacuo_hz",
+             mode.wall
+                 ? Json(finite(report.result.wall_modes.at(static_cast<std::size_t>(*mode.wall)).f_Hz, "a frequency"))
+                 : Json(nullptr)},
+            {"board", text_or_null(is_wall ? mode.part : "")},
+            {"through", text_or_null(is_wall ? "" : mode.part)},
+            {"force_share", finite(mode.force_share, "a share of the drive")},
+            {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
+            {"driver", text_or_null(mode.driver)},
+            {"worst_listener", worst_listener_name(report, mode)},
+        {"worst_place", mode.worst ? Json(place_name(report, *mode.worst)) : Json(nullptr)},
+            {"heard", heard_array(report, mode)},
+            {"wrinkles", wrinkles_array(mode)},
+            {"reason", mode.reason}};
 }
 
 Json modes_array(const SoundReport& report)
@@ -184,9 +194,28 @@ Json modes_array(const SoundReport& report)
     return list;
 }
 
+Json crossover_object(const Way& way)
+{
+    Json points = Json::array(), filters = Json::array();
+    for (const CrossoverPoint& point : way.crossover)
+        points.push_back({{"frequency_hz", point.frequency}, {"level_db", point.level}, {"phase_rad", point.phase}});
+    for (const CrossoverFilter& filter : way.filters)
+        filters.push_back(
+            {{filter.is_low_pass ? "low_pass_hz" : "high_pass_hz", filter.frequency},
+             {"order", filter.order},
+             {"kind", filter.kind == CrossoverFilter::Kind::Butterworth ? "butterworth" : "linkwitz_riley"}});
+    return {{"way", way.name},
+            {"points", std::move(points)},
+            {"filters", std::move(filters)},
+            {"gain_db", way.gain_dB},
+            {"delay_s", way.delay_s}};
+}
+
 Json setting_object(const SoundReport& report)
 {
     const SoundSetting& setting = report.setting;
+    Json crossovers = Json::array();
+    for (const Way& way : setting.ways) crossovers.push_back(crossover_object(way));
     Json fillings = Json::array();
     for (const Filling& filling : setting.fillings)
         fillings.push_back({{"name", filling.name},
@@ -196,7 +225,8 @@ Json setting_object(const SoundReport& report)
     return {{"rigid_plane", setting.plane ? Json(setting.plane->name) : Json(nullptr)},
             {"leakage_q", setting.leakage_Q ? Json(*setting.leakage_Q) : Json(nullptr)},
             {"wall_absorption", finite(setting.wall_absorption, "the absorption")},
-            {"fillings", std::move(fillings)}};
+            {"fillings", std::move(fillings)},
+            {"crossovers", std::move(crossovers)}};
 }
 
 Json answer_object(const solver::SoundResult& result)
@@ -206,8 +236,9 @@ Json answer_object(const solver::SoundResult& result)
             {"audible", count.audible},
             {"borderline", count.borderline},
             {"inaudible", count.inaudible},
-            {"more_with_8_db_more", count.could_join},
-            {"fewer_with_8_db_less", count.could_drop}};
+            {"outside_the_band", count.out_of_band},
+            {"expected_audible", finite(count.expected_audible, "a sum of odds")},
+            {"expected_heard", finite(count.expected_heard, "a sum of odds")}};
 }
 
 Json model_object(const SoundReport& report)

@@ -61,7 +61,7 @@ std::string walls_plot(const SoundReport& report)
                                   .y_low = at.verdict.strict_dB,
                                   .y_high = at.verdict.lenient_dB,
                                   .has_edges = true,
-                                  .is_strong = at.verdict.word != Audibility::Inaudible});
+                                  .is_strong = may_be_heard(at.verdict)});
         panel.marks.push_back(
             {at.peak_Hz, at.level_dB, symbol_of(at.verdict.word), mode_label(result, m, at.verdict.word)});
         highest = std::max(highest, at.level_dB);
@@ -233,7 +233,7 @@ std::string modes_plot(const SoundReport& report)
             continue;
         }
         const Audibility word = mode.worst->verdict.word;
-        panel.marks.push_back({mode.f_Hz, middle, symbol_of(word), word == Audibility::Inaudible ? "" : label});
+        panel.marks.push_back({mode.f_Hz, middle, symbol_of(word), may_be_heard(mode.worst->verdict) ? label : ""});
     }
     plot.panels.push_back(std::move(panel));
     return svg_plot(plot);

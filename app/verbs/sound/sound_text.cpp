@@ -19,7 +19,7 @@ using solver::VerdictCount;
 
 bool matters(const SoundMode& mode)
 {
-    return mode.worst->verdict.word != Audibility::Inaudible;
+    return may_be_heard(mode.worst->verdict);
 }
 
 std::string over_words(const Verdict& verdict)
@@ -28,14 +28,16 @@ std::string over_words(const Verdict& verdict)
     return distance + (verdict.over_strict_dB >= 0 ? " dB over" : " dB under") + " what trained ears notice in noise";
 }
 
-/// What the 8 dB of uncertainty could change in the count.
+/// What is to be expected by the odds, and what was not judged.
 std::string count_doubt(const VerdictCount& count)
 {
-    std::string text;
-    if (count.could_join > 0) text += fmt::format(" With 8 dB more, {} more would join.", count.could_join);
-    if (count.could_drop > 0)
-        text += fmt::format(" With 8 dB less, {} would drop out.",
-                            count.could_drop == count.heard() ? "all of them" : fmt::format("{}", count.could_drop));
+    std::string text = fmt::format(" By the odds of each, {} are to be expected audible and {} at least borderline.",
+                                   significant(count.expected_audible, 2), significant(count.expected_heard, 2));
+    if (count.out_of_band > 0)
+        text +=
+            fmt::format(" {} more {} outside the band in which the cabinet plays (direct power over 20 dB below its "
+                        "best) and not judged; 'rest_of_system' tells what else plays there.",
+                        count.out_of_band, count.out_of_band == 1 ? "lies" : "lie");
     return text;
 }
 
@@ -49,6 +51,8 @@ std::string answer(const SoundReport& report, const std::vector<std::size_t>& or
                                    in_hertz(frequency.back())));
     const VerdictCount count = count_verdicts(modes);
     const std::string total = count.all() == 1 ? "1 resonance" : fmt::format("{} resonances", count.all());
+    if (count.all() == 0)
+        return wrapped("No resonance lies in the band in which the cabinet plays." + count_doubt(count));
     const SoundMode& first = modes[order.front()];
     const std::string nearest = fmt::format("no {}, {}, at {} Hz, {}", order.front() + 1, first.name,
                                             in_hertz(first.f_Hz), over_words(first.worst->verdict));
@@ -106,22 +110,41 @@ std::string verdict_cell(const Verdict& verdict)
     return verdict.word == Audibility::Audible ? "AUDIBLE" : audibility_word(verdict.word);
 }
 
+/// The listener at whom it is worst, and all directions.
+struct Heard
+{
+    const solver::ModeAtListener *listener = nullptr, *all_round = nullptr;
+};
+
+Heard heard_of(const SoundMode& mode)
+{
+    Heard heard;
+    for (const solver::ModeAtListener& at : mode.heard)
+        if (!at.listener)
+            heard.all_round = &at;
+        else if (heard.listener == nullptr || is_worse(at, *heard.listener))
+            heard.listener = &at;
+    return heard;
+}
+
 std::vector<std::string> row(const SoundReport& report, std::size_t m, const std::vector<ShearBand>& bands)
 {
     const SoundMode& mode = report.result.modes[m];
     const solver::ModeAtListener& heard = *mode.worst;
+    const auto [at_listener, all_round] = heard_of(mode);
     std::vector<std::string> cells{
         fmt::format("{}", m + 1),
         frequency_cell(mode, bands),
         mode.name,
         significant(mode.Q, 2),
-        in_decibels(heard.level_dB),
+        at_listener ? in_decibels(at_listener->level_dB) : "–",
+        all_round ? in_decibels(all_round->level_dB) : "–",
         fmt::format("{} / {}", in_decibels(heard.verdict.strict_dB), in_decibels(heard.verdict.lenient_dB)),
         verdict_cell(heard.verdict),
+        odds_words(heard.verdict),
         path_cell(mode),
         wrinkle_cell(report, mode)};
-    if (report.result.listeners.size() > 1)
-        cells.push_back(report.result.listeners.at(static_cast<std::size_t>(heard.listener)).name);
+    if (report.result.listeners.size() > 1) cells.push_back(place_name(report, heard));
     return cells;
 }
 
@@ -140,22 +163,21 @@ std::string table(const SoundReport& report, const std::vector<std::size_t>& sho
 {
     using enum Align;
     TextTable table;
-    table.columns = {{"#", Right},      {"Hz", Left},      {"What rings", Left},
-                     {"Q", Right},      {"dB", Right},     {"Noticed from", Left},
-                     {"Verdict", Left}, {"Through", Left}, {"Wrinkle, ohm", Left, 12}};
+    table.columns = {{"#", Right},     {"Hz", Left},      {"What rings", Left},      {"Q", Right},
+                     {"dB", Right},    {"Round", Right},  {"Noticed", Left},         {"Verdict", Left},
+                     {"Odds %", Left}, {"Through", Left}, {"Wrinkle, ohm", Left, 12}};
     if (report.result.listeners.size() > 1) table.columns.push_back({"Worst at", Left, 12});
     const std::vector<ShearBand> bands = shear_bands(report.result.sensitivity);
     for (const std::size_t m : shown) table.rows.push_back(row(report, m, bands));
-    fit_to_page(table, 2, 7);
+    fit_to_page(table, 2, 9);
     return table.text();
 }
 
-/// "Within ±8 dB: borderline to audible."
+/// "Between −19 and −8 dB nine times of ten."
 std::string range_words(const Verdict& verdict)
 {
-    const std::string least = audibility_word(verdict.at_best), most = audibility_word(verdict.at_worst);
-    if (least == most) return fmt::format("Stays {} within ±8 dB.", least);
-    return fmt::format("Within ±8 dB: {} to {}.", least, most);
+    return fmt::format("Between {} and {} dB nine times of ten.", in_decibels(verdict.low_dB),
+                       in_decibels(verdict.high_dB));
 }
 
 std::string reasons(const SoundReport& report, const std::vector<std::size_t>& shown)
@@ -214,11 +236,15 @@ std::string ear_notes(const SoundReport& report, const std::vector<std::size_t>&
 std::string legend()
 {
     return '\n' +
-           wrapped("dB: the resonance's own sound at its peak against the direct sound there (cones and ports in a "
-                   "box that stands still). Noticed from: by trained ears in noise / in popular music. Audible: "
-                   "over the second; borderline: from 5 dB under the first (10 dB up to Q 10).") +
-           wrapped("Levels are good to ±8 dB: damping to a factor of two, joints, and where one listens. Hz ±: what "
-                   "the ranges of materials, joints and feet allow.") +
+           wrapped(
+               "dB: the resonance's own sound at its peak against the direct sound there (cones and ports in a "
+               "box that stands still); Round: its power in all directions against the direct power, what a room "
+               "hears. The worse of both is judged. Noticed: from where trained ears notice it in noise / in popular "
+               "music. Audible: over the second; borderline: from 5 dB under the first (10 dB up to Q 10).") +
+           wrapped(
+               "Odds: that it is audible / at least borderline, by the ranges of materials, joints, feet and losses, "
+               "and 3 dB for what they do not hold. A wall that may lie on a wave of the air has a wide level. Hz ±: "
+               "what those ranges allow.") +
            wrapped("Through: the cone's reaction on its frame or the sound pressure inside and out, with its share; "
                    "over 100 % the other works against it. Wrinkle: change of the impedance at most, with its share.");
 }

@@ -125,7 +125,7 @@ std::string vary_text(const VaryReport& report)
                                            joined(report.axes), joined(row.values)));
     }
     if (report.is_played)
-        text += "  Over notice: the wall nearest to being heard against what trained ears find in noise, ± 8 dB.\n"
+        text += "  Over notice: the wall nearest to being heard against what trained ears find in noise, typical.\n"
                 "  Heard: walls audible + borderline. Draft levels lie within some 1.2 dB of fine ones.\n";
     return text;
 }

@@ -2,6 +2,7 @@
 
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
+#include "mesh/cabinet/basket_estimate.h"
 #include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
@@ -79,6 +80,34 @@ std::string mounts_table(const CabinetReport& report)
                                   tie ? with_range(tie->spring.loss, 1) : "–"});
         }
     return table.rows.empty() ? std::string() : '\n' + table.text();
+}
+
+std::string baskets_table(const CabinetReport& report)
+{
+    TextTable table;
+    table.columns = {{"Driver's basket", Left}, {"Kind", Left},     {"Mass on rim", Left}, {"Rim N m²", Left},
+                     {"Motor Hz", Left},        {"Rocks Hz", Left}, {"Loss", Left}};
+    bool is_estimated = false;
+    for (const Board& board : report.cabinet.boards)
+        for (const Opening& opening : board.openings) {
+            if (opening.insert.kind != InsertPlan::Kind::Driver) continue;
+            const auto& basket = opening.insert.basket;
+            if (!basket) {
+                table.rows.push_back({opening.name, "rigid", "–", "–", "–", "–", "–"});
+                continue;
+            }
+            table.rows.push_back({opening.name, basket_word(basket->kind), with_range(basket->rim_share, 1),
+                                  with_range(basket->rim_EI, 1), with_range(basket->axial_Hz, 1),
+                                  with_range(basket->rocking_Hz, 1), with_range(basket->loss, 1)});
+            for (const Quantity* q : {&basket->rim_share, &basket->rim_EI, &basket->axial_Hz, &basket->rocking_Hz})
+                is_estimated = is_estimated || !q->confirmed.empty();
+        }
+    if (table.rows.empty()) return {};
+    std::string text = '\n' + table.text();
+    if (is_estimated)
+        text += "  Figures with a range are estimated from size, mass and kind, from memory: write `basket` in the "
+                "driver.\n";
+    return text;
 }
 
 std::string supports_table(const CabinetReport& report)
@@ -172,6 +201,26 @@ nlohmann::ordered_json mounts_json(const Cabinet& cabinet)
     return list;
 }
 
+nlohmann::ordered_json baskets_json(const Cabinet& cabinet)
+{
+    nlohmann::ordered_json list = nlohmann::ordered_json::array();
+    for (const Board& board : cabinet.boards)
+        for (const Opening& opening : board.openings) {
+            if (opening.insert.kind != InsertPlan::Kind::Driver) continue;
+            nlohmann::ordered_json one = {{"name", opening.name}, {"kind", "rigid"}};
+            if (const auto& basket = opening.insert.basket) {
+                one["kind"] = basket_word(basket->kind);
+                one["rim_mass_share"] = range_json(basket->rim_share, 1);
+                one["rim_stiffness_N_m2"] = range_json(basket->rim_EI, 1);
+                one["motor_frequency_hz"] = range_json(basket->axial_Hz, 1);
+                one["rocking_frequency_hz"] = range_json(basket->rocking_Hz, 1);
+                one["loss"] = range_json(basket->loss, 1);
+            }
+            list.push_back(std::move(one));
+        }
+    return list;
+}
+
 nlohmann::ordered_json supports_json(const Cabinet& cabinet)
 {
     nlohmann::ordered_json list = nlohmann::ordered_json::array();
@@ -195,7 +244,8 @@ nlohmann::ordered_json supports_json(const Cabinet& cabinet)
 
 std::string attached_tables(const CabinetReport& report)
 {
-    return layers_table(report) + joints_table(report) + mounts_table(report) + supports_table(report);
+    return layers_table(report) + joints_table(report) + mounts_table(report) + baskets_table(report) +
+           supports_table(report);
 }
 
 std::string layer_cautions(const Cabinet& cabinet)
@@ -217,6 +267,7 @@ void add_attached(const CabinetReport& report, nlohmann::ordered_json& document)
     document["layers"] = layers_json(report.cabinet);
     document["joints"] = joints_json(report.cabinet);
     document["mounts"] = mounts_json(report.cabinet);
+    document["baskets"] = baskets_json(report.cabinet);
     document["supports"] = supports_json(report.cabinet);
 }
 

@@ -16,7 +16,7 @@ template <class Archive> void pass(Archive& archive, typename Archive::template 
 {
     typename Archive::template Ref<Resonance> resonance = mode;
     pass(archive, resonance);
-    archive(mode.rough_dB, mode.is_board);
+    archive(mode.coupling, mode.is_board);
 }
 
 template <class Archive> void pass(Archive& archive, typename Archive::template Ref<Signature> signature)

@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/error.h"
 #include "solver/drive/air_mode_name.h"
+#include "solver/drive/crossover.h"
 #include "solver/drive/skin.h"
 #include "solver/linalg/seconds.h"
 
@@ -62,6 +63,18 @@ std::vector<Coupled::Circuit> circuits_of(const SoundSetting& setting, const std
         circuits.push_back(std::move(circuit));
     }
     return circuits;
+}
+
+/// One line for each end of a list of points beyond which its slope lifts a way within the computed band.
+void warn_of_rises(const Way& way, double f_from, double f_to, std::vector<std::string>& warnings)
+{
+    for (const CrossoverRise& rise : crossover_rises(way, f_from, f_to))
+        warnings.push_back(
+            fmt::format("crossover of '{}': its slope, going on {} {:.6g} Hz, lifts the way by {:.0f} dB "
+                        "at {:.6g} Hz; where the level shall stay write it at two frequencies, or give "
+                        "the filter by its name",
+                        way.name, rise.edge_Hz < rise.end_Hz ? "below" : "above", rise.end_Hz, std::max(rise.dB, 1.0),
+                        rise.edge_Hz));
 }
 
 } // namespace
@@ -130,6 +143,7 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     for (SourceModel& m : coupled.sources) {
         const RimTap* tap = tap_of(structure, m.source);
         m.frame = tap ? tap_motion(*tap, coupled.walls.V) : Eigen::RowVectorXd::Zero(coupled.walls.size());
+        if (tap && tap->stretch.size() > 0) m.stretch = tap_stretch(*tap, coupled.walls.V);
     }
     coupled.circuits = circuits_of(setting, coupled.sources);
     const Air& air = coupled.air.air;
@@ -149,7 +163,10 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     band.n_loaded = columns.n_loaded();
     Built built{{std::move(coupled), ModalRadiation(levels, radiation, points, band), columns, {}},
                 std::move(air_names)};
-    for (const Way& way : setting.ways) built.player.crossovers.push_back(way.crossover);
+    for (const Way& way : setting.ways) {
+        built.player.crossovers.push_back(way);
+        warn_of_rises(way, f_from, f_to, result.warnings);
+    }
     result.seconds_radiation = seconds_since(start);
     result.n_panels = static_cast<int>(levels.back().surface.size());
     return built;

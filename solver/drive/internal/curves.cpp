@@ -44,30 +44,58 @@ void fill_listener(const Player& player, const Played& played, Index point, doub
 
 } // namespace
 
-Reference::Reference(const std::vector<Played>& played, Index n_points)
-    : square_(n_points, static_cast<Index>(played.size()))
+Reference::Reference(const std::vector<Played>& played, const std::vector<Place>& places)
+    : square_(static_cast<Index>(places.size()), static_cast<Index>(played.size()))
 {
     for (std::size_t i = 0; i < played.size(); ++i) {
         f_.push_back(played[i].f_Hz);
-        for (Index p = 0; p < n_points; ++p) square_(p, static_cast<Index>(i)) = std::norm(played[i].direct(p));
+        for (std::size_t p = 0; p < places.size(); ++p) {
+            double sum = 0;
+            for (const Index point : places[p].points) sum += std::norm(played[i].direct(point));
+            square_(static_cast<Index>(p), static_cast<Index>(i)) =
+                places[p].points.empty() ? played[i].power_still : sum / static_cast<double>(places[p].points.size());
+        }
     }
 }
 
-double Reference::at(Index point, double f_Hz) const
+void Reference::add(const std::function<double(std::size_t place, double f_Hz)>& square)
+{
+    for (std::size_t i = 0; i < f_.size(); ++i)
+        for (Index p = 0; p < square_.rows(); ++p)
+            square_(p, static_cast<Index>(i)) += square(static_cast<std::size_t>(p), f_[i]);
+}
+
+double Reference::at(std::size_t place, double f_Hz) const
 {
     const double sixth = std::pow(2, 1.0 / 6);
-    return over(point, f_Hz / sixth, f_Hz * sixth);
+    return over(place, f_Hz / sixth, f_Hz * sixth);
 }
 
-double Reference::over(Index point, double f_from, double f_to) const
+double Reference::over(std::size_t place, double f_from, double f_to) const
 {
-    auto first = std::lower_bound(f_.begin(), f_.end(), f_from), last = std::upper_bound(f_.begin(), f_.end(), f_to);
-    if (first == last) { // between two points: the nearer one
-        if (first == f_.end()) --first;
-        last = first + 1;
+    const auto row = square_.row(static_cast<Index>(place));
+    const double from = std::clamp(f_from, f_.front(), f_.back()), to = std::clamp(f_to, from, f_.back());
+    // Between two points the square is a straight line over ln f; the parts of the ends count as far as they lie
+    // inside.
+    double sum = 0;
+    for (std::size_t i = 0; i + 1 < f_.size(); ++i) {
+        const double low = std::max(from, f_[i]), high = std::min(to, f_[i + 1]);
+        if (!(low < high)) continue;
+        const double width = std::log(f_[i + 1] / f_[i]), first = row(static_cast<Index>(i));
+        const double rise = (row(static_cast<Index>(i) + 1) - first) / width;
+        const double middle = std::log(low * high / (f_[i] * f_[i])) / 2;
+        sum += std::log(high / low) * (first + rise * middle);
     }
-    const Index from = first - f_.begin(), n = last - first;
-    return std::sqrt(square_.row(point).segment(from, n).mean());
+    if (to > from) return std::sqrt(sum / std::log(to / from));
+    const auto next = std::upper_bound(f_.begin(), f_.end(), from);
+    return std::sqrt(row(next == f_.begin() ? 0 : next - f_.begin() - 1));
+}
+
+double Reference::best(std::size_t place) const
+{
+    double most = 0;
+    for (const double f : f_) most = std::max(most, at(place, f));
+    return most;
 }
 
 void fill_curves(const Player& player, const SoundSetting& setting, const Reference& reference,
@@ -78,7 +106,7 @@ void fill_curves(const Player& player, const SoundSetting& setting, const Refere
     for (const Listener& listener : setting.listeners)
         result.listeners.push_back(empty_curves(listener, n, result.sources.size(), n_boards));
     for (std::size_t w = 0; w < setting.ways.size(); ++w) {
-        WayCurves way{setting.ways[w].name, {}, VectorXcd(n), VectorXcd(n)};
+        WayCurves way{setting.ways[w].name, {}, VectorXcd(n), VectorXcd(n), VectorXcd(n)};
         for (const auto& d : player.cabinet.circuits[w].drivers)
             way.drivers.push_back(result.sources[static_cast<std::size_t>(d.source)].name);
         result.ways.push_back(std::move(way));
@@ -89,9 +117,11 @@ void fill_curves(const Player& player, const SoundSetting& setting, const Refere
         const Played& p = played[static_cast<std::size_t>(i)];
         for (std::size_t l = 0; l < result.listeners.size(); ++l) {
             fill_listener(player, p, static_cast<Index>(l), volts, i, result.listeners[l]);
-            result.listeners[l].reference[i] = volts * reference.at(static_cast<Index>(l), p.f_Hz);
+            result.listeners[l].reference[i] = volts * reference.at(l, p.f_Hz);
         }
+        const VectorXcd gains = player.gains(p.f_Hz);
         for (std::size_t w = 0; w < result.ways.size(); ++w) {
+            result.ways[w].gain[i] = gains[static_cast<Index>(w)];
             result.ways[w].impedance[i] = p.impedance[static_cast<Index>(w)];
             result.ways[w].impedance_still[i] = p.impedance_still[static_cast<Index>(w)];
         }

@@ -16,6 +16,8 @@ using Eigen::MatrixXcd;
 using Eigen::VectorXcd;
 using Kind = SoundMode::Kind;
 
+constexpr double silent_dB = -200;
+
 /// What a resonance alone moves outside: amplitudes of the wall shapes and of the sources.
 struct OwnMotion
 {
@@ -70,9 +72,34 @@ Peak peak_of(const std::vector<double>& f, const std::vector<double>& x)
     return {vertex, 1 / std::sqrt(least)};
 }
 
-/// Level and verdict at every listener.
+/// Own sound against the direct sound at one place: a ratio of pressures, or the root of one of powers.
+double against_direct(const Player& player, const HearingSetting& setting, const Played& played, const OwnMotion& own,
+                      std::size_t place)
+{
+    const std::vector<Index>& points = setting.places[place].points;
+    double square = 0;
+    if (points.empty()) {
+        VectorXcd v(own.walls.size() + own.sources.size());
+        v << own.walls, own.sources;
+        square = std::max(radiated_power(player.load(played.f_Hz), v), 0.0);
+    } else {
+        for (const Index point : points) square += std::norm(sound_of(played, own, point));
+        square /= static_cast<double>(points.size());
+    }
+    return std::sqrt(square) / setting.reference(place, played.f_Hz);
+}
+
+Heard heard_as(const SoundMode& mode, double level_dB, std::span<const LevelCase> cases, std::size_t place)
+{
+    Heard heard{level_dB, mode.Q, mode.f_Hz, mode.T60_s, {}, true};
+    for (const LevelCase& c : cases)
+        heard.possible.push_back({c.weight, std::max(level_dB + c.change_dB[place], silent_dB), c.Q});
+    return heard;
+}
+
+/// Level and verdict at every place.
 std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& setting, std::span<const Played> near,
-                                   const LoadedMode& resonance)
+                                   std::span<const LevelCase> cases, const LoadedMode& resonance)
 {
     const SoundMode& mode = resonance.mode;
     std::vector<OwnMotion> own;
@@ -81,36 +108,39 @@ std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& s
         own.push_back(own_motion(player, played, resonance));
         f.push_back(played.f_Hz);
     }
-    constexpr double silent_dB = -200;
     std::vector<ModeAtListener> all;
-    for (Index l = 0; l < setting.n_listeners; ++l) {
+    for (std::size_t p = 0; p < setting.places.size(); ++p) {
         std::vector<double> x;
-        for (std::size_t i = 0; i < near.size(); ++i)
-            x.push_back(std::abs(sound_of(near[i], own[i], l)) / setting.reference(l, f[i]));
+        for (std::size_t i = 0; i < near.size(); ++i) x.push_back(against_direct(player, setting, near[i], own[i], p));
         const Peak peak = peak_of(f, x);
-        ModeAtListener heard;
-        heard.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
-        heard.peak_Hz = peak.f_Hz;
-        heard.verdict = judge_heard({heard.level_dB, mode.Q, mode.f_Hz, mode.T60_s});
-        heard.listener = static_cast<int>(l);
-        all.push_back(heard);
+        ModeAtListener at;
+        at.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
+        at.peak_Hz = peak.f_Hz;
+        Heard heard = heard_as(mode, at.level_dB, cases, p);
+        heard.is_in_band = setting.is_in_band(mode.f_Hz);
+        at.verdict = judge_heard(heard);
+        at.listener = setting.places[p].points.empty() ? std::nullopt : std::optional<int>(static_cast<int>(p));
+        all.push_back(at);
     }
     return all;
 }
 
-/// Where most is left over the strict line.
 const ModeAtListener& worst_of(const std::vector<ModeAtListener>& heard)
 {
-    return *std::max_element(heard.begin(), heard.end(), [](const auto& a, const auto& b) {
-        return a.verdict.over_strict_dB < b.verdict.over_strict_dB;
-    });
+    return *std::min_element(heard.begin(), heard.end(), is_worse);
+}
+
+/// The point that stands for a place: of all directions the first listener.
+Index point_of(const HearingSetting& setting, const ModeAtListener& heard)
+{
+    return setting.places[static_cast<std::size_t>(heard.listener.value_or(0))].points.front();
 }
 
 /// The board or the source that most of it comes from, at the worst listener.
 void set_origin(const Player& player, const HearingSetting& setting, const Played& played, LoadedMode& resonance)
 {
     SoundMode& mode = resonance.mode;
-    const int listener = mode.worst->listener;
+    const Index listener = point_of(setting, *mode.worst);
     const OwnMotion own = own_motion(player, played, resonance);
     double most = -1;
     if (mode.kind == Kind::Wall) {
@@ -127,26 +157,12 @@ void set_origin(const Player& player, const HearingSetting& setting, const Playe
     }
 }
 
-/// The drive of a wall mode with walls at rest: cones' reaction against sound pressure on both faces.
 void set_drive(const Player& player, const Played& played, LoadedMode& resonance)
 {
-    const Coupled& cabinet = player.cabinet;
-    const Complex jw(0, 2 * std::numbers::pi * played.f_Hz);
-    const Complex inside = (resonance.y.transpose() * (cabinet.C.transpose() * played.air_still))(0);
-    const Complex outside =
-        -(resonance.y.transpose() * (played.source_load.topRows(cabinet.walls.size()) * played.sources_still))(0);
-    Complex force = 0;
-    double most = 0;
-    for (Index s = 0; s < player.columns.n_sources; ++s) {
-        const SourceModel& m = cabinet.sources[static_cast<std::size_t>(s)];
-        if (!m.cone) continue;
-        const Complex f = -jw * m.moving_mass * (m.frame * resonance.y).value() * played.sources_still[s];
-        force += f;
-        if (std::abs(f) > most) most = std::abs(f), resonance.mode.driver = m.source.name;
-    }
-    const Complex all = force + inside + outside;
-    if (!(std::abs(all) > 0)) return;
-    resonance.mode.force_share = (force / all).real();
+    const Push push = drive_on(player, played, resonance.y);
+    resonance.mode.driver = push.driver;
+    if (!(std::abs(push.all()) > 0)) return;
+    resonance.mode.force_share = (push.force / push.all()).real();
     resonance.mode.pressure_share = 1 - resonance.mode.force_share;
 }
 
@@ -177,19 +193,40 @@ std::array<double, 3> frequencies_near(const SoundMode& mode, double f_from, dou
     return {std::max(middle - step, f_from), middle, std::min(middle + step, f_to)};
 }
 
+Push drive_on(const Player& player, const Played& played, const VectorXcd& y)
+{
+    const Coupled& cabinet = player.cabinet;
+    const Complex jw(0, 2 * std::numbers::pi * played.f_Hz);
+    Push push;
+    push.pressure = (y.transpose() * (cabinet.C.transpose() * played.air_still))(0) -
+                    (y.transpose() * (played.source_load.topRows(cabinet.walls.size()) * played.sources_still))(0);
+    double most = 0;
+    for (Index s = 0; s < player.columns.n_sources; ++s) {
+        const SourceModel& m = cabinet.sources[static_cast<std::size_t>(s)];
+        if (!m.cone) continue;
+        const Complex f = -jw * m.moving_mass * (m.frame * y).value() * played.sources_still[s];
+        push.force += f;
+        if (std::abs(f) > most) most = std::abs(f), push.driver = m.source.name;
+    }
+    return push;
+}
+
 double over_strict_dB(const Player& player, const HearingSetting& setting, const Played& played,
                       const LoadedMode& resonance)
 {
-    const std::vector<ModeAtListener> heard = levels(player, setting, {&played, 1}, resonance);
-    return worst_of(heard).verdict.over_strict_dB;
+    const std::vector<ModeAtListener> heard = levels(player, setting, {&played, 1}, {}, resonance);
+    double most = silent_dB;
+    for (const ModeAtListener& at : heard) most = std::max(most, at.verdict.over_strict_dB);
+    return most;
 }
 
-void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near, LoadedMode& resonance)
+void hear(const Player& player, const HearingSetting& setting, std::span<const Played> near,
+          std::span<const LevelCase> cases, LoadedMode& resonance)
 {
     SoundMode& mode = resonance.mode;
     const Played& middle = near[near.size() / 2];
     if (mode.kind != Kind::Port) {
-        mode.heard = levels(player, setting, near, resonance);
+        mode.heard = levels(player, setting, near, cases, resonance);
         mode.worst = worst_of(mode.heard);
         set_origin(player, setting, middle, resonance);
     }

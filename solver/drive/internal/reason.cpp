@@ -20,17 +20,14 @@ std::string level_words(const ModeAtListener& heard)
 {
     const Verdict& v = heard.verdict;
     const double over_lenient = heard.level_dB - v.lenient_dB, under_strict = -v.over_strict_dB;
-    switch (v.word) {
-    case Audibility::Audible:
-        return fmt::format("{:.0f} dB above what is heard even in popular music", over_lenient);
-    case Audibility::Borderline:
-        if (under_strict > 0.5) return fmt::format("{:.0f} dB short of what trained ears find in noise", under_strict);
-        return fmt::format("above what trained ears find in noise, {:.0f} dB short of what shows in popular music",
-                           -over_lenient);
-    case Audibility::Inaudible:
-        break;
-    }
-    return fmt::format("{:.0f} dB short of what trained ears find in noise", under_strict);
+    const std::string where = heard.listener ? "" : ", in all directions";
+    if (v.word == Audibility::OutOfBand) return "where the direct sound is far below its best: not held against it";
+    if (over_lenient >= 0)
+        return fmt::format("{:.0f} dB above what is heard even in popular music{}", over_lenient, where);
+    if (under_strict > 0.5)
+        return fmt::format("{:.0f} dB short of what trained ears find in noise{}", under_strict, where);
+    return fmt::format("above what trained ears find in noise, {:.0f} dB short of what shows in popular music{}",
+                       -over_lenient, where);
 }
 
 } // namespace

@@ -10,8 +10,17 @@ struct LoadedMode
 {
     SoundMode mode;              ///< kind, name, frequency, Q, band
     std::complex<double> lambda; ///< [rad²/s²] under load
+    double wood_loss = 0;        ///< of walls: loss factor of the boards by themselves
     Eigen::VectorXcd y;          ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
 };
+
+/// yᵀ ΔD y at a frequency [rad²/s²]: the air outside on a shape of the walls, and air inside, cones and ports
+/// condensed.
+/// @param Z  the outside's impedance there
+/// @param answer  the inside's to wall_columns() times y
+[[nodiscard]] std::complex<double> load_on(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z,
+                                           const Eigen::VectorXcd& y, const Eigen::VectorXcd& pushes,
+                                           const Eigen::VectorXcd& answer);
 
 /// λ of a wall mode with everything else as load: λ + yᵀ ΔD y, ΔD the air outside, and air inside, cones and ports
 /// condensed, at the mode's own frequency; first order, which neighbours nearer than the shift exceed. Modes of the

@@ -13,16 +13,13 @@ namespace {
 
 using Complex = std::complex<double>;
 
-/// yᵀ ΔD y at a frequency [rad²/s²].
-Complex load_on(const Player& player, const Eigen::VectorXcd& y, double f_Hz)
+/// Under everything that moves with it at a frequency.
+Complex load_at(const Player& player, const Eigen::VectorXcd& y, double f_Hz)
 {
-    const Complex jw(0, 2 * std::numbers::pi * f_Hz);
     const Eigen::MatrixXcd Z = player.load(f_Hz);
     const Eigen::MatrixXcd Z_ss = Z.bottomRightCorner(player.columns.n_sources, player.columns.n_sources);
     const Eigen::VectorXcd inner = wall_columns(player.cabinet, f_Hz, Z) * y;
-    const Eigen::VectorXcd answer = DenseLu(inner_system(player.cabinet, f_Hz, Z_ss)).solve(inner);
-    const Complex outside = (y.transpose() * (wall_load(player.cabinet, f_Hz, Z) * y))(0);
-    return jw * (outside - (inner.transpose() * answer)(0));
+    return load_on(player.cabinet, f_Hz, Z, y, inner, DenseLu(inner_system(player.cabinet, f_Hz, Z_ss)).solve(inner));
 }
 
 /// Frequency and Q with the load; nothing if first order cannot hold.
@@ -35,13 +32,20 @@ std::optional<Complex> loaded(const Player& player, const Eigen::VectorXcd& y, C
     Complex with_load = lambda;
     for (int round = 0; round < 2; ++round) {
         const double at = std::clamp(hertz(with_load), f_from, f_to);
-        with_load = lambda + load_on(player, y, at);
+        with_load = lambda + load_at(player, y, at);
         if (!(std::abs(hertz(with_load) / f - 1) < most)) return std::nullopt;
     }
     return with_load;
 }
 
 } // namespace
+
+Complex load_on(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z, const Eigen::VectorXcd& y,
+                const Eigen::VectorXcd& pushes, const Eigen::VectorXcd& answer)
+{
+    const Complex outside = (y.transpose() * (wall_load(cabinet, f_Hz, Z) * y))(0);
+    return Complex(0, 2 * std::numbers::pi * f_Hz) * (outside - (pushes.transpose() * answer)(0));
+}
 
 std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::VectorXcd& lambda,
                                         const std::vector<Mode>& modes, double f_from, double f_to)
@@ -55,6 +59,7 @@ std::vector<LoadedMode> wall_resonances(const Player& player, const Eigen::Vecto
         const Complex bare = lambda[static_cast<Eigen::Index>(i)];
         const Complex used = loaded(player, r.y, bare, f_from, f_to).value_or(bare);
         r.lambda = used;
+        r.wood_loss = wall.loss;
         r.mode.kind = SoundMode::Kind::Wall;
         r.mode.name = wall.shape_name;
         r.mode.wall = static_cast<int>(i);

@@ -72,6 +72,11 @@ double density_of(const Cabinet& cabinet, const Layup& layup)
     return mass / layup.thickness();
 }
 
+void scale_frequencies(Basket& basket, double factor)
+{
+    for (Quantity* q : {&basket.axial_Hz, &basket.rocking_Hz}) q->value *= factor;
+}
+
 class Lister
 {
 public:
@@ -185,11 +190,15 @@ public:
                 const InsertPlan& insert = opening.insert;
                 if (insert.kind != InsertPlan::Kind::Driver || !(insert.mass > 0)) continue;
                 const std::string name = insert.name.empty() ? opening.name : insert.name;
+                if (insert.basket) basket(name, b, o);
                 add(
                     {Kind::DriverMass, name, {}, 0.1 * insert.mass, 0.1 * insert.mass},
                     [&base = cabinet_, b, o](double p) {
                         Cabinet c = base;
-                        c.boards[b].openings[o].insert.mass += p;
+                        InsertPlan& heavier = c.boards[b].openings[o].insert;
+                        heavier.mass += p;
+                        if (heavier.basket) // on the same legs
+                            scale_frequencies(*heavier.basket, std::sqrt(1 - p / heavier.mass));
                         return c;
                     },
                     1e-3 * insert.mass);
@@ -247,6 +256,15 @@ private:
                     vary_ply(c, ply_in(c), material_change(kind, p));
                     return c;
                 });
+    }
+
+    void basket(const std::string& driver, std::size_t board, std::size_t opening)
+    {
+        add({Kind::BasketStiffness, driver, {}, std::log(2.0), 0}, [&base = cabinet_, board, opening](double p) {
+            Cabinet c = base;
+            scale_frequencies(*c.boards[board].openings[opening].insert.basket, std::exp(p / 2));
+            return c;
+        });
     }
 
     void add(Knob knob, std::function<Cabinet(double)> cabinet, double probe = 1e-3, bool is_length = false)

@@ -6,8 +6,9 @@
 
 namespace stillwall::solver::internal {
 
-/// Drivers, ports and plates: rigid masses on their hole's rim, the rim's stiffness where given; soft mounts (the
-/// driver then has a node of its own at its centre of mass) and ties from a magnet's rear to another board.
+/// Drivers, ports and plates: rigid masses on their hole's rim, the rim's stiffness where given; drivers that hang on a
+/// basket: flange along the rim, motor on springs; soft mounts and ties from a magnet's rear to another board. What
+/// hangs has a node of its own at its centre of mass.
 void attach_inserts(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNodes& nodes, Structure& structure);
 /// Ribs and cleats: eccentric beams on the board's nodes.
 void attach_ribs(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNodes& nodes, Structure& structure);

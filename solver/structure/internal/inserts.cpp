@@ -1,12 +1,14 @@
 #include "mesh/cabinet/opening.h"
-#include "solver/linalg/cross.h"
 #include "solver/structure/internal/attachments.h"
+#include "solver/structure/internal/driver_bodies.h"
 #include "solver/structure/internal/points.h"
+#include "solver/structure/internal/seat.h"
 #include "solver/structure/shell/beam.h"
 
 #include <Eigen/Geometry>
 
 #include <algorithm>
+#include <cmath>
 
 namespace stillwall::solver::internal {
 namespace {
@@ -17,128 +19,200 @@ using Eigen::RowVectorXd;
 using Eigen::Vector3d;
 using Kind = Attachment::Kind;
 
-/// Inertia of an insert the user gave only a mass for: a cylinder of 0.9 of the hole's width and 0.4 of it in depth (a
-/// guess at a driver's proportions; common practice, no source).
-struct Inertia
+/// Ties two bodies by springs between their motions at one point of the axis.
+/// @param K  shape (6, 6)
+void tie(const Seat& seat, Attachment spring, const Body& from, const Body& to, double depth, const MatrixXd& K,
+         Structure& structure)
 {
-    double axial, radial;
-};
-
-Inertia inertia_of(const InsertPlan& insert, double width)
-{
-    const double r = 0.45 * width, h = insert.kind == InsertPlan::Kind::Plate ? 0.02 * width : 0.4 * width;
-    return {insert.inertia_axial.value_or(insert.mass * r * r / 2),
-            insert.inertia_radial.value_or(insert.mass * (3 * r * r + h * h) / 12)};
+    spring.nodes = from.nodes;
+    spring.nodes.insert(spring.nodes.end(), to.nodes.begin(), to.nodes.end());
+    MatrixXd gap(6, from.motion.cols() + to.motion.cols());
+    gap << -from.motion_at(seat, depth), to.motion_at(seat, depth);
+    spring.K = gap.transpose() * K * gap;
+    structure.attachments.push_back(std::move(spring));
 }
 
-/// Motion at a point of a rigid body, from its motion elsewhere: u(p) = u + θ × arm.
-Eigen::Matrix<double, 6, 6> carried(const Vector3d& arm)
-{
-    Eigen::Matrix<double, 6, 6> T = Eigen::Matrix<double, 6, 6>::Identity();
-    T.topRightCorner<3, 3>() = -cross_matrix(arm);
-    return T;
-}
-
-/// One insert in its opening.
-struct Seat
-{
-    const Opening& opening;
-    const Board& board;
-    int board_index;
-    std::vector<int> rim;
-    std::string name;
-    double width; ///< [m] smaller side
-
-    [[nodiscard]] const InsertPlan& insert() const { return opening.insert; }
-    [[nodiscard]] Vector3d middle() const { return board.frame.to_space(opening.centre); }
-    [[nodiscard]] Vector3d behind(double depth) const { return middle() - depth * board.frame.n; }
-};
-
-/// What moves as one with the insert: its nodes and its motion at its centre of mass.
-struct Body
-{
-    std::vector<int> nodes;
-    MatrixXd motion; ///< shape (6, 6 n_nodes)
-};
-
-/// Springs of a gasket ring: k along the axis, a third of it across (rubber: G = E/3), spread evenly round the rim's
-/// mean radius, so that rocking meets k r²/2 and turning in the plane k r²/3.
-MatrixXd ring_springs(double k, double r, const Vector3d& axis)
+/// Springs along and across an axis [N/m], turning about it and about lines across it [N·m].
+MatrixXd springs(const Vector3d& axis, double k_along, double k_across, double k_twist, double k_rock)
 {
     const Matrix3d along = axis * axis.transpose(), across = Matrix3d::Identity() - along;
     MatrixXd K = MatrixXd::Zero(6, 6);
-    K.topLeftCorner<3, 3>() = k * along + k / 3 * across;
-    K.bottomRightCorner<3, 3>() = k * r * r / 3 * along + k * r * r / 2 * across;
+    K.topLeftCorner<3, 3>() = k_along * along + k_across * across;
+    K.bottomRightCorner<3, 3>() = k_twist * along + k_rock * across;
     return K;
 }
 
-/// A soft-mounted driver: a node at its centre of mass, tied to the rim's motion by the gasket.
-Body soft_mounted(const Seat& seat, const MatrixXd& at_rim, Structure& structure)
+/// A soft-mounted body, tied to the rim by the gasket's ring: k along the axis, a third of it across (rubber: G = E/3),
+/// spread evenly round the rim's mean radius, so that rocking meets k r²/2 and turning in the plane k r²/3.
+Body soft_mounted(const Seat& seat, const Body& rim, double depth, Structure& structure)
 {
-    const InsertPlan& insert = seat.insert();
-    const LossySpring& gasket = *insert.mount;
-    const auto node = static_cast<int>(structure.nodes.cols());
-    structure.nodes.conservativeResize(3, node + 1);
-    structure.nodes.col(node) = seat.behind(insert.offset);
-    Attachment mount{Kind::Mount,
-                     seat.name,
-                     seat.board_index,
-                     -1,
-                     gasket.loss.value,
-                     seat.rim,
-                     {},
-                     {},
-                     relative_range(gasket.stiffness),
-                     gasket.loss};
-    mount.nodes.push_back(node);
-    MatrixXd gap(6, at_rim.cols() + 6);
-    gap << -at_rim, carried(seat.middle() - seat.behind(insert.offset));
-    mount.K = gap.transpose() * ring_springs(gasket.stiffness.value, seat.width / 2, seat.board.frame.n) * gap;
-    structure.attachments.push_back(std::move(mount));
-    return {{node}, MatrixXd::Identity(6, 6)};
+    const LossySpring& gasket = *seat.insert().mount;
+    Body body = free_body(seat, depth, structure);
+    const double k = gasket.stiffness.value, r = seat.width / 2;
+    tie(seat, seat.spring(Kind::Mount, gasket.stiffness, gasket.loss), rim, body, 0,
+        springs(seat.board.frame.n, k, k / 3, k * r * r / 3, k * r * r / 2), structure);
+    return body;
 }
 
 /// A magnet pressed or tied to a board behind it: a spring along the driver's axis.
 void tie_rear(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& seat, const Body& body, Structure& structure)
 {
-    const InsertPlan& insert = seat.insert();
-    const RearTie& held = *insert.rear_tie;
+    const RearTie& held = *seat.insert().rear_tie;
     const int other = cabinet.board_index(held.board).value();
     const Frame& frame = cabinet.board(other).frame;
     const Vector3d n = seat.board.frame.n, rear = seat.behind(held.depth);
     const Vector3d foot =
         rear - frame.height_of(rear) / frame.n.dot(n) * n; // where the axis meets the board's mid-plane
     const BoardPoint point = locate(cabinet, mesh, other, foot);
-    Attachment tie{Kind::RearTie,
-                   seat.name,
-                   seat.board_index,
-                   -1,
-                   held.spring.loss.value,
-                   body.nodes,
-                   {},
-                   {},
-                   relative_range(held.spring.stiffness),
-                   held.spring.loss};
+    Attachment spring = seat.spring(Kind::RearTie, held.spring.stiffness, held.spring.loss);
+    spring.nodes = body.nodes;
     const auto nodes = nodes_at(structure, point);
-    tie.nodes.insert(tie.nodes.end(), nodes.begin(), nodes.end());
-    RowVectorXd gap(6 * tie.nodes.size());
-    gap << n.transpose() * (carried(rear - seat.behind(insert.offset)) * body.motion).topRows<3>(),
+    spring.nodes.insert(spring.nodes.end(), nodes.begin(), nodes.end());
+    RowVectorXd gap(6 * spring.nodes.size());
+    gap << n.transpose() * body.motion_at(seat, held.depth).topRows<3>(),
         -n.transpose() * motion_at(point).topRows<3>();
-    tie.K = held.spring.stiffness.value * gap.transpose() * gap;
-    structure.attachments.push_back(std::move(tie));
+    spring.K = held.spring.stiffness.value * gap.transpose() * gap;
+    structure.attachments.push_back(std::move(spring));
+}
+
+/// The rim's bars, one per side of the mesh round the hole, each made by `fill`.
+template <class Fill> void along_rim(const Seat& seat, Structure& structure, const Attachment& model, const Fill& fill)
+{
+    for (std::size_t i = 0; i + 1 < seat.rim.size(); i += 2) {
+        Attachment a = model;
+        a.nodes = {seat.rim[i], seat.rim[i + 1], seat.rim[(i + 2) % seat.rim.size()]};
+        fill(element_nodes(structure.nodes, a.nodes), a);
+        structure.attachments.push_back(std::move(a));
+    }
 }
 
 /// The frame as a ring with equal bending and torsion stiffness and no stretch of its own (E = 1 Pa carries I = EI).
-void stiffen_rim(const Seat& seat, Structure& structure)
+void stiffen_rim(const Seat& seat, const Quantity& EI, Structure& structure)
 {
-    const double EI = seat.insert().rim_EI;
-    const BarSection ring{1, 1, 1e-12, 1e-6, EI, EI, EI, 1e-6};
-    for (std::size_t i = 0; i + 1 < seat.rim.size(); i += 2) {
-        const std::vector<int> nodes = {seat.rim[i], seat.rim[i + 1], seat.rim[(i + 2) % seat.rim.size()]};
-        Attachment a{Kind::Rim, seat.name, seat.board_index, -1, 0, nodes, {}, {}};
-        a.K = bar_matrices(ring, element_nodes(structure.nodes, nodes), seat.board.frame.n, Vector3d::Zero()).K;
-        structure.attachments.push_back(std::move(a));
+    const BarSection ring{1, 1, 1e-12, 1e-6, EI.value, EI.value, EI.value, 1e-6};
+    along_rim(seat, structure, seat.spring(Kind::Rim, EI, {}), [&](const Matrix3d& X, Attachment& a) {
+        a.K = bar_matrices(ring, X, seat.board.frame.n, Vector3d::Zero()).K;
+    });
+}
+
+/// How an attachment goes with the share of the mass along the rim.
+void follow_share(Attachment& a, const Basket& basket, double slope)
+{
+    if (!(basket.rim_share.value > 0)) return;
+    a.by_rim_share = slope;
+    a.rim_share_range = relative_range(basket.rim_share);
+}
+
+double motor_slope(const Basket& basket)
+{
+    return -basket.rim_share.value / (1 - basket.rim_share.value);
+}
+
+/// The flange's mass as a thin line round the rim (no inertia of its own about it).
+void load_rim(const Seat& seat, const DriverBodies& bodies, Structure& structure)
+{
+    double length = 0; // of the bars
+    for (std::size_t i = 0; i + 1 < seat.rim.size(); i += 2)
+        length += (structure.nodes.col(seat.rim[(i + 2) % seat.rim.size()]) - structure.nodes.col(seat.rim[i])).norm();
+    const BarSection line{1, 1, bodies.rim_mass / length, 1, 0, 0, 0};
+    const Vector3d offset = -bodies.rim_depth * seat.board.frame.n;
+    Attachment model = seat.attachment(Kind::Insert);
+    follow_share(model, *seat.insert().basket, 1);
+    along_rim(seat, structure, model,
+              [&](const Matrix3d& X, Attachment& a) { a.M = bar_matrices(line, X, seat.board.frame.n, offset).M; });
+}
+
+/// A rigid body's mass.
+Attachment mass_of(const Seat& seat, const Body& body, double mass, double axial, double radial)
+{
+    Attachment a = seat.attachment(Kind::Insert);
+    a.nodes = body.nodes;
+    a.M = body.motion.transpose() * rigid_mass(mass, axial, radial, seat.board.frame.n) * body.motion;
+    return a;
+}
+
+/// The motor on its basket's legs: springs along the axis and against rocking about the rim's middle; sideways and in
+/// twist they hold it as if rigid (30 times the axial resonance: a thousandth of give).
+Body hung_motor(const Seat& seat, const Body& flange, const DriverBodies& bodies, Structure& structure)
+{
+    const Basket& basket = *seat.insert().basket;
+    Body motor = free_body(seat, bodies.depth, structure);
+    const auto add = [&](const Quantity& f_Hz, const MatrixXd& K) {
+        const Quantity stiffness{f_Hz.value * f_Hz.value, f_Hz.low * f_Hz.low, f_Hz.high * f_Hz.high, {}, {}};
+        Attachment legs = seat.spring(Kind::Basket, stiffness, basket.loss);
+        follow_share(legs, basket, motor_slope(basket));
+        tie(seat, std::move(legs), flange, motor, bodies.rim_depth, K, structure);
+    };
+    constexpr double rigid = 30 * 30;
+    const Vector3d& axis = seat.board.frame.n;
+    const double k = bodies.k_axial;
+    add(basket.axial_Hz, springs(axis, k, 0, 0, 0));
+    add(basket.rocking_Hz, springs(axis, 0, rigid * k, rigid * k * bodies.axial / bodies.mass, bodies.k_rock));
+    return motor;
+}
+
+struct FlangeAndMotor
+{
+    Body flange, motor; ///< the same where there is but one
+    bool is_apart = false;
+};
+
+/// Flange, basket and motor.
+FlangeAndMotor hung_driver(const Seat& seat, const Body& rim, const DriverBodies& bodies, double radius,
+                           Structure& structure)
+{
+    const Basket& basket = *seat.insert().basket;
+    Body flange = rim;
+    if (seat.insert().mount) {
+        flange = soft_mounted(seat, rim, bodies.rim_depth, structure);
+        const double axial = bodies.rim_mass * radius * radius;
+        Attachment mass = mass_of(seat, flange, bodies.rim_mass, axial, axial / 2);
+        follow_share(mass, basket, 1);
+        structure.attachments.push_back(std::move(mass));
+    } else {
+        if (bodies.rim_mass > 0) load_rim(seat, bodies, structure);
+        if (basket.rim_EI.value > 0) stiffen_rim(seat, basket.rim_EI, structure);
     }
+    if (!(bodies.mass > 0)) return {flange, flange};
+    const Body motor = hung_motor(seat, flange, bodies, structure);
+    Attachment mass = mass_of(seat, motor, bodies.mass, bodies.axial, bodies.radial);
+    follow_share(mass, basket, motor_slope(basket));
+    structure.attachments.push_back(std::move(mass));
+    return {flange, motor, true};
+}
+
+/// One rigid body, on the rim or on its gasket.
+FlangeAndMotor rigid_insert(const Seat& seat, const Body& rim, const DriverBodies& bodies, Structure& structure)
+{
+    const InsertPlan& insert = seat.insert();
+    const Body body = insert.mount ? soft_mounted(seat, rim, bodies.depth, structure)
+                                   : Body{rim.nodes, rim.motion_at(seat, bodies.depth), bodies.depth};
+    if (bodies.mass > 0) structure.attachments.push_back(mass_of(seat, body, bodies.mass, bodies.axial, bodies.radial));
+    return {body, body};
+}
+
+RimTap tap_of(const Seat& seat, const FlangeAndMotor& bodies)
+{
+    RimTap tap{seat.name,
+               seat.board_index,
+               seat.insert().kind == InsertPlan::Kind::Driver,
+               bodies.motor.nodes,
+               {},
+               {},
+               seat.width,
+               opening_area(seat.opening)};
+    const auto along = [&](const Body& body) -> RowVectorXd {
+        return seat.board.frame.n.transpose() * body.motion.topRows<3>();
+    };
+    tap.row = along(bodies.motor);
+    if (!bodies.is_apart) return tap;
+    const RowVectorXd motor = tap.row, flange = along(bodies.flange);
+    tap.nodes.insert(tap.nodes.end(), bodies.flange.nodes.begin(), bodies.flange.nodes.end());
+    tap.row.resize(motor.size() + flange.size());
+    tap.row << motor, RowVectorXd::Zero(flange.size());
+    tap.stretch.resize(tap.row.size());
+    tap.stretch << motor, -flange;
+    return tap;
 }
 
 void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& seat, Structure& structure)
@@ -146,20 +220,16 @@ void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& se
     const InsertPlan& insert = seat.insert();
     const Eigen::Matrix3Xd X = element_nodes(structure.nodes, seat.rim);
     const Eigen::VectorXd weights = rim_weights(X);
-    Body body{seat.rim, rim_motion(X, weights, seat.behind(insert.offset))};
-    if (insert.mount) body = soft_mounted(seat, rim_motion(X, weights, seat.middle()), structure);
-    if (insert.mass > 0) {
-        const Inertia inertia = inertia_of(insert, seat.width);
-        Attachment a{Kind::Insert, seat.name, seat.board_index, -1, 0, body.nodes, {}, {}};
-        a.M = body.motion.transpose() * rigid_mass(insert.mass, inertia.axial, inertia.radial, seat.board.frame.n) *
-              body.motion;
-        structure.attachments.push_back(std::move(a));
-    }
-    structure.taps.push_back({seat.name, seat.board_index, insert.kind == InsertPlan::Kind::Driver, body.nodes,
-                              seat.board.frame.n.transpose() * body.motion.topRows<3>(), seat.width,
-                              opening_area(seat.opening)});
-    if (insert.rim_EI > 0) stiffen_rim(seat, structure);
-    if (insert.rear_tie) tie_rear(cabinet, mesh, seat, body, structure);
+    const double radius = std::sqrt((X.colwise() - X * weights).colwise().squaredNorm().dot(weights));
+    const DriverBodies bodies = bodies_of(insert, seat.width, radius, seat.board.thickness());
+    const Body rim{seat.rim, rim_motion(X, weights, seat.middle())};
+    const FlangeAndMotor held =
+        insert.basket ? hung_driver(seat, rim, bodies, radius, structure) : rigid_insert(seat, rim, bodies, structure);
+    structure.taps.push_back(tap_of(seat, held));
+    const bool has_ring = insert.basket && !insert.mount; // the basket's own, on the rim
+    if (insert.rim_EI > 0 && !has_ring)
+        stiffen_rim(seat, {insert.rim_EI, insert.rim_EI, insert.rim_EI, {}, {}}, structure);
+    if (insert.rear_tie) tie_rear(cabinet, mesh, seat, held.motor, structure);
 }
 
 } // namespace
