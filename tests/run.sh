@@ -2,8 +2,9 @@
 # Installs what is missing (apt), builds, and runs every test.
 #   --long   also the full seeded sets of the statistical tests, the searches of the examples, clang-tidy over the whole
 #            tree, and a sanitized build of parts (tests/sanitized.sh, which also runs by itself)
-# With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), and the checks' own
-# tools are installed too.
+# With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), the checks' own tools
+# are installed too, clang-tidy goes over what the last commit changed and a part of the rest, and the sanitized build
+# runs as well.
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"
 
@@ -24,8 +25,9 @@ done
 preset=release
 if [[ -n ${CI:-} ]]; then
     preset=ci
+    [[ ${#configuration[@]} -eq 0 ]] && configuration=(-C ci)
     stillwall_install_missing packages_checks.txt
 fi
 stillwall_setup "$preset" -DSTILLWALL_TESTS=ON
 ctest --test-dir "$stillwall_build" "${configuration[@]}" --output-on-failure --parallel 2
-if [[ -n ${STILLWALL_LONG:-} ]]; then bash "$stillwall_root/tests/sanitized.sh"; fi
+if [[ -n ${STILLWALL_LONG:-}${CI:-} ]]; then bash "$stillwall_root/tests/sanitized.sh"; fi

@@ -4,8 +4,10 @@
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"
 
+built=$SECONDS
 stillwall_configure asan "$stillwall_build-asan" -DSTILLWALL_TESTS=ON
 stillwall_compile "$stillwall_build-asan" stillwall app_input_test mesh_build_test mesh_mesher_test
+echo "sanitized: $((SECONDS - built)) s to build"
 
 # Leaks are not looked for: Gmsh and the display's libraries keep what they have until the end.
 export ASAN_OPTIONS=detect_leaks=0:abort_on_error=1 UBSAN_OPTIONS=print_stacktrace=1

@@ -197,7 +197,7 @@ TEST_CASE("the MDF example's entry in the first example's box", "[app][strip][ex
     CHECK(own.f < stock.high);
     CHECK(own.low < truth.f);
     CHECK(truth.f < own.high);
-    CHECK_THAT(own.f, WithinRel(truth.f, 0.01)); // G13 is 1 % off, E 0.1 %
+    CHECK_THAT(own.f, WithinRel(truth.f, 1e-3)); // G13 is 0.6 % off, E 0.03 %
     // What was measured narrows the band, but not to less than the figures nobody measured leave.
     CHECK(own.high - own.low < 0.6 * (stock.high - stock.low));
     CHECK(own.high - own.low > 0.01 * own.f);
@@ -264,8 +264,8 @@ TEST_CASE("a metal strip is taken as isotropic and gives its Poisson's ratio", "
     const solver::StripResult& result = answer.results.front();
     CHECK(result.ratio_source == solver::RatioSource::Torsion);
     CHECK_THAT(result.E.value, WithinRel(E, 1e-4));
-    CHECK_THAT(result.nu.value().value, WithinAbs(nu, 1e-3));
-    CHECK_THAT(result.E_isotropic.value, WithinRel(result.E.value, 1e-4));
+    CHECK_THAT(result.nu.value().value, WithinAbs(nu, 1e-4));
+    CHECK_THAT(result.E_isotropic.value, WithinRel(result.E.value, 1e-5));
 }
 
 TEST_CASE("help and outputs of strip", "[app][strip]")

@@ -383,7 +383,8 @@ TEST_CASE("random cabinets are meshed whole", "[mesh][air][stress]")
                                   return j.kind != Junction::Kind::Cross || j.angle > 0.5;
                               });
         if (!is_plain) continue;
-        CHECK_THAT(volume(mesh), WithinRel(bookkeeping(*cabinet).net_volume_m3, 1e-3)); // rounded windows
+        CHECK_THAT(volume(mesh),
+                   WithinRel(bookkeeping(*cabinet).net_volume_m3, 3e-5)); // rounded windows: measured 3e-6
         ++n_compared;
     }
     CHECK(n_compared >= 5);

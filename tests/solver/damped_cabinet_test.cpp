@@ -171,8 +171,8 @@ TEST_CASE("a magnet pressed to the shelf stiffens the baffle", "[solver][modes][
     // The woofer's bounce on the baffle goes up: the tie works in parallel with the baffle's own stiffness.
     const solver::Mode &free = first_of(a, plan, "front"), &held = first_of(b, plan, "front");
     CHECK(held.f_Hz > 1.05 * free.f_Hz);
-    // Reference: with it comes the tie's range; without it nothing has one, to round-off (Tolerance). A spring of half
-    // to twice the stiffness that holds part of the energy moves f by less than √2.
+    // Reference: without the tie nothing has a range (Tolerance: round-off), with it comes its own: a spring of half to
+    // twice the stiffness that holds part of the energy moves f by less than √2.
     CHECK_THAT(free.f_high_Hz, WithinRel(free.f_low_Hz, 1e-9));
     CHECK(held.f_high_Hz > 1.01 * held.f_Hz);
     CHECK(held.f_high_Hz < std::sqrt(2.0) * held.f_Hz);

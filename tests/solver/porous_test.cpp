@@ -113,8 +113,8 @@ TEST_CASE("filling takes up energy at every frequency and becomes air without fl
         CHECK(fluid.bulk.real() < z_air * air.sound_speed);
     }
     const Fluid thin = miki(1000, 1e-6, air);
-    CHECK(std::abs(thin.density / air.density - 1.0) < 1e-5);
-    CHECK(std::abs(thin.bulk / open_air(air).bulk - 1.0) < 1e-5);
+    CHECK(std::abs(thin.density / air.density - 1.0) < 2e-6);
+    CHECK(std::abs(thin.bulk / open_air(air).bulk - 1.0) < 2e-6);
     CHECK_THROWS_AS(miki(0, 1000, air), DomainError);
     CHECK_THROWS_AS(miki(100, 0, air), DomainError);
     CHECK_THROWS_AS(miki(100, std::nan(""), air), DomainError);
@@ -169,6 +169,7 @@ TEST_CASE("a lining whose face lies between elements or inside them", "[solver][
     // other: the lining seems thinner by a share of the element, first order in its size. Measured 0.061 and 0.0137.
     CHECK(worst_cut < 0.065);
     CHECK(worst_cut_fine < worst_cut / 4);
-    // Cut at the face, elements of 21.4 mm are left with (kh)⁴/720 = 2e-3 at |k| = 58/m, 2 kHz.
+    // Cut at the face, elements of 21.4 mm are left with (kh)⁴/720 = 3e-3 of the impedance at |k| = 58/m, 2 kHz;
+    // measured 1e-3 of the wave.
     CHECK(worst_fitted < 2e-3);
 }

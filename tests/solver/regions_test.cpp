@@ -127,8 +127,9 @@ TEST_CASE("regions add up to the whole and hold their volumes", "[solver][air]")
     REQUIRE(regions.size() == 4);
     const double W = 0.264, D = 0.364, H = 0.464, h = 0.153;
     CHECK_THAT(regions[2].volume, WithinRel(W * 0.05 * H, 1e-12)); // one plane face: exact
-    CHECK_THAT(regions[1].volume,
-               WithinRel(W * (D - 0.05) * h, 2e-3)); // two meet in small tetrahedra along an edge of 264 mm
+    CHECK_THAT(
+        regions[1].volume,
+        WithinRel(W * (D - 0.05) * h, 1e-3)); // two meet in small tetrahedra along an edge of 264 mm: measured 5e-4
     CHECK(regions[3].volume == 0);
     CHECK(!regions[0].filling);
     CHECK(regions[3].filling == 2U);
@@ -165,9 +166,9 @@ TEST_CASE("linings keep to their board and leave its openings free", "[solver][a
     const double front = 0.03 * (W * (H - 0.02) - pi * 0.05 * 0.05);
     const double both_faces = 2 * 0.04 * (W * D - 0.12 * 0.16 - W * 0.03); // the front's lining came later
     // Reference: by hand. Tolerance: cut edges and the round hole to a part's size (15 mm across 30 mm of lining):
-    // measured 0.1 and 0.3 %.
-    CHECK_THAT(regions[2].volume, WithinRel(front, 5e-3));
-    CHECK_THAT(regions[1].volume, WithinRel(both_faces, 5e-3));
+    // measured 0.02 and 0.1 %.
+    CHECK_THAT(regions[2].volume, WithinRel(front, 5e-4));
+    CHECK_THAT(regions[1].volume, WithinRel(both_faces, 2e-3));
 
     // An L seen from above: the lining of the re-entrant wall ends at its neighbour's mid-plane.
     plan = box(0.3, 0.3, 0.4, thick);
@@ -178,7 +179,7 @@ TEST_CASE("linings keep to their board and leave its openings free", "[solver][a
     const auto lined = assemble_regions(bent, mesh::mesh_air(bent, {0.06}), {lining(bent, "c", 0.04)});
     const double across =
         (0.3 - thick) - (0.15 - thick / 2); // from the right wall to the mid-plane of the wall it meets
-    CHECK_THAT(lined[1].volume, WithinRel(0.04 * across * (0.4 - 2 * thick), 5e-3));
+    CHECK_THAT(lined[1].volume, WithinRel(0.04 * across * (0.4 - 2 * thick), 1e-4)); // plane faces alone
 }
 
 TEST_CASE("absorbing faces: area, and quadratic pressure exactly", "[solver][air]")
@@ -212,7 +213,7 @@ TEST_CASE("admittance of a face by its absorption", "[solver][air][reference]")
             const double theta = pi / 2 * (i + 0.5) / n, R = (std::cos(theta) - beta) / (std::cos(theta) + beta);
             sum += (1 - R * R) * std::sin(2 * theta) * pi / 2 / n;
         }
-        CHECK_THAT(sum, WithinRel(alpha, 1e-5));
+        CHECK_THAT(sum, WithinRel(alpha, 1e-7));
     }
     CHECK_THROWS_AS(admittance_of(-0.1), DomainError);
     CHECK_THROWS_AS(admittance_of(0.95), DomainError);
@@ -266,8 +267,8 @@ TEST_CASE("what pushes the air at an opening", "[solver][air]")
     for (const auto& w : {driver, passive, port, bare}) CHECK_THAT(w.sum(), WithinRel(1, 1e-12));
     // The flank of a frustum half as wide at its end: its centroid lies (1 + 2·½)/(3 (1 + ½)) = 4/9 of the depth behind
     // the face; with the end's disc it would lie deeper, 0.5.
-    CHECK_THAT(mean(driver).y(), WithinAbs(thick + depth * 4 / 9, 1e-4)); // arcs as parabolas
-    CHECK_THAT(mean(driver).z(), WithinAbs(0.15, 1e-4));
+    CHECK_THAT(mean(driver).y(), WithinAbs(thick + depth * 4 / 9, 1e-5)); // arcs as parabolas
+    CHECK_THAT(mean(driver).z(), WithinAbs(0.15, 1e-5));
     CHECK_THAT(reach(driver)[1], WithinAbs(thick + depth, 1e-9));
     // The edge of a hole without a port has arcs of 45°, some of them straightened: 0.8 % of the radius at most here
     // and there.

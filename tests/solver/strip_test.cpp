@@ -205,8 +205,8 @@ TEST_CASE("a short bar's G through the thickness is as far off as it says", "[so
 
 TEST_CASE("too few or too rough modes fall back on the usual E/G", "[solver][measured]")
 {
-    // Reference: the E of the bar, thin steel: shear is 0.1 % of the frequency, no phone sees it. Tolerance: 0.1 % in
-    // frequency is 0.2 % in E, and shear left out as much again.
+    // A thin steel bar: shear is 0.1 % of the frequency, no phone sees it. Reference: its E. Tolerance: the readings
+    // err by 0.1 % to either side, which cancels but for its square; the rest is the beam's formula against the series.
     const Bar bar{0.3, 0.02, 0.003, 7850 * 0.3 * 0.02 * 0.003};
     const std::vector<double> f = ritz::bending_Hz(bar, BarEnds::FreeFree, 205e9, 79e9);
     StripData data = strip_of(bar);
@@ -214,7 +214,7 @@ TEST_CASE("too few or too rough modes fall back on the usual E/G", "[solver][mea
     const StripResult result = evaluate_strip(data);
     CHECK(result.ratio_source == RatioSource::Isotropic);
     CHECK(result.is_ratio_unresolved);
-    CHECK_THAT(result.E.value, WithinRel(205e9, 0.004));
+    CHECK_THAT(result.E.value, WithinRel(205e9, 1e-4));
 }
 
 TEST_CASE("a static test: alone with the assumed ratio, beside a mode as a check", "[solver][measured]")
