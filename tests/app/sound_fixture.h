@@ -113,7 +113,11 @@ inline void add_curves(solver::SoundResult& result, const std::vector<std::strin
         heard.total = heard.direct + heard.walls;
         result.listeners.push_back(heard);
     }
-    result.ways = {{"woofer way", {"woofer"}, of_frequency([](double) { return 1.0; }), {}, of_frequency(impedance_of_vented_box)}};
+    result.ways = {{"woofer way",
+                    {"woofer"},
+                    of_frequency([](double) { return 1.0; }),
+                    {},
+                    of_frequency(impedance_of_vented_box)}};
     result.ways[0].impedance =
         result.ways[0].impedance_still + of_frequency([](double f) { return resonance(f, 412.3, 50, 0.35); });
     const Eigen::VectorXcd x = of_frequency([](double f) { return 1e-3 / (1 + std::pow(f / 40, 2)); });

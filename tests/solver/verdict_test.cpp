@@ -113,7 +113,8 @@ TEST_CASE("verdict: cases far apart share the odds and widen the level", "[solve
     CHECK_THAT(verdict.audible_odds, WithinAbs(1.0 / 3, 1e-8));
     CHECK_THAT(verdict.heard_odds, WithinAbs(1.0 / 3, 1e-8));
     CHECK(verdict.word == Audibility::Inaudible);
-    // 5 % of all is 7.5 % of the lower case, 15 % of the upper one from above: Φ⁻¹(0.075) = −1.4395, Φ⁻¹(0.85) = 1.0364.
+    // 5 % of all is 7.5 % of the lower case, 15 % of the upper one from above: Φ⁻¹(0.075) = −1.4395, Φ⁻¹(0.85)
+    // = 1.0364.
     CHECK_THAT(verdict.low_dB, WithinAbs(-44 - 3 * 1.4395, 1e-3));
     CHECK_THAT(verdict.high_dB, WithinAbs(11 + 3 * 1.0364, 1e-3));
     heard.possible[0].weight = 3; // more likely than not, though the typical level is far below
@@ -121,8 +122,9 @@ TEST_CASE("verdict: cases far apart share the odds and widen the level", "[solve
     // Every case has the lines of its own Q: at Q 100 the lenient one lies at −0.2 dB.
     heard.possible = {{1, -4, 100}, {1, -4, 10}};
     const Verdict mixed = judge_heard(heard);
-    CHECK_THAT(mixed.audible_odds,
-               WithinAbs((judge_heard(mode(-4, 100)).audible_odds + judge_heard(mode(-4, 10)).audible_odds) / 2, 1e-12));
+    CHECK_THAT(
+        mixed.audible_odds,
+        WithinAbs((judge_heard(mode(-4, 100)).audible_odds + judge_heard(mode(-4, 10)).audible_odds) / 2, 1e-12));
     heard.possible = {{0, -4, 100}};
     CHECK_THROWS_AS(judge_heard(heard), DomainError);
 }
@@ -141,8 +143,8 @@ TEST_CASE("verdict: outside the band nothing is held against the direct sound", 
 
 TEST_CASE("coupling: recoil and pressure with their signs", "[solver][verdict]")
 {
-    // Reference: by hand at ω = 1000 1/s, V_box 0.02 m³, ρc² 141,814 Pa: pressure 7.0907 V. With V = 0.3, φ = 0.5, m/S =
-    // 1.2, η = 0.02: |0.3 (2.12721 − 0.6)|/0.02 = 22.908; against each other they add. Tolerance: the hand's figures.
+    // Reference: by hand at ω = 1000 1/s, V_box 0.02 m³, ρc² 141,814 Pa: pressure 7.0907 V. With V = 0.3, φ = 0.5, m/S
+    // = 1.2, η = 0.02: |0.3 (2.12721 − 0.6)|/0.02 = 22.908; against each other they add. Tolerance: the hand's figures.
     const double f = 1000 / (2 * std::numbers::pi);
     CHECK_THAT(coupling_of(0.3, 0.5, 0.02, f, 0.02), WithinAbs(22.908, 0.002));
     CHECK_THAT(coupling_of(0.3, -0.5, 0.02, f, 0.02), WithinAbs(40.908, 0.002));
