@@ -171,7 +171,8 @@ TEST_CASE("verdicts: order, count and the worst listener", "[app][output][sound]
     modes.push_back(higher);
     CHECK(modes_by_verdict(modes) == std::vector<std::size_t>{1, 5, 2, 3, 4});
     CHECK(count_verdicts(modes).all() == 5);
-    // As above, and −6 dB at Q 20: Φ(−0.77/3) = 0.40 and 1. Tolerance: half of the last printed figure.
+    // Reference: by hand, as above, and −6 dB at Q 20: Φ(−0.77/3) = 0.40 and 1. Tolerance: half of the last printed
+    // figure.
     CHECK_THAT(count_verdicts(modes).expected_audible, WithinAbs(1.18, 0.006));
     CHECK_THAT(count_verdicts(modes).expected_heard, WithinAbs(3.02, 0.006));
     modes.back().worst->verdict.word = solver::Audibility::OutOfBand;

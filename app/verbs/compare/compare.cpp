@@ -101,6 +101,42 @@ void write_outputs(const CompareRequest& request, const CompareReport& report, c
         }
 }
 
+/// Fills the report's schemes, and meets their modes.
+void compute_schemes(const CompareRequest& request, const std::vector<Candidate>& candidates, const SchemeTask& task,
+                     const fs::path& folder, CompareReport& report, const Streams& streams)
+{
+    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
+    Progress progress(streams.err, streams.err_is_terminal);
+    progress.show("schemes", 0);
+    std::size_t n_done = 0;
+    compute_apart(
+        candidates.size(),
+        [&](std::size_t i) {
+            const Candidate& c = candidates[i];
+            DrawnScheme drawn;
+            if (request.has_pictures)
+                drawn = compute_and_draw(c.plan, *c.workshop, task, folder / folder_name(c.name));
+            else
+                drawn.computed = compute_scheme(c.plan, *c.workshop, task);
+            solver::Packer packer;
+            packer(packed(drawn.computed), drawn.has_pictures);
+            return packer.take();
+        },
+        [&](std::size_t i, const Outcome& outcome) {
+            if (outcome.is_input) throw InputError({}, candidates[i].name, outcome.problem);
+            if (!outcome.problem.empty()) throw Error(fmt::format("{}: {}", candidates[i].name, outcome.problem));
+            solver::Unpacker unpacker(outcome.bytes);
+            std::string scheme;
+            unpacker(scheme, report.schemes[i].has_pictures);
+            report.schemes[i].computed = solver::unpacked(scheme);
+            progress.show("schemes", static_cast<double>(++n_done) / static_cast<double>(candidates.size()));
+        });
+    progress.clear();
+    std::vector<const solver::SchemeFigures*> figures;
+    for (const NamedScheme& scheme : report.schemes) figures.push_back(&scheme.computed.figures);
+    report.met = solver::met_in_each(figures);
+}
+
 void compare(const CompareRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
@@ -134,39 +170,10 @@ void compare(const CompareRequest& request, const Streams& streams)
                          .f_max = task.f_max,
                          .accuracy = accuracy_word(task.accuracy),
                          .without_figures = std::move(without_figures)};
-    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
     std::vector<CabinetPlan> plans;
     for (const Candidate& c : candidates) plans.push_back(c.plan);
     announce_schemes(plans, task, {plans.size()}, streams);
-    Progress progress(streams.err, streams.err_is_terminal);
-    progress.show("schemes", 0);
-    std::size_t n_done = 0;
-    compute_apart(
-        candidates.size(),
-        [&](std::size_t i) {
-            const Candidate& c = candidates[i];
-            DrawnScheme drawn;
-            if (request.has_pictures)
-                drawn = compute_and_draw(c.plan, *c.workshop, task, folder / folder_name(c.name));
-            else
-                drawn.computed = compute_scheme(c.plan, *c.workshop, task);
-            solver::Packer packer;
-            packer(packed(drawn.computed), drawn.has_pictures);
-            return packer.take();
-        },
-        [&](std::size_t i, const Outcome& outcome) {
-            if (outcome.is_input) throw InputError({}, candidates[i].name, outcome.problem);
-            if (!outcome.problem.empty()) throw Error(fmt::format("{}: {}", candidates[i].name, outcome.problem));
-            solver::Unpacker unpacker(outcome.bytes);
-            std::string scheme;
-            unpacker(scheme, report.schemes[i].has_pictures);
-            report.schemes[i].computed = solver::unpacked(scheme);
-            progress.show("schemes", static_cast<double>(++n_done) / static_cast<double>(candidates.size()));
-        });
-    progress.clear();
-    std::vector<const solver::SchemeFigures*> figures;
-    for (const NamedScheme& scheme : report.schemes) figures.push_back(&scheme.computed.figures);
-    report.met = solver::met_in_each(figures);
+    compute_schemes(request, candidates, task, folder, report, streams);
     write_outputs(request, report, folder, streams);
 }
 

@@ -118,6 +118,30 @@ std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetti
     }
 }
 
+/// What to change first: other cabinets, computed when the numbers are out.
+void advise(const ModesRequest& request, const CabinetSource& source, const CabinetPlan& plan,
+            const ModesReport& report, Progress& progress, const Streams& streams)
+{
+    const std::vector<solver::Mode>& modes = report.result.modes;
+    solver::AdviceTask task{.plays = report.played != nullptr, .f_max = plan.f_max, .worst_Hz = {}};
+    if (const auto worst = solver::worst_wall(modes, report.judged)) task.worst_Hz = modes[*worst].f_Hz;
+    const solver::Advice advice =
+        solver::advise(source, plan, task, scheme_computer(),
+                       [&](const std::string& step, double fraction) { progress.show(step, fraction); });
+    progress.clear();
+    streams.out << advice_text(advice) << std::flush;
+    if (!request.json.empty())
+        write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
+}
+
+void draw(const ModesRequest& request, const ModesReport& report, const Streams& streams)
+{
+    const PictureTask task{.folder = output_folder(request.out, request.file),
+                           .all = request.pictures == Pictures::All,
+                           .is_forgiving = !request.pictures};
+    draw_modes(report, report.result.drawn, task, streams);
+}
+
 } // namespace
 
 void compute_modes(const ModesRequest& request, const Streams& streams)
@@ -181,26 +205,10 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
                              .seconds_play = watch.lap()};
     write_numbers(request, report, streams);
 
-    // 6. What to change first: other cabinets, computed when the numbers are out.
-    if (request.has_advice && !result.modes.empty()) {
-        solver::AdviceTask task{.plays = played.has_value(), .f_max = plan.f_max, .worst_Hz = {}};
-        if (const auto worst = solver::worst_wall(result.modes, judged)) task.worst_Hz = result.modes[*worst].f_Hz;
-        const solver::Advice advice =
-            solver::advise(source, plan, task, scheme_computer(),
-                           [&](const std::string& step, double fraction) { progress.show(step, fraction); });
-        progress.clear();
-        streams.out << advice_text(advice) << std::flush;
-        if (!request.json.empty())
-            write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
-    }
-
-    // 7. Pictures.
-    if (request.pictures != Pictures::None && !result.modes.empty()) {
-        const PictureTask task{.folder = output_folder(request.out, request.file),
-                               .all = request.pictures == Pictures::All,
-                               .is_forgiving = !request.pictures};
-        draw_modes(report, result.drawn, task, streams);
-    }
+    // 6. Advice and pictures.
+    if (result.modes.empty()) return;
+    if (request.has_advice) advise(request, source, plan, report, progress, streams);
+    if (request.pictures != Pictures::None) draw(request, report, streams);
 }
 
 void add_modes(CLI::App& program, Action& action)

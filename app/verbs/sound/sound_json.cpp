@@ -181,7 +181,7 @@ Json mode_object(const SoundReport& report, std::size_t m)
             {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
             {"driver", text_or_null(mode.driver)},
             {"worst_listener", worst_listener_name(report, mode)},
-        {"worst_place", mode.worst ? Json(place_name(report, *mode.worst)) : Json(nullptr)},
+            {"worst_place", mode.worst ? Json(place_name(report, *mode.worst)) : Json(nullptr)},
             {"heard", heard_array(report, mode)},
             {"wrinkles", wrinkles_array(mode)},
             {"reason", mode.reason}};
