@@ -194,6 +194,23 @@ TEST_CASE("In series two equal drivers have four times the impedance they have i
     CHECK_THAT(std::abs(series.sources[0]), WithinRel(std::abs(parallel.sources[0]) / 2, 2e-3));
 }
 
+TEST_CASE("A crossover list whose slope lifts a way beyond its end is warned of", "[sound]")
+{
+    CabinetPlan plan = sealed_box();
+    plan.openings = {driver("one", "left", 0.125, 0.15)};
+    plan.sound.f_to = 200;
+    WayPlan way;
+    way.name = "low";
+    way.drivers = {"one"};
+    way.crossover = {{100, 0, 0}, {200, -12, 0}};
+    plan.sound.ways = {way};
+    const std::vector<std::string> warnings = Stage(plan).sound().warnings;
+    // Reference: 12 dB in the octave over log2(100/20) = 2.32 octaves.
+    REQUIRE(warnings.size() == 1);
+    CHECK(warnings[0].find("crossover of 'low': its slope, going on below 100 Hz, lifts the way by 28 dB at 20 Hz") ==
+          0);
+}
+
 TEST_CASE("Standing on a rigid floor the same flow makes twice the far pressure and twice the power", "[sound]")
 {
     CabinetPlan plan = sealed_box();

@@ -105,7 +105,7 @@ TextTable empty_table(bool is_layer)
         table.columns = {{"Damping layer", Left}, {"G MPa", Left}, {"Loss factor", Left}, {"At", Left}, {"", Left}};
     else
         table.columns = {{"Board", Left},         {"E GPa along / across", Left},
-                         {"Density kg/m³", Left}, {"Loss factor", Left},
+                         {"Density kg/m³", Left}, {"Loss factor", Left, 26},
                          {"For mm", Right},       {"", Left}};
     return table;
 }
