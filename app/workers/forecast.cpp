@@ -95,7 +95,7 @@ void add_walls(const Cabinet& cabinet, double f_max, double size, Effort& effort
 /// the edge that grows by 0.7 of the distance, some 55 nodes to every length s of it.
 double air_nodes(const Cabinet& cabinet, double size)
 {
-    constexpr double per_volume = 10, per_step = 55;
+    constexpr double per_volume = 10, per_step = 55, steps_round = 10; // a hole's outline takes some elements at least
     double n = per_volume * bookkeeping(cabinet).net_volume_m3 / std::pow(size, 3);
     for (const Board& board : cabinet.boards) {
         const bool is_wall = board.kind == Board::Kind::Wall;
@@ -105,7 +105,7 @@ double air_nodes(const Cabinet& cabinet, double size)
             const double at_edge = is_port   ? std::clamp(narrow / 6, size / 12, size)
                                    : is_wall ? size / 2
                                              : std::min(size / 6, narrow / 14);
-            n += per_step * (is_wall ? 1 : 2) * length(opening) / at_edge;
+            n += per_step * (is_wall ? 1 : 2) * std::max(length(opening) / at_edge, steps_round);
         }
         for (std::size_t i = 0; i < board.outline.size(); ++i)
             if (!is_wall && !board.edge_on[i])
