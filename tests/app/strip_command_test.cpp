@@ -176,6 +176,9 @@ TEST_CASE("the MDF example's entry in the first example's box", "[app][strip][ex
     };
     const auto first_mode = [&](const std::string& materials, const std::string& material) {
         std::string box = content("examples/01-small-two-way/cabinet.yaml");
+        const std::string loose = "{mass: 1.9 kg,";
+        REQUIRE(box.find(loose) != std::string::npos);
+        box.replace(box.find(loose), loose.size(), "{basket: rigid, mass: 1.9 kg,"); // of the wood's ranges alone
         for (std::size_t at = 0; (at = box.find("material: mdf", at)) != std::string::npos; at += 10)
             box.replace(at, 13, "material: " + material);
         std::ofstream(folder / "box.yaml") << box << materials;

@@ -202,7 +202,8 @@ TEST_CASE("Names keep to what frequency and stiffness allow, and do not change w
     }
     print_measured(fmt::format("names of {} modes on {} cabinets, draft and fine against normal", n_modes, n_cabinets),
                    fmt::format("{} of {} the same; {} mixed", n_same, n_met, n_mixed));
-    // Tolerance: shapes that lie on one of the rule's lines, which a likeness of 0.98 lets pass over it: one in thirty here.
+    // Tolerance: shapes that lie on one of the rule's lines, which a likeness of 0.98 lets pass over it: one in thirty
+    // here.
     CHECK(n_same >= 0.95 * n_met);
     CHECK(n_met >= 1.8 * n_modes);
     CHECK(n_mixed <= 0.25 * n_modes);
