@@ -33,7 +33,8 @@ struct BasketGiven
 /// @throws DomainError
 [[nodiscard]] Basket complete_basket(const BasketGiven& given, double width, double mass);
 
-/// Holes narrower than this [m] mostly hold tweeters, whose motor sits right behind a stiff plate: no basket is assumed.
+/// Holes narrower than this [m] mostly hold tweeters, whose motor sits right behind a stiff plate: no basket is
+/// assumed.
 inline constexpr double least_basket_hole = 0.08;
 
 /// "cast", "pressed steel", "polymer", or "not said".
