@@ -66,7 +66,7 @@ Advice advise(const PlanSource& source, const CabinetPlan& plan, const AdviceTas
               const ShowProgress& progress)
 {
     constexpr std::size_t most_computed = 6, most_kept = 3;
-    constexpr double least_gain_dB = 0.1;
+    constexpr double least_gain_dB = 0.5; // less would be printed as nothing
     const auto start = std::chrono::steady_clock::now();
     Advice advice;
     advice.is_played = task.plays;

@@ -12,7 +12,7 @@ class Shares
 public:
     Shares(const Cabinet& cabinet, const Structure& structure);
 
-    /// Fills boards, loss, losses and moves_whole of a mode.
+    /// Fills boards, loss, losses, moves_whole, on_mount and on_basket of a mode.
     void fill(const ModeEnergy& energy, const StructureState& state, Mode& mode) const;
 
 private:

@@ -64,9 +64,8 @@ TEST_CASE("modes table: waves of the air that may be heard are told", "[app][out
     wave.f_Hz = 500;
     wave.worst = solver::ModeAtListener{0, 500, solver::judge_heard({0, 20, 500, 0.1})};
     report.played.modes = {wave};
-    CHECK_THAT(
-        test::unbroken(modes_text(report.modes())),
-        Contains("1 wave of the air inside may be heard, clearest air: half a wave along the height at 500 Hz, 0 dB"));
+    CHECK_THAT(test::unbroken(modes_text(report.modes())),
+               Contains("1 wave of the air inside may be heard: half a wave along the height at 500 Hz, 0 dB"));
 }
 
 TEST_CASE("modes table: no line is wider than 120 columns, however long names and reasons are", "[app][output]")

@@ -59,7 +59,7 @@ TEST_CASE("sound text: the answer first, then what matters, worst first", "[app]
         "2 of 4 resonances may be heard: 1 audible, 1 borderline. Clearest: no 2, front: 1×1, at "
         "412 Hz, 8 dB over what trained ears notice in noise.";
     CHECK(unbroken(text).find(answer) < unbroken(text).find("What rings"));
-    CHECK_THAT(unbroken(text), Contains("0.79 are to be expected audible and 2.0 at least borderline."));
+    CHECK_THAT(unbroken(text), Contains("2.0 are to be expected at least borderline, 0.8 audible."));
     CHECK_THAT(
         text, Contains("2  412 ±24  front: 1×1  50    0     −5  −8 / −2   AUDIBLE     78 / 100  force of woofer 80 %"));
     CHECK_THAT(text, Contains("3  640 ±24  shelf: 1×1  20  −14    −19  −12 / −5  borderline  0 / 84"));
@@ -153,6 +153,7 @@ TEST_CASE("sound text: no line is wider than 120 columns, however long names and
 
 TEST_CASE("verdicts: order, count and the worst listener", "[app][output][sound]")
 {
+    // Reference: the fixture's levels and lines by hand.
     test::SmallSound sound;
     auto& modes = sound.result.modes;
     CHECK(modes_by_verdict(modes) == std::vector<std::size_t>{1, 2, 3, 4}); // the port's is not judged

@@ -226,7 +226,7 @@ void add_modes(CLI::App& program, Action& action)
         ->option_text("HZ");
     add_accuracy(*verb, request->accuracy, "the mesh");
     verb->add_flag("--worth", request->worth,
-                   "Also what moves the ringing modes: thickness, mass, stiffness, brace position")
+                   "Also what moves the first modes to hear: thickness, mass, stiffness, brace position")
         ->option_text(" ");
     verb->add_flag("--verify", request->verify,
                    "Compute the lowest modes, at most 20, by a second solver and compare; fine accuracy always does")

@@ -170,11 +170,12 @@ std::string air_note(const ModesReport& report)
         if (worst == nullptr || is_worse(*mode.worst, *worst->worst)) worst = &mode;
     }
     if (n == 0) return {};
+    const std::string prefix = "air: ";
+    const std::string name = worst->name.substr(worst->name.rfind(prefix, 0) == 0 ? prefix.size() : 0);
     return wrapped(
-        fmt::format("Besides the walls, {} of the air inside may be heard, clearest {} at {} Hz, {} dB: `sound` "
-                    "lists them.",
-                    n == 1 ? "1 wave" : fmt::format("{} waves", n), worst->name, in_hertz(worst->f_Hz),
-                    in_decibels(worst->worst->level_dB)));
+        fmt::format("Besides the walls, {} of the air inside may be heard{}: {} at {} Hz, {} dB; `sound` tells more.",
+                    n == 1 ? "1 wave" : fmt::format("{} waves", n), n == 1 ? "" : ", clearest", name,
+                    in_hertz(worst->f_Hz), in_decibels(worst->worst->level_dB)));
 }
 
 std::string legend(const ModesReport& report)

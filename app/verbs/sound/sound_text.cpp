@@ -24,6 +24,7 @@ bool matters(const SoundMode& mode)
 
 std::string over_words(const Verdict& verdict)
 {
+    if (std::abs(verdict.over_strict_dB) < 0.5) return "just where trained ears notice in noise";
     const std::string distance = in_decibels(std::abs(verdict.over_strict_dB));
     return distance + (verdict.over_strict_dB >= 0 ? " dB over" : " dB under") + " what trained ears notice in noise";
 }
@@ -31,8 +32,9 @@ std::string over_words(const Verdict& verdict)
 /// What is to be expected by the odds, and what was not judged.
 std::string count_doubt(const VerdictCount& count)
 {
-    std::string text = fmt::format(" By the odds of each, {} are to be expected audible and {} at least borderline.",
-                                   significant(count.expected_audible, 2), significant(count.expected_heard, 2));
+    std::string text =
+        fmt::format(" By the odds of each, {:.1f} are to be expected at least borderline, {:.1f} audible.",
+                    count.expected_heard, count.expected_audible);
     if (count.out_of_band > 0)
         text +=
             fmt::format(" {} more {} outside the band in which the cabinet plays (direct power over 20 dB below its "
