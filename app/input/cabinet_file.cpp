@@ -72,6 +72,7 @@ CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& libra
     StockReader stock(library, plan.materials);
     read_head(root, plan);
     read_shape(root.at("cabinet"), plan);
+    if (const auto welded = root.at("cabinet").find("welded")) stock.set_welded(welded->choice({"no", "yes"}) == 1);
     if (const auto own = root.find("materials")) stock.read_own_materials(*own);
     if (const auto shop = root.find("workshop"); shop && workshop) {
         std::vector<Material> materials = plan.materials; // what is only in the shop is not in the cabinet

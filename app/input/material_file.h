@@ -66,6 +66,7 @@ struct MaterialClass
 {
     double above = 0, up_to = 0; ///< [m]
     Material material;
+    std::optional<Quantity> assembled_loss; ///< loss factor of boards of it that are bolted or glued together
 };
 
 /// Plies in alternate directions, the first and the last along the face grain.

@@ -19,6 +19,16 @@ enum class StockSymmetry
 /// @throws MaterialError  as make_stock_layup(), when it is not made so thick
 [[nodiscard]] Material board_material(const MaterialLibrary& library, const std::string& name, double thickness);
 
+/// Loss factor of boards of this thickness [m] that are bolted or glued together; nothing: as the material's own.
+/// @throws MaterialError  as make_stock_layup(), when it is not made so thick
+[[nodiscard]] std::optional<Quantity> assembled_loss(const Stock& stock, double thickness);
+
+/// The material as boards of an assembly lose energy, named after it: "steel (assembled)".
+[[nodiscard]] Material assembled(Material bare, const Quantity& loss);
+
+/// Whether a material is one of assembled boards.
+[[nodiscard]] bool is_assembled(const Material& material);
+
 /// Thickness [m] at which a stock is had, nearest to the one wanted; some of its own when that is 0.
 [[nodiscard]] double made_thickness(const Stock& stock, double wanted);
 

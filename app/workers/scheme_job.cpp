@@ -18,7 +18,6 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <sstream>
 
 namespace stillwall::app {
 namespace {
@@ -94,8 +93,7 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
         for (double f = 40; f < task.f_max; f *= std::cbrt(2.0)) setting.frequencies.push_back(f);
         setting.frequencies.push_back(task.f_max);
     }
-    std::ostringstream nowhere;
-    Progress progress(nowhere, false);
+    Progress progress; // the parent tells
     const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), task.accuracy, progress);
     const solver::SoundResult result = solver::analyse_sound(cabinet, setting, meshes.for_solver(), {});
     scheme.figures = solver::figures_of(cabinet, result);

@@ -18,8 +18,9 @@ solver::SoundMeshes AroundWalls::with(const ShellMesh& shell) const
 AroundWalls mesh_around(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
 {
     AroundWalls meshes;
-    meshes.air_size = air_element_size(f_high, accuracy);
-    meshes.levels = outer_levels(f_high, accuracy);
+    const LargestEdges largest = largest_edges(cabinet, f_high);
+    meshes.air_size = air_element_size(f_high, accuracy, largest.air);
+    meshes.levels = outer_levels(f_high, accuracy, largest.panel);
     progress.show("meshing the air inside", 0.03);
     meshes.air = mesh::mesh_air(cabinet, {.element_size = meshes.air_size});
     progress.show("meshing the outside", 0.07);
@@ -31,8 +32,7 @@ AroundWalls mesh_around(const Cabinet& cabinet, double f_high, Accuracy accuracy
 Meshes mesh_all(const Cabinet& cabinet, double f_high, Accuracy accuracy, Progress& progress)
 {
     Meshes meshes;
-    meshes.shell_size =
-        std::min(solver::element_size_for(cabinet, f_high, sound_points_per_wave(accuracy)), largest_shell_element);
+    meshes.shell_size = shell_element_size(cabinet, f_high, accuracy);
     progress.show("meshing the walls", 0.01);
     meshes.shell = mesh::mesh_shell(cabinet, {.element_size = meshes.shell_size});
     static_cast<AroundWalls&>(meshes) = mesh_around(cabinet, f_high, accuracy, progress);

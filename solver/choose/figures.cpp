@@ -1,6 +1,7 @@
 #include "solver/choose/figures.h"
 
 #include "mesh/cabinet/build.h"
+#include "solver/modes/shape_name.h"
 
 #include <algorithm>
 #include <cmath>
@@ -46,12 +47,11 @@ void pick(SchemeFigures& figures)
     }
 }
 
-std::string most_moving(const Mode& mode, const Cabinet& cabinet)
+/// The first board in the mode's name.
+std::string named_board(const Mode& mode, const Cabinet& cabinet)
 {
-    const auto most = std::max_element(mode.boards.begin(), mode.boards.end(),
-                                       [](const BoardShare& a, const BoardShare& b) { return a.kinetic < b.kinetic; });
-    return most == mode.boards.end() ? std::string()
-                                     : cabinet.boards.at(static_cast<std::size_t>(most - mode.boards.begin())).name;
+    const std::vector<int> boards = leading_boards(mode);
+    return boards.empty() ? std::string() : cabinet.board(boards.front()).name;
 }
 
 } // namespace
@@ -70,7 +70,7 @@ SchemeFigures figures_of(const Cabinet& cabinet, const ModesResult& result)
         const Mode& mode = result.modes[m];
         SchemeMode one;
         one.name = mode.shape_name;
-        one.part = most_moving(mode, cabinet);
+        one.part = named_board(mode, cabinet);
         one.f_Hz = mode.f_Hz;
         if (mode.f_high_Hz > 0) one.band = FrequencyBand{mode.f_low_Hz, mode.f_high_Hz};
         one.Q = mode.Q;
@@ -94,7 +94,9 @@ SchemeFigures figures_of(const Cabinet& cabinet, const SoundResult& result)
         static_cast<Resonance&>(one) = mode;
         if (mode.wall) {
             columns.push_back(*mode.wall);
-            one.is_board = is_of_boards(result.wall_modes.at(static_cast<std::size_t>(*mode.wall)));
+            const Mode& wall = result.wall_modes.at(static_cast<std::size_t>(*mode.wall));
+            one.is_board = is_of_boards(wall);
+            one.part = named_board(wall, cabinet);
         }
         if (mode.kind == Resonance::Kind::Port && !figures.tuning_Hz) figures.tuning_Hz = mode.f_Hz;
         figures.modes.push_back(one);

@@ -9,7 +9,8 @@
 
 namespace stillwall::solver {
 
-/// A resonance of a scheme.
+/// A resonance of a scheme. `part` of a wall mode is the first board in its name, played or not, so that a mode is
+/// called the same in every table.
 struct SchemeMode : Resonance
 {
     std::optional<double> coupling; ///< [-] walls that were not played: how strongly driven, see verdict/flag.h

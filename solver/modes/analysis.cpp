@@ -4,6 +4,7 @@
 #include "solver/linalg/hertz.h"
 #include "solver/linalg/seconds.h"
 #include "solver/modes/bands.h"
+#include "solver/modes/bending_wave.h"
 #include "solver/modes/internal/derivatives.h"
 #include "solver/modes/shape_name.h"
 #include "solver/modes/shares.h"
@@ -188,6 +189,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
     result.shapes = translations(phi, result.drawn.n_nodes());
     const Drivers drivers = drivers_of(structure, phi);
     const Shares shares(cabinet, structure);
+    const ShapeNames names(cabinet, result.drawn, lossy.empty() ? 1 : lossy.back().f_Hz());
     for (std::size_t m = 0; m < energies.size(); ++m) {
         const auto k = static_cast<Index>(m);
         const double f = lossy[m].f_Hz();
@@ -203,7 +205,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
         mode.shape_name = mode.moves_whole          ? "whole cabinet on its supports"
                           : !mode.on_mount.empty()  ? mode.on_mount + " on its mount"
                           : !mode.on_basket.empty() ? "motor of " + mode.on_basket + " on its basket"
-                                                    : shape_name(cabinet, result.drawn, u);
+                                                    : names.of(mode, u);
         result.modes.push_back(std::move(mode));
     }
 }
@@ -256,18 +258,12 @@ ModesResult analyse_modes(const Cabinet& cabinet, const ShellMesh& mesh, const M
 double element_size_for(const Cabinet& cabinet, double f_max, double points_per_wave)
 {
     if (!(f_max > 0 && points_per_wave > 0)) throw DomainError("mesh rule: frequency and points per wave must be > 0");
-    const double omega = 2 * std::numbers::pi * f_max;
     double shortest = std::numeric_limits<double>::infinity();
     for (const Board& board : cabinet.boards) {
         constexpr int n_directions = 12; // all round, since an off-axis ply is softest between the axes
-        for (int i = 0; i < n_directions; ++i) {
-            const Section s =
-                make_section(board.layup, cabinet.materials, board.grain - i * std::numbers::pi / n_directions);
-            // D k⁴ = m ω² (1 + D k²/As): bending with shear, rotary inertia left out.
-            const double D = s.C(3, 3), shear = s.mass * omega * omega / s.C(6, 6);
-            const double k2 = (shear + std::sqrt(shear * shear + 4 * s.mass * omega * omega / D)) / 2;
-            shortest = std::min(shortest, 2 * std::numbers::pi / std::sqrt(k2));
-        }
+        for (int i = 0; i < n_directions; ++i)
+            shortest =
+                std::min(shortest, bending_wavelength(cabinet, board, i * std::numbers::pi / n_directions, f_max));
     }
     return 2 * shortest / points_per_wave;
 }

@@ -1,25 +1,71 @@
 #pragma once
-// A mode shape in words.
+// A mode shape in words: the one place where every verb takes the name of a mode from.
 
 #include "solver/modes/analysis.h"
 
 namespace stillwall::solver {
 
-/// Half-waves of a board's normal displacement along its two axes through its strongest point, and whether it moves
-/// as one (mean over root mean square, signed).
-struct BoardMotion
+/// A board's share of a mode's energy: the mean of its shares of kinetic and of strain energy, what is screwed to it
+/// included.
+[[nodiscard]] double energy_share(const BoardShare& share);
+
+/// The boards a mode is named after, in the cabinet's order: the one with most energy, and those with over 0.7 of that.
+[[nodiscard]] std::vector<int> leading_boards(const Mode& mode);
+
+/// Half-waves of a board's motion along e1 and e2.
+struct HalfWaves
 {
-    int waves_1 = 1, waves_2 = 1;
-    double mean = 0; ///< signed mean / rms of the normal displacement, −1…1, outward positive
-    double rms = 0;
+    int along_1 = 1, along_2 = 1;
+    friend bool operator==(const HalfWaves&, const HalfWaves&) = default;
 };
 
-[[nodiscard]] BoardMotion board_motion(const Cabinet& cabinet, const ShellMesh& mesh, int board,
-                                       const Eigen::Matrix3Xd& displacement);
+/// Names of the modes of one cabinet.
+///
+/// Half-waves are counted on the clear panel, the board without what lies over the thickness of its neighbours. Its
+/// normal motion w on a grid is split into products (singular values); the first product u(x) v(y) tells the counts,
+/// where it holds over six tenths of Σw²: runs of one sign in u and in v that reach a quarter of the largest value.
+/// Neither count may exceed what frequency and stiffness allow, L/(λ/2) + 1 with λ the wavelength of free bending along
+/// that axis, the mass of inserts spread over the board, and ½ more where an end is free: a free beam's lobes. Where
+/// that does not hold, or the boards named hold less than a third of the energy, no pattern is claimed.
+class ShapeNames
+{
+public:
+    /// @param f_highest  [Hz] of all modes to be named: sets the grid
+    ShapeNames(const Cabinet& cabinet, const ShellMesh& mesh, double f_highest);
 
-/// The board that moves most, by mean square of its normal displacement times its area, or two that move alike:
-/// "right and left bulge together, 1×1", "front 2×1".
-[[nodiscard]] std::string shape_name(const Cabinet& cabinet, const ShellMesh& mesh,
-                                     const Eigen::Matrix3Xd& displacement);
+    /// "right and left bulge together, 1×1", "front 2×1", "front 2×1 and top 1×1", "mixed, mostly back".
+    /// @param mode  f_Hz and boards
+    /// @param displacement  [any scale] on the mesh, shape (3, n_nodes)
+    [[nodiscard]] std::string of(const Mode& mode, const Eigen::Matrix3Xd& displacement) const;
+
+private:
+    /// The grid over a board's bounding rectangle.
+    struct Grid
+    {
+        int n_1 = 0, n_2 = 0;
+        double length_1 = 0, length_2 = 0; ///< [m] of the clear panel
+        double free_1 = 0, free_2 = 0;     ///< free ends along the axis, 0 … 2
+        struct Sample
+        {
+            int row = 0, column = 0;
+            std::array<int, 9> node{};
+            std::array<double, 9> weight{};
+        };
+        std::vector<Sample> samples; ///< where the clear panel is; a hole moves as its rim
+    };
+    /// What a board does in a mode.
+    struct Motion
+    {
+        std::optional<HalfWaves> waves; ///< nothing when no pattern is honest
+        double mean = 0;                ///< mean / root mean square of the normal motion, −1 … 1, outward positive
+    };
+
+    [[nodiscard]] static Grid grid_on(const Cabinet& cabinet, const ShellMesh& mesh, int board, double f_highest);
+    [[nodiscard]] Motion motion_of(int board, double f_Hz, const Eigen::Matrix3Xd& displacement) const;
+    [[nodiscard]] std::string words(const std::vector<int>& boards, const std::vector<Motion>& motions) const;
+
+    const Cabinet& cabinet_;
+    std::vector<Grid> grids_; ///< per board
+};
 
 } // namespace stillwall::solver

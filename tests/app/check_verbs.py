@@ -84,10 +84,13 @@ def may_turn(odds):
 def compare_verbs(modes, sound, told):
     played = [m for m in modes["modes"] if m["played"]]
     for wall in walls(sound):
-        near = min(played, key=lambda m: abs(m["frequency_hz"] - wall["in_vacuo_hz"]), default=None)
-        if near is None or abs(near["frequency_hz"] / wall["in_vacuo_hz"] - 1) > match or near["shape"] != wall["name"]:
+        # Only what no neighbour can be taken for: one of this name on either side.
+        alike = [m for m in played if m["shape"] == wall["name"] and abs(m["frequency_hz"] / wall["in_vacuo_hz"] - 1) < match]
+        twins = [w for w in walls(sound) if w["name"] == wall["name"] and abs(w["in_vacuo_hz"] / wall["in_vacuo_hz"] - 1) < match]
+        if len(alike) != 1 or len(twins) != 1:
             told["unmatched"] += 1
             continue
+        near = alike[0]
         heard, flag = worst(wall), near["flag"]
         told["matched"] += 1
         if heard["level_db"] > -30:

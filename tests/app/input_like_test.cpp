@@ -121,3 +121,62 @@ TEST_CASE("wood given by E alone warns with its place and the stock to name", "[
     CHECK(notes("{like: mdf, E: 3.2 GPa}").empty());
     CHECK(notes("{like: acrylic, E: 3.2 GPa}").empty());
 }
+
+namespace {
+
+/// Loss factor and name of a board's only ply.
+struct Loss
+{
+    std::string name;
+    double value = 0;
+};
+
+Loss loss_of(const CabinetPlan& plan, const Layup& layup)
+{
+    const Material& m = plan.materials.at(static_cast<std::size_t>(layup.plies.at(0).material));
+    CHECK(m.eta2.value == m.eta.value);
+    return {m.name, m.eta.value};
+}
+
+CabinetPlan metal_box(const std::string& cabinet, const std::string& boards, const std::string& more = "")
+{
+    return CabinetSource("name: Box\ncabinet: {shape: box, width: 200, height: 340, depth: 260" + cabinet +
+                             "}\nboards: {all: {material: aluminium, thickness: 6}" + boards + "}\n" + more,
+                         "box.yaml", library())
+        .plan();
+}
+
+} // namespace
+
+TEST_CASE("boards of metal lose as an assembly does unless they are welded", "[app][input][materials]")
+{
+    const double bare = board_material(library(), "aluminium", 0.006).eta.value;
+    const double together = assembled_loss(find_stock(library(), "aluminium"), 0.006).value().value;
+    REQUIRE(together > 3 * bare);
+
+    const CabinetPlan bolted = metal_box("", ", top: {welded: yes}, left: {material: mdf, thickness: 18}",
+                                         "braces: [{name: shelf, plane: horizontal, at: 170}]\n"
+                                         "damping: [{name: sheet, board: back, material: aluminium, thickness: 2}]\n");
+    CHECK(loss_of(bolted, bolted.walls[0].layup).value == together);
+    CHECK(loss_of(bolted, bolted.walls[0].layup).name == "aluminium (assembled)");
+    CHECK(loss_of(bolted, bolted.braces[0].layup).value == together);
+    CHECK(loss_of(bolted, bolted.top.layup).value == bare);
+    CHECK(loss_of(bolted, bolted.top.layup).name == "aluminium");
+    CHECK(loss_of(bolted, bolted.walls[3].layup).name == "mdf (12 to 19 mm)");
+    CHECK(loss_of(bolted, bolted.layers[0].layup).value == bare); // bonded to a face
+    CHECK(bolted.walls[0].layup.label == "aluminium 6 mm");
+
+    const CabinetPlan welded = metal_box(", welded: yes", ", back: {welded: no}");
+    CHECK(loss_of(welded, welded.walls[0].layup).value == bare);
+    CHECK(loss_of(welded, welded.walls[2].layup).value == together);
+    CHECK(welded.materials.size() == 2);
+
+    const CabinetPlan own = metal_box("", ", back: {material: mine}, top: {material: alike}, left: {material: quiet}",
+                                      "materials:\n"
+                                      "  mine: {E: 70 GPa, nu: 0.33, density: 2700 kg/m3, loss: 0.0002}\n"
+                                      "  alike: {like: aluminium, E: 71 GPa}\n"
+                                      "  quiet: {like: aluminium, loss: 0.02}\n");
+    CHECK(loss_of(own, own.walls[2].layup).value == 0.0002);
+    CHECK(loss_of(own, own.top.layup).value == together);
+    CHECK(loss_of(own, own.walls[3].layup).value == 0.02);
+}

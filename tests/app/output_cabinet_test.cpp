@@ -156,6 +156,27 @@ TEST_CASE("check: layers, joints, mounts and supports are told with their figure
     CHECK_THAT(svg, Contains("class=\"layer\"") && Contains("class=\"foot\""));
 }
 
+TEST_CASE("check: what was taken for each driver's basket", "[app][output][basket]")
+{
+    test::SmallReport report;
+    CHECK_THAT(check_text(report.check()), Contains("Driver's basket") && Contains("rigid"));
+    CHECK(nlohmann::json::parse(check_json(report.check()))["baskets"][0]["kind"] == "rigid");
+
+    Basket& basket = report.cabinet.boards[0].openings[0].insert.basket.emplace();
+    basket.kind = Basket::Kind::PressedSteel;
+    basket.rim_share = {0.15, 0.1, 0.2, "", "from memory"};
+    basket.axial_Hz = {610, 610, 610, "", ""};
+    basket.rocking_Hz = {370, 310, 430, "", ""};
+    const std::string text = check_text(report.check());
+    CAPTURE(text);
+    CHECK_THAT(text, Contains("pressed steel") && Contains("0.15 (0.1–0.2)") && Contains("370 (310–430)") &&
+                         Contains("from memory"));
+    const auto json = nlohmann::json::parse(check_json(report.check()))["baskets"][0];
+    CHECK(json["kind"] == "pressed steel");
+    CHECK(json["rim_mass_share"] == nlohmann::json({0.1, 0.15, 0.2}));
+    CHECK(json["motor_frequency_hz"] == nlohmann::json({610, 610, 610}));
+}
+
 TEST_CASE("drawing: three views to scale, names escaped", "[app][output]")
 {
     test::SmallReport report;

@@ -117,6 +117,14 @@ TEST_CASE("modes table: who eats the energy, only when the losses differ", "[app
     CHECK_THAT(text, !Contains("\u00A0")); // the marks against wrapping are gone
 }
 
+TEST_CASE("modes table: a motor on its basket is no board", "[app][output][basket]")
+{
+    test::SmallReport report;
+    report.result.modes[0].on_basket = "woofer";
+    CHECK_THAT(modes_text(report.modes()), Contains("motor of woofer on its basket"));
+    CHECK(loss_part({solver::LossShare::Kind::Basket, "woofer", 0.5}) == "woofer basket");
+}
+
 TEST_CASE("main losses: at least 10 %, at most three, never none", "[app][output]")
 {
     using Kind = solver::LossShare::Kind;

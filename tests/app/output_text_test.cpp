@@ -90,3 +90,34 @@ TEST_CASE("progress: a bar on a terminal, wiped at the end; silence elsewhere", 
     const std::string wiped = "\r\x1b[K";
     CHECK(terminal.str().substr(terminal.str().size() - wiped.size()) == wiped);
 }
+
+TEST_CASE("a long step gives life signs: seconds on a terminal, lines elsewhere", "[app][output]")
+{
+    using namespace std::chrono_literals;
+    std::ostringstream terminal, piped;
+    {
+        Progress bar(terminal, true, 50ms), lines(piped, false, 50ms);
+        bar.show("sound outside", 0.41);
+        lines.show("sound outside", 0.41);
+        std::this_thread::sleep_for(2500ms); // the bar tells seconds from the second one on
+    }
+    CHECK(terminal.str().find("41 %  sound outside, 2 s") != std::string::npos);
+    CHECK(piped.str().starts_with("stillwall: 41 %, sound outside, 0 s\n"));
+    CHECK(piped.str().find('\r') == std::string::npos);
+    std::ostringstream silent;
+    {
+        Progress none;
+        none.show("anything", 0.5);
+        Progress late(silent, false);
+        late.show("anything", 0.5);
+    }
+    CHECK(silent.str().empty()); // over before its first minute
+}
+
+TEST_CASE("waiting is told in the unit that fits", "[app][output]")
+{
+    CHECK(waiting_time(0.4) == "0 s");
+    CHECK(waiting_time(89) == "89 s");
+    CHECK(waiting_time(150) == "2 min");
+    CHECK(waiting_time(3 * 3600) == "3.0 h");
+}

@@ -6,7 +6,6 @@
 #include <Eigen/Dense>
 
 #include <cmath>
-#include <cstdio>
 #include <numbers>
 
 using namespace cabinet_fixture;
@@ -179,30 +178,37 @@ TEST_CASE("a mode's slope by the share on the rim is that of solving again", "[s
     }
 }
 
-TEST_CASE("a mass spread along the rim as in 3-D elasticity", "[solver][modes][basket][reference]")
+TEST_CASE("a mass spread along the rim is that of 3-D elasticity", "[solver][modes][basket][reference]")
 {
-    // A box of 220 × 320 × 240 mm, 18 mm boards, 30 mm front, hole 150 mm, 1.5 kg on its rim and nothing else.
+    // A box of 280 × 400 × 240 mm, 18 mm boards, 30 mm front, hole 140 mm, all of 1.5 kg on its rim.
     CabinetPlan plan;
     plan.name = "heavy rim";
     plan.materials = {make({})};
-    plan.outline = {{0, 0}, {0.22, 0}, {0.22, 0.24}, {0, 0.24}};
-    plan.height = 0.32;
+    plan.outline = {{0, 0}, {0.28, 0}, {0.28, 0.24}, {0, 0.24}};
+    plan.height = 0.4;
     plan.walls = {wall("front", 0.03), wall("right"), wall("back"), wall("left")};
     plan.top = wall("top");
     plan.bottom = wall("bottom");
     add_driver(plan, 1.5);
     OpeningPlan& hole = plan.openings[0];
-    hole.width = hole.height = 0.15;
-    hole.x = 0.11;
-    hole.z = 0.13;
+    hole.width = hole.height = 0.14;
+    hole.x = 0.14;
+    hole.z = 0.15;
+    const Cabinet rigid = build_cabinet(plan);
     hole.insert.basket = basket_of(1, 0, 600, 360);
     const Cabinet cabinet = build_cabinet(plan);
+    const ShellMesh mesh = mesh::mesh_shell(cabinet, {solver::element_size_for(cabinet, 850, 18)});
     solver::ModesOptions options;
-    options.f_max = 1000;
-    const auto result = solver::analyse_modes(
-        cabinet, mesh::mesh_shell(cabinet, {.element_size = solver::element_size_for(cabinet, 1000, 18)}), options);
-    for (const double f : frequencies(result)) std::printf("%.2f ", f);
-    std::printf("\n");
+    options.f_max = 850;
+    const auto found = frequencies(solver::analyse_modes(cabinet, mesh, options));
+    // Reference: 3-D elasticity, own computation: half the box in ten-node tetrahedra with either symmetry, the mass
+    // evenly over the hole's cylinder, sides of 9 and 6.5 mm extrapolated with the power 1.75 (error ± 0.1 %). Not
+    // published. Tolerance: the aim for whole boxes, 1 % a mode; measured 0.6 % at worst.
+    const std::vector<double> solid = {386.3, 553.8, 588.1, 600.8, 725.9, 751.7, 841.0, 841.4};
+    CHECK(apart(found, solid) < 0.01);
+    // Reference: as one rigid body the same mass lets the front's second mode ring at 675 Hz, 15 % over 588. Tolerance:
+    // the difference need only be plain.
+    CHECK(frequencies(solver::analyse_modes(rigid, mesh, options)).at(2) > 1.1 * solid[2]);
 }
 
 TEST_CASE("what nobody measured of a basket is estimated from kind, size and mass", "[cabinet][basket]")

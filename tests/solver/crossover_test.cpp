@@ -98,6 +98,7 @@ TEST_CASE("Several filters, gain and delay multiply", "[sound]")
     way.gain_dB = -6;
     way.delay_s = 1e-4;
     const double f = 300;
+    // Reference: the product by hand, −6 dB and −2π f τ.
     const Complex expected = filter_gain(way.filters[0], f) * filter_gain(way.filters[1], f) * std::pow(10, -0.3) *
                              std::exp(Complex(0, -2 * pi * f * 1e-4));
     CHECK(std::abs(crossover_gain(way, f) - expected) < round_off);

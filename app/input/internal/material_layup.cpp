@@ -65,7 +65,7 @@ int add_or_reuse(const Material& material, std::vector<Material>& materials)
     return index;
 }
 
-const Material& material_of(const Stock& stock, double thickness)
+const MaterialClass& class_of(const Stock& stock, double thickness)
 {
     const StockInfo& info = stock.info;
     if (thickness < info.thinnest - class_slack(info.thinnest) ||
@@ -74,9 +74,16 @@ const Material& material_of(const Stock& stock, double thickness)
                                         millimetres(info.thinnest), millimetres(info.thickest),
                                         millimetres(thickness)));
     for (const MaterialClass& one : stock.classes)
-        if (thickness <= one.up_to + class_slack(one.up_to)) return one.material;
-    return stock.classes.back().material;
+        if (thickness <= one.up_to + class_slack(one.up_to)) return one;
+    return stock.classes.back();
 }
+
+const Material& material_of(const Stock& stock, double thickness)
+{
+    return class_of(stock, thickness).material;
+}
+
+constexpr std::string_view assembled_suffix = " (assembled)";
 
 /// The board of that nominal thickness, else of that true thickness.
 const PlywoodRule::Board& find_board(const Stock& stock, double thickness)
@@ -216,6 +223,24 @@ Material board_material(const MaterialLibrary& library, const std::string& name,
     board.name = fmt::format("{} ({} mm)", name, millimetres(thickness));
     board.title = layup.label + ", plies smeared";
     return board;
+}
+
+std::optional<Quantity> assembled_loss(const Stock& stock, double thickness)
+{
+    return stock.plywood ? std::nullopt : class_of(stock, thickness).assembled_loss;
+}
+
+Material assembled(Material bare, const Quantity& loss)
+{
+    bare.name += assembled_suffix;
+    bare.title += ", assembled";
+    bare.eta = bare.eta2 = loss;
+    return bare;
+}
+
+bool is_assembled(const Material& material)
+{
+    return material.name.ends_with(assembled_suffix);
 }
 
 BendingModuli effective_bending_moduli(const Layup& layup, const std::vector<Material>& materials)

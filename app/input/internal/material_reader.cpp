@@ -12,10 +12,22 @@ namespace stillwall::app {
 namespace {
 
 constexpr Limits thickness_mm{0.01, 500};
+constexpr const char* assembled = "eta_assembled"; ///< beside `eta`, no constant of the material itself
 
 void add_to(std::map<std::string, Quantity>& by_key, const FigureGroup& group)
 {
-    for (const Figure& figure : group.figures) by_key[figure.key] = figure.quantity;
+    for (const Figure& figure : group.figures)
+        if (figure.key != assembled) by_key[figure.key] = figure.quantity;
+}
+
+std::optional<Quantity> assembled_loss(const YamlNode& node, const FigureGroup& group)
+{
+    for (const Figure& figure : group.figures) {
+        if (figure.key != assembled) continue;
+        if (figure.quantity.low < 0) node.at(assembled).fail("must not be negative");
+        return figure.quantity;
+    }
+    return std::nullopt;
 }
 
 Material checked_material(const YamlNode& where, const std::string& name, Symmetry symmetry,
@@ -59,6 +71,7 @@ void read_classes(const YamlNode& list, Symmetry symmetry, const std::map<std::s
         add_to(figures, group);
         added.material = checked_material(node, fmt::format("{} ({})", stock.info.name, label), symmetry, figures);
         added.material.title = fmt::format("{}, {}", stock.info.title, label);
+        added.assembled_loss = assembled_loss(node.at("figures"), group);
         stock.classes.push_back(std::move(added));
         stock.info.figures.push_back(group);
     }
@@ -124,7 +137,8 @@ void read_uniform(const YamlNode& node, Stock& stock)
     read_thickness_range(node.at("thickness_range_mm"), stock.info);
     Material material = checked_material(node.at("figures"), stock.info.name, symmetry, figures);
     material.title = stock.info.title;
-    stock.classes.push_back({stock.info.thinnest, stock.info.thickest, std::move(material)});
+    stock.classes.push_back({stock.info.thinnest, stock.info.thickest, std::move(material),
+                             assembled_loss(node.at("figures"), stock.info.figures.front())});
     if (stock.info.kind == StockKind::Damping) read_damping(node, stock);
 }
 

@@ -9,7 +9,7 @@
 namespace stillwall::app {
 namespace {
 
-constexpr Limits share_limits{0.01, 0.9};
+constexpr Limits share_limits{0.01, 0.5};
 constexpr Limits frequency_limits{20, 20e3};
 
 using Kind = Basket::Kind;

@@ -15,7 +15,7 @@ StockChoice read_boards(const YamlNode& boards, StockReader& stock, CabinetPlan&
     for (const YamlNode::Entry& entry : boards.entries()) {
         if (std::find(known.begin(), known.end(), entry.key) == known.end())
             throw InputError(entry.key_where, entry.value.path(), "no such board" + hint_from(entry.key, known));
-        entry.value.only_keys({"material", "thickness", "layers", "grain"});
+        entry.value.only_keys({"material", "thickness", "layers", "grain", "welded"});
     }
 
     const auto own_all = boards.find("all");

@@ -97,8 +97,8 @@ void read_braces(const YamlNode& braces, const StockChoice& all, StockReader& st
     std::set<std::string> taken(walls.begin(), walls.end());
     std::set<std::string> windows_taken;
     for (const YamlNode& part : parts) {
-        part.only_keys({"name", "plane", "at", "through", "normal", "material", "thickness", "layers", "grain", "from",
-                        "to", "ends_at", "windows"});
+        part.only_keys({"name", "plane", "at", "through", "normal", "material", "thickness", "layers", "grain",
+                        "welded", "from", "to", "ends_at", "windows"});
         BracePlan brace;
         brace.where = part.where();
         brace.name = read_name(part, taken);

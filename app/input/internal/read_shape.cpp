@@ -28,9 +28,9 @@ void name_walls(CabinetPlan& plan, const std::vector<std::string>& names, const 
 void read_box(const YamlNode& cabinet, bool is_taper, CabinetPlan& plan)
 {
     if (is_taper)
-        cabinet.only_keys({"shape", "width", "rear_width", "height", "depth", "baffle_slope"});
+        cabinet.only_keys({"shape", "width", "rear_width", "height", "depth", "baffle_slope", "welded"});
     else
-        cabinet.only_keys({"shape", "width", "height", "depth", "baffle_slope"});
+        cabinet.only_keys({"shape", "width", "height", "depth", "baffle_slope", "welded"});
     const double width = cabinet.at("width").length(size_limits);
     const double depth = cabinet.at("depth").length(size_limits);
     const double rear = is_taper ? cabinet.at("rear_width").length(size_limits) : width;
@@ -52,7 +52,7 @@ double signed_area(const std::vector<Vector2d>& outline)
 
 void read_prism(const YamlNode& cabinet, CabinetPlan& plan)
 {
-    cabinet.only_keys({"shape", "outline", "walls", "height", "baffle_slope"});
+    cabinet.only_keys({"shape", "outline", "walls", "height", "baffle_slope", "welded"});
     const YamlNode outline = cabinet.at("outline");
     const std::vector<YamlNode> corners = outline.items();
     if (corners.size() < 3 || corners.size() > max_corners)

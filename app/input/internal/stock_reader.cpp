@@ -3,6 +3,7 @@
 #include "app/input/internal/nearest.h"
 #include "app/input/internal/own_material.h"
 #include "app/input/internal/place.h"
+#include "app/input/stock_material.h"
 
 #include <fmt/format.h>
 
@@ -26,7 +27,8 @@ bool is_word(const YamlNode& node, std::string_view word)
 
 StockChoice choice_of(const YamlNode& part)
 {
-    StockChoice choice{part.find("material"), part.find("thickness"), part.find("layers"), part.find("grain")};
+    StockChoice choice{part.find("material"), part.find("thickness"), part.find("layers"), part.find("grain"),
+                       part.find("welded")};
     if (choice.layers && (choice.material || choice.thickness))
         choice.layers->fail("give either layers or one material and thickness, not both");
     return choice;
@@ -41,6 +43,7 @@ StockChoice StockChoice::or_else(const StockChoice& fallback) const
         if (!material && !thickness) merged.layers = fallback.layers;
     }
     if (!grain) merged.grain = fallback.grain;
+    if (!welded) merged.welded = fallback.welded;
     return merged;
 }
 
@@ -91,31 +94,46 @@ void StockReader::read_own_materials(const YamlNode& node)
     }
 }
 
-std::optional<int> StockReader::own(const std::string& name, double thickness)
+std::optional<int> StockReader::own(const std::string& name, double thickness, Loss loss)
 {
     if (const auto own = own_.find(name); own != own_.end()) return own->second;
     const auto like = like_.find(name);
     if (like == like_.end()) return std::nullopt;
-    const Material material = like->second.at(name, *library_, thickness);
+    Material material = like->second.at(name, *library_, thickness);
+    const bool has_own_loss = like->second.own.count("loss") > 0;
+    if (const auto lossy = assembled_loss(*like->second.stock, thickness);
+        lossy && loss == Loss::OfAssembly && !has_own_loss)
+        material = assembled(std::move(material), *lossy);
+    return known_or_new(material);
+}
+
+int StockReader::known_or_new(const Material& material)
+{
     const auto same = std::find_if(materials_->begin(), materials_->end(),
                                    [&](const Material& known) { return known.name == material.name; });
     if (same != materials_->end()) return static_cast<int>(same - materials_->begin());
     return add_inline_material(material, *materials_);
 }
 
-Layup StockReader::single(const YamlNode& name, double thickness)
+Layup StockReader::single(const YamlNode& name, double thickness, Loss loss)
 {
     const std::string text = name.text();
     try {
-        if (const auto index = own(text, thickness))
+        if (const auto index = own(text, thickness, loss))
             return {{{*index, thickness, 0}}, fmt::format("{} {:.4g} mm", text, thickness * 1e3)};
-        return make_stock_layup(*library_, text, thickness, *materials_);
+        const Stock& stock = find_stock(*library_, text);
+        const auto lossy = loss == Loss::OfAssembly ? assembled_loss(stock, thickness) : std::nullopt;
+        if (!lossy) return make_stock_layup(*library_, text, thickness, *materials_);
+        std::vector<Material> bare;
+        Layup layup = make_stock_layup(*library_, text, thickness, bare);
+        layup.plies.front().material = known_or_new(assembled(bare.front(), *lossy));
+        return layup;
     } catch (const MaterialError& error) {
         name.fail(error.what());
     }
 }
 
-Layup StockReader::layered(const YamlNode& layers, bool is_board)
+Layup StockReader::layered(const YamlNode& layers, bool is_board, Loss loss)
 {
     const std::vector<YamlNode> items = layers.items();
     if (items.size() > max_layers)
@@ -123,7 +141,7 @@ Layup StockReader::layered(const YamlNode& layers, bool is_board)
     Layup whole;
     for (const YamlNode& item : items) {
         item.only_keys({"material", "thickness", "rotation"});
-        Layup layer = single(item.at("material"), item.at("thickness").length(layer_limits));
+        Layup layer = single(item.at("material"), item.at("thickness").length(layer_limits), loss);
         // A faced sheet shows its facing: on the inner side of a board that is the first ply, not the last.
         const bool is_innermost = is_board && whole.plies.empty() && items.size() > 1;
         if (is_innermost && is_faced(item.at("material").text())) std::reverse(layer.plies.begin(), layer.plies.end());
@@ -151,25 +169,27 @@ bool StockReader::is_faced(const std::string& name) const
 
 Layup StockReader::layup(const StockChoice& choice, const YamlNode& part)
 {
-    if (choice.layers) return layered(*choice.layers, true);
+    const bool is_welded = choice.welded ? choice.welded->choice({"no", "yes"}) == 1 : is_welded_;
+    const Loss loss = is_welded ? Loss::Bare : Loss::OfAssembly;
+    if (choice.layers) return layered(*choice.layers, true, loss);
     if (!choice.material) part.fail("needs a material, here or in boards.all");
     if (!choice.thickness) part.fail("needs a thickness, here or in boards.all");
-    return single(*choice.material, choice.thickness->length(board_limits));
+    return single(*choice.material, choice.thickness->length(board_limits), loss);
 }
 
 Layup StockReader::face_layup(const YamlNode& part)
 {
     const StockChoice choice = choice_of(part);
-    if (choice.layers) return layered(*choice.layers, false);
+    if (choice.layers) return layered(*choice.layers, false, Loss::Bare);
     if (!choice.material) part.fail("needs a material and its thickness, or layers");
-    return single(*choice.material, part.at("thickness").length(layer_limits));
+    return single(*choice.material, part.at("thickness").length(layer_limits), Loss::Bare);
 }
 
 int StockReader::bar_material(const YamlNode& name, double thickness)
 {
     const std::string text = name.text();
     try {
-        if (const auto index = own(text, thickness)) return *index;
+        if (const auto index = own(text, thickness, Loss::Bare)) return *index;
         return add_bar_material(*library_, text, thickness, *materials_);
     } catch (const MaterialError& error) {
         name.fail(error.what());

@@ -3,6 +3,7 @@
 #include "app/verbs/check/cabinet_drawing.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
+#include "app/write/assembled_note.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
@@ -37,7 +38,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     const Bookkeeping books = bookkeeping(cabinet);
     const CabinetReport report{cabinet, books, outer_size(plan)};
 
-    streams.out << check_text(report) << std::flush;
+    streams.out << check_text(report) << assembled_note(cabinet) << std::flush;
     print_warnings(source.notes(), streams);
     print_warnings(damping_notes(report.cabinet), streams);
     if (!request.json.empty()) write_whole_file(request.json, check_json(report));

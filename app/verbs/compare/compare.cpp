@@ -5,6 +5,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/compare/compare_report.h"
 #include "app/workers/apart.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/files.h"
 #include "app/write/progress.h"
@@ -105,6 +106,9 @@ void compute_schemes(const CompareRequest& request, const std::vector<Candidate>
                      const fs::path& folder, CompareReport& report, const Streams& streams)
 {
     for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
+    std::vector<CabinetPlan> plans;
+    for (const Candidate& c : candidates) plans.push_back(c.plan);
+    announce_schemes(plans, task, {plans.size()}, streams);
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("schemes", 0);
     std::size_t n_done = 0;

@@ -3,6 +3,7 @@
 #include "app/verbs/common/commands.h"
 #include "app/verbs/driver/driver_report.h"
 #include "app/write/files.h"
+#include "app/write/progress.h"
 #include "mesh/cabinet/error.h"
 
 #include <CLI/CLI.hpp>
@@ -83,11 +84,14 @@ void evaluate(const DriverRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.yaml.empty()) require_writable_file(request.yaml, "--yaml");
     DriverReport report;
+    Progress progress(streams.err, streams.err_is_terminal);
+    progress.show("fitting the curves", 0);
     try {
         report = evaluated(request);
     } catch (const DomainError& error) { // sweeps that contradict each other are input
         throw InputError({}, "", error.what());
     }
+    progress.clear();
     streams.out << driver_text(report);
     if (request.yaml.empty()) streams.out << "\nFor the cabinet file:\n\n  " << driver_yaml(report);
     streams.out << std::flush;

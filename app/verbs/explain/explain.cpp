@@ -8,6 +8,7 @@
 #include "app/verbs/common/computation.h"
 #include "app/verbs/explain/explain_learn.h"
 #include "app/verbs/explain/explain_pictures.h"
+#include "app/workers/forecast.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
@@ -160,11 +161,8 @@ std::vector<std::string> warnings_of(const Inputs& inputs, const solver::SoundRe
 }
 
 /// Says what was learned and writes the cabinet file with it, when there is anything.
-void write_learned(const ExplainRequest& request, const ExplainReport& report, const CabinetPlan& plan,
-                   const ShellMesh& mesh, const Streams& streams)
+void write_learned(const ExplainRequest& request, const solver::LearnResult& result, const Streams& streams)
 {
-    const double f_max = 1.3 * report.sound.frequency.back(); // room for modes that rise
-    const solver::LearnResult result = learn_from(report, plan, mesh, f_max);
     streams.out << '\n' << learned_text(result);
     const std::vector<LearnedMaterial> learned = learned_materials(result);
     if (learned.empty()) {
@@ -193,20 +191,28 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     print_warnings(source.notes(), streams);
     CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
+    progress.show("reading what was measured", 0);
     const Inputs inputs = read_inputs(request, cabinet);
+    progress.clear();
     set_frequencies(plan, inputs.highest());
     const SoundSetting setting = build_sound(plan, cabinet);
 
-    // 2. What the model says.
+    // 2. What the model says, up to what was measured.
+    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_sound(cabinet, f, accuracy); },
+              .f_high = setting.frequencies.back(),
+              .accuracy = request.accuracy,
+              .lower = "a sweep up to {} Hz"},
+             available_memory(), streams);
     const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
     solver::SoundOptions options;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
     const solver::SoundResult sound = solver::analyse_sound(cabinet, setting, meshes.for_solver(), options);
-    progress.clear();
 
     // 3. Which of it explains what was measured.
+    progress.show("which of it explains what was measured", 1);
     const solver::Explanation explanation =
         solver::explain(cabinet, sound, !setting.fillings.empty(), inputs.for_solver());
+    progress.clear();
     const Bookkeeping books = bookkeeping(cabinet);
     ExplainReport report{.cabinet = cabinet,
                          .books = books,
@@ -219,7 +225,13 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .warnings = warnings_of(inputs, sound, setting.frequencies.back()),
                          .picture_of = {}};
     streams.out << explain_text(report) << std::flush;
-    if (!request.learn.empty()) write_learned(request, report, plan, meshes.shell, streams);
+    if (!request.learn.empty()) {
+        progress.show("learning from it", 1);
+        const double f_max = 1.3 * sound.frequency.back(); // room for modes that rise
+        const solver::LearnResult learned = learn_from(report, plan, meshes.shell, f_max);
+        progress.clear();
+        write_learned(request, learned, streams);
+    }
     if (request.has_pictures)
         report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
     if (!request.json.empty()) write_whole_file(request.json, explain_json(report));

@@ -4,6 +4,7 @@
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
 #include "app/verbs/improve/improve_report.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/files.h"
 #include "app/write/progress.h"
@@ -61,6 +62,8 @@ void improve(const ImproveRequest& request, const Streams& streams)
     report.f_max = request.upper_Hz.value_or(base.f_max);
     for (const ChangeAxis& choice : report.ask.choices) report.choices.push_back(title_of(choice));
 
+    announce_schemes({base}, {.plays = facts_of(report.ask.aim).plays, .f_max = report.f_max},
+                     {static_cast<std::size_t>(request.tries), request.jobs, false}, streams);
     Stopwatch watch;
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("combinations", 0);

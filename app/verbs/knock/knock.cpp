@@ -3,6 +3,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/knock/knock_report.h"
 #include "app/write/files.h"
+#include "app/write/progress.h"
 
 #include <CLI/CLI.hpp>
 
@@ -28,8 +29,11 @@ void analyse(const KnockRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!(request.setting.f_from < request.setting.f_to)) throw InputError({}, "", "--from must lie below --to");
+    Progress progress(streams.err, streams.err_is_terminal);
+    progress.show("looking for what rings", 0);
     const KnockFiles files = read_knocks(request.files);
     const solver::KnockResult result = knocks_of(files, request.setting);
+    progress.clear();
     const KnockReport report{files.understood, result};
     streams.out << knock_text(report) << std::flush;
     if (!request.json.empty()) write_whole_file(request.json, knock_json(report));

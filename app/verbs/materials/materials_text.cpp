@@ -1,5 +1,6 @@
 #include "app/verbs/materials/materials_text.h"
 
+#include "app/input/stock_material.h"
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
 #include "app/write/thickness.h"
@@ -58,6 +59,14 @@ BoardFigures board_figures(const MaterialLibrary& library, const Stock& stock)
     return {thickness, effective_bending_moduli(layup, materials), materials[face]};
 }
 
+/// Of the bare board and, where they differ, of boards bolted or glued together.
+std::string loss_words(const Stock& stock, const BoardFigures& board)
+{
+    const std::string bare = with_range(board.material.eta, 1, 2);
+    const auto lossy = assembled_loss(stock, board.thickness);
+    return lossy ? fmt::format("{}; assembled {}", bare, with_range(*lossy, 1, 2)) : bare;
+}
+
 std::vector<std::string> board_row(const MaterialLibrary& library, const Stock& stock)
 {
     const BoardFigures board = board_figures(library, stock);
@@ -71,12 +80,9 @@ std::vector<std::string> board_row(const MaterialLibrary& library, const Stock& 
         const std::string minus = fmt::format("{:.0f}", (1 - E1.low / E1.value) * 100);
         E += plus == minus ? fmt::format(" (±{} %)", plus) : fmt::format(" (+{}/−{} %)", plus, minus);
     }
-    return {stock.info.name,
-            E,
-            with_range(board.material.rho, 1),
-            with_range(board.material.eta, 1, 2),
-            thickness_mm(board.thickness),
-            stock.info.title};
+    return {
+        stock.info.name, E, with_range(board.material.rho, 1), loss_words(stock, board), thickness_mm(board.thickness),
+        stock.info.title};
 }
 
 std::vector<std::string> layer_row(const Stock& stock)
@@ -234,6 +240,8 @@ std::string stock_text(const MaterialLibrary& library, const Stock& stock)
     text += "\n  1 along the grain or face grain, 2 across it, 3 through the thickness; E and G moduli, nu Poisson "
             "ratios,\n"
             "  rho density, eta and eta2 loss factors along and across.\n";
+    if (!stock.classes.empty() && stock.classes.front().assembled_loss)
+        text += "  eta_assembled: of boards bolted or glued together, as they are unless a cabinet says welded: yes.\n";
     if (!info.caution.empty()) text += wrapped(info.caution);
     return text;
 }

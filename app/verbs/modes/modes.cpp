@@ -7,6 +7,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/advice_report.h"
@@ -88,6 +89,19 @@ std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cab
     return setting;
 }
 
+/// Of the modes, and of playing them at draft accuracy.
+Effort effort_of(const Cabinet& cabinet, double f_high, Accuracy accuracy, bool plays)
+{
+    Effort effort = effort_of_modes(cabinet, f_high, accuracy);
+    if (!plays) return effort;
+    const Effort played = effort_of_sound(cabinet, f_high, Accuracy::Draft);
+    effort.air_nodes = played.air_nodes;
+    effort.panels = played.panels;
+    effort.seconds += played.seconds;
+    effort.bytes = std::max(effort.bytes, played.bytes);
+    return effort;
+}
+
 /// At draft accuracy of air and outside; nothing, with a warning, when these cannot be meshed or solved.
 std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetting& setting, const ShellMesh& shell,
                                         const solver::AnalysedWalls& walls, Progress& progress, const Streams& streams)
@@ -102,6 +116,23 @@ std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetti
         fmt::print(streams.err, "warning: not played: {}\n", error.what());
         return std::nullopt;
     }
+}
+
+CabinetPlan plan_of(const ModesRequest& request, const CabinetSource& source)
+{
+    CabinetPlan plan = source.plan();
+    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    return plan;
+}
+
+/// @param plan  outlives the options
+solver::ModesOptions options_of(const ModesRequest& request, const CabinetPlan& plan)
+{
+    solver::ModesOptions options;
+    options.f_max = plan.f_max;
+    options.verify = request.verify || request.accuracy == Accuracy::Fine;
+    if (request.worth) options.worth_of = &plan;
+    return options;
 }
 
 /// What to change first: other cabinets, computed when the numbers are out.
@@ -140,11 +171,15 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
     print_warnings(source.notes(), streams);
-    CabinetPlan plan = source.plan();
-    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    const CabinetPlan plan = plan_of(request, source);
     const Cabinet cabinet = build_cabinet(plan);
     const std::optional<SoundSetting> setting = playable(plan, cabinet, request);
     const Bookkeeping books = bookkeeping(cabinet);
+    announce(
+        {.effort = [&](double f, Accuracy accuracy) { return effort_of(cabinet, f, accuracy, setting.has_value()); },
+         .f_high = plan.f_max,
+         .accuracy = request.accuracy},
+        available_memory(), streams);
     const double seconds_read = watch.lap();
 
     // 2. Mesh.
@@ -154,10 +189,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const double seconds_mesh = watch.lap();
 
     // 3. Modes. The solver's 0..1 takes the larger part of the bar.
-    solver::ModesOptions options;
-    options.f_max = plan.f_max;
-    options.verify = request.verify || request.accuracy == Accuracy::Fine;
-    if (request.worth) options.worth_of = &plan;
+    solver::ModesOptions options = options_of(request, plan);
     const double share = setting ? 0.4 : 0.9;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + share * fraction); };
     solver::ModesWork work;

@@ -6,6 +6,7 @@
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
 #include "app/verbs/sound/sound_plots.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/advice_report.h"
@@ -82,6 +83,11 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     const Cabinet cabinet = build_cabinet(plan);
     const SoundSetting setting = build_sound(plan, cabinet);
     const Bookkeeping books = bookkeeping(cabinet);
+    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_sound(cabinet, f, accuracy); },
+              .f_high = setting.frequencies.back(),
+              .accuracy = request.accuracy,
+              .lower = lower_in_file},
+             available_memory(), streams);
     const double seconds_read = watch.lap();
 
     // 2. Meshes, for the highest frequency asked for.

@@ -2,6 +2,7 @@
 #include "app/verbs/common/commands.h"
 #include "app/verbs/strip/strip_report.h"
 #include "app/write/files.h"
+#include "app/write/progress.h"
 
 #include <CLI/CLI.hpp>
 
@@ -30,8 +31,11 @@ void evaluate_strips(const StripRequest& request, const Streams& streams)
 
     const MaterialLibrary library = load_materials(default_materials_dir());
     const StripPlan plan = read_strips(request.file);
+    Progress progress(streams.err, streams.err_is_terminal);
+    progress.show("strips", 0);
     std::vector<solver::StripResult> results;
     for (const PlacedStrip& strip : plan.strips) results.push_back(evaluate(strip));
+    progress.clear();
     const StripReport report{plan, results};
     const MaterialEntry entry = material_entry(report, library);
     const std::string yaml = material_yaml(report, entry);

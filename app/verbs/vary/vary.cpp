@@ -6,6 +6,7 @@
 #include "app/verbs/vary/growing_file.h"
 #include "app/verbs/vary/vary_report.h"
 #include "app/workers/apart.h"
+#include "app/workers/forecast.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/files.h"
 #include "app/write/progress.h"
@@ -150,7 +151,9 @@ std::unique_ptr<MeshBase> common_mesh(const CabinetSource& source, const std::ve
 void compute_open(const VaryRequest& request, const CabinetSource& source, const std::vector<ChangeAxis>& axes,
                   const SchemeTask& task, Run& run, GrowingFile* file, const Streams& streams)
 {
+    announce_schemes({source.plan()}, task, {run.open.size(), request.jobs}, streams);
     Progress progress(streams.err, streams.err_is_terminal);
+    progress.show("variants", 0);
     const std::unique_ptr<MeshBase> base =
         task.plays || run.open.empty() ? nullptr : common_mesh(source, axes, task, run);
     const std::size_t n = run.grid.size(), n_before = n - run.open.size();

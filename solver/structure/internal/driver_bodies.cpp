@@ -27,7 +27,7 @@ DriverBodies one_body(const InsertPlan& insert, double width)
 
 } // namespace
 
-DriverBodies bodies_of(const InsertPlan& insert, double width, double radius, double thickness)
+DriverBodies bodies_of(const InsertPlan& insert, double width, double radius)
 {
     const DriverBodies whole = one_body(insert, width);
     if (!insert.basket) return whole;
@@ -35,18 +35,17 @@ DriverBodies bodies_of(const InsertPlan& insert, double width, double radius, do
     const double share = basket.rim_share.value;
     DriverBodies b;
     b.rim_mass = share * whole.mass;
-    b.rim_depth = -thickness / 2;
     b.mass = whole.mass - b.rim_mass;
     if (!(b.mass > 0)) return b;
-    b.depth = (whole.mass * whole.depth - b.rim_mass * b.rim_depth) / b.mass;
+    b.depth = whole.mass * whole.depth / b.mass;
     constexpr double least = 0.1; // of its share
     const double axial = b.rim_mass * squared(radius);
-    const double apart = b.rim_mass * squared(whole.depth - b.rim_depth) + b.mass * squared(b.depth - whole.depth);
+    const double apart = b.rim_mass * squared(whole.depth) + b.mass * squared(b.depth - whole.depth);
     b.axial = std::max(whole.axial - axial, least * (1 - share) * whole.axial);
     b.radial = std::max(whole.radial - axial / 2 - apart, least * (1 - share) * whole.radial);
     const auto stiffness = [](double inertia, double f_Hz) { return inertia * squared(2 * std::numbers::pi * f_Hz); };
     b.k_axial = stiffness(b.mass, basket.axial_Hz.value);
-    b.k_rock = stiffness(b.radial + b.mass * squared(b.depth - b.rim_depth), basket.rocking_Hz.value);
+    b.k_rock = stiffness(b.radial + b.mass * squared(b.depth), basket.rocking_Hz.value);
     return b;
 }
 

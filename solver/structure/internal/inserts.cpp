@@ -115,11 +115,11 @@ void load_rim(const Seat& seat, const DriverBodies& bodies, Structure& structure
     for (std::size_t i = 0; i + 1 < seat.rim.size(); i += 2)
         length += (structure.nodes.col(seat.rim[(i + 2) % seat.rim.size()]) - structure.nodes.col(seat.rim[i])).norm();
     const BarSection line{1, 1, bodies.rim_mass / length, 1, 0, 0, 0};
-    const Vector3d offset = -bodies.rim_depth * seat.board.frame.n;
     Attachment model = seat.attachment(Kind::Insert);
     follow_share(model, *seat.insert().basket, 1);
-    along_rim(seat, structure, model,
-              [&](const Matrix3d& X, Attachment& a) { a.M = bar_matrices(line, X, seat.board.frame.n, offset).M; });
+    along_rim(seat, structure, model, [&](const Matrix3d& X, Attachment& a) {
+        a.M = bar_matrices(line, X, seat.board.frame.n, Vector3d::Zero()).M;
+    });
 }
 
 /// A rigid body's mass.
@@ -141,7 +141,7 @@ Body hung_motor(const Seat& seat, const Body& flange, const DriverBodies& bodies
         const Quantity stiffness{f_Hz.value * f_Hz.value, f_Hz.low * f_Hz.low, f_Hz.high * f_Hz.high, {}, {}};
         Attachment legs = seat.spring(Kind::Basket, stiffness, basket.loss);
         follow_share(legs, basket, motor_slope(basket));
-        tie(seat, std::move(legs), flange, motor, bodies.rim_depth, K, structure);
+        tie(seat, std::move(legs), flange, motor, 0, K, structure);
     };
     constexpr double rigid = 30 * 30;
     const Vector3d& axis = seat.board.frame.n;
@@ -164,7 +164,7 @@ FlangeAndMotor hung_driver(const Seat& seat, const Body& rim, const DriverBodies
     const Basket& basket = *seat.insert().basket;
     Body flange = rim;
     if (seat.insert().mount) {
-        flange = soft_mounted(seat, rim, bodies.rim_depth, structure);
+        flange = soft_mounted(seat, rim, 0, structure);
         const double axial = bodies.rim_mass * radius * radius;
         Attachment mass = mass_of(seat, flange, bodies.rim_mass, axial, axial / 2);
         follow_share(mass, basket, 1);
@@ -221,7 +221,7 @@ void attach_insert(const Cabinet& cabinet, const ShellMesh& mesh, const Seat& se
     const Eigen::Matrix3Xd X = element_nodes(structure.nodes, seat.rim);
     const Eigen::VectorXd weights = rim_weights(X);
     const double radius = std::sqrt((X.colwise() - X * weights).colwise().squaredNorm().dot(weights));
-    const DriverBodies bodies = bodies_of(insert, seat.width, radius, seat.board.thickness());
+    const DriverBodies bodies = bodies_of(insert, seat.width, radius);
     const Body rim{seat.rim, rim_motion(X, weights, seat.middle())};
     const FlangeAndMotor held =
         insert.basket ? hung_driver(seat, rim, bodies, radius, structure) : rigid_insert(seat, rim, bodies, structure);
