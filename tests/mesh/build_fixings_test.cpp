@@ -27,7 +27,7 @@ JointPlan screwed(const char* name, const char* board, const char* neighbour = "
     return joint;
 }
 
-const LineSpring& spring(const Cabinet& cabinet, const char* a, const char* b)
+LineSpring spring(const Cabinet& cabinet, const char* a, const char* b)
 {
     const std::vector<Junction> found = joints(cabinet, a, b);
     REQUIRE(found.size() == 1);
@@ -94,7 +94,7 @@ TEST_CASE("screws become springs per metre", "[mesh][build][joint]")
     int n_springs = 0;
     for (const Junction& j : cabinet.junctions) n_springs += j.spring ? 1 : 0;
     CHECK(n_springs == 4); // left, right, top, bottom
-    const LineSpring& side = spring(cabinet, "back", "left");
+    const LineSpring side = spring(cabinet, "back", "left");
     // Reference: 8 MN/m / 160 mm; contact: the side's end, 20 mm; k_n (w/2)² = 5e7 × 1e-4. Tolerance: round-off.
     CHECK_THAT(side.normal.value, WithinRel(5e7, 1e-12));
     CHECK_THAT(side.normal.low, WithinRel(2.5e7, 1e-12));
@@ -136,7 +136,7 @@ TEST_CASE("a gasket adds its strip to the screws", "[mesh][build][joint]")
     joint.strip_thickness = 3 * mm;
     joint.strip_width = 10 * mm;
     joint.loss = range(0.1, 0.25, 0.4);
-    const LineSpring& soft = spring(with_joints({joint}), "front", "left");
+    const LineSpring soft = spring(with_joints({joint}), "front", "left");
     // Reference: strip 0.9e6 × 10/3 = 3e6, a third of it along, 3e6 × 0.01²/12 = 25; screws 5e7, 2.5e7, 5e7 × 0.005² =
     // 1250;
     //   loss (3 × 0.25 + 50 × 0.1) / 53. Tolerance: round-off.
@@ -163,7 +163,7 @@ TEST_CASE("springs of one's own are spread over the contact", "[mesh][build][joi
     joint.kind = Kind::Springs;
     joint.normal = range(1e7, 1.2e7, 2e7);
     joint.shear = range(1e6, 2e6, 3e6);
-    const LineSpring& own = spring(with_joints({joint}), "left", "back");
+    const LineSpring own = spring(with_joints({joint}), "left", "back");
     CHECK(own.normal.value == 1.2e7);
     CHECK(own.shear.low == 1e6);
     CHECK_THAT(own.turning.value, WithinRel(324.0, 1e-12)); // Reference: 1.2e7 × 0.018²/12. Tolerance: round-off.

@@ -106,6 +106,9 @@ void compute_schemes(const CompareRequest& request, const std::vector<Candidate>
                      const fs::path& folder, CompareReport& report, const Streams& streams)
 {
     for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
+    std::vector<CabinetPlan> plans;
+    for (const Candidate& c : candidates) plans.push_back(c.plan);
+    announce_schemes(plans, task, {plans.size()}, streams);
     Progress progress(streams.err, streams.err_is_terminal);
     progress.show("schemes", 0);
     std::size_t n_done = 0;
@@ -170,9 +173,6 @@ void compare(const CompareRequest& request, const Streams& streams)
                          .f_max = task.f_max,
                          .accuracy = accuracy_word(task.accuracy),
                          .without_figures = std::move(without_figures)};
-    std::vector<CabinetPlan> plans;
-    for (const Candidate& c : candidates) plans.push_back(c.plan);
-    announce_schemes(plans, task, {plans.size()}, streams);
     compute_schemes(request, candidates, task, folder, report, streams);
     write_outputs(request, report, folder, streams);
 }

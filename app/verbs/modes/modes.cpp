@@ -118,6 +118,23 @@ std::optional<solver::SoundResult> play(const Cabinet& cabinet, const SoundSetti
     }
 }
 
+CabinetPlan plan_of(const ModesRequest& request, const CabinetSource& source)
+{
+    CabinetPlan plan = source.plan();
+    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    return plan;
+}
+
+/// @param plan  outlives the options
+solver::ModesOptions options_of(const ModesRequest& request, const CabinetPlan& plan)
+{
+    solver::ModesOptions options;
+    options.f_max = plan.f_max;
+    options.verify = request.verify || request.accuracy == Accuracy::Fine;
+    if (request.worth) options.worth_of = &plan;
+    return options;
+}
+
 /// What to change first: other cabinets, computed when the numbers are out.
 void advise(const ModesRequest& request, const CabinetSource& source, const CabinetPlan& plan,
             const ModesReport& report, Progress& progress, const Streams& streams)
@@ -154,8 +171,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
     print_warnings(source.notes(), streams);
-    CabinetPlan plan = source.plan();
-    if (request.upper_Hz) plan.f_max = *request.upper_Hz;
+    const CabinetPlan plan = plan_of(request, source);
     const Cabinet cabinet = build_cabinet(plan);
     const std::optional<SoundSetting> setting = playable(plan, cabinet, request);
     const Bookkeeping books = bookkeeping(cabinet);
@@ -173,10 +189,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const double seconds_mesh = watch.lap();
 
     // 3. Modes. The solver's 0..1 takes the larger part of the bar.
-    solver::ModesOptions options;
-    options.f_max = plan.f_max;
-    options.verify = request.verify || request.accuracy == Accuracy::Fine;
-    if (request.worth) options.worth_of = &plan;
+    solver::ModesOptions options = options_of(request, plan);
     const double share = setting ? 0.4 : 0.9;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + share * fraction); };
     solver::ModesWork work;
