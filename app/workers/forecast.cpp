@@ -92,10 +92,10 @@ void add_walls(const Cabinet& cabinet, double f_max, double size, Effort& effort
 }
 
 /// Ten-node tetrahedra: by volume, and about edges where they shrink (mesh/gmsh/internal/air_sizes.h): with a size s at
-/// the edge that grows by 0.7 of the distance, some 55 nodes to every length s of it.
+/// the edge that grows by 0.7 of the distance, some 75 nodes to every length s of it.
 double air_nodes(const Cabinet& cabinet, double size)
 {
-    constexpr double per_volume = 10, per_step = 55, steps_round = 10; // a hole's outline takes some elements at least
+    constexpr double per_volume = 10, per_step = 75, steps_round = 12; // a hole's outline takes some elements at least
     double n = per_volume * bookkeeping(cabinet).net_volume_m3 / std::pow(size, 3);
     for (const Board& board : cabinet.boards) {
         const bool is_wall = board.kind == Board::Kind::Wall;
@@ -127,7 +127,8 @@ double walls_area(const Cabinet& cabinet)
 void add_outside(const Cabinet& cabinet, const std::vector<OuterLevel>& levels, Effort& effort)
 {
     double n_sources = 0;
-    for (const Board& board : cabinet.boards) n_sources += static_cast<double>(board.openings.size());
+    for (const Board& board : cabinet.boards)
+        if (board.kind == Board::Kind::Wall) n_sources += static_cast<double>(board.openings.size());
     const double across = std::sqrt(walls_area(cabinet) / 2); // about the diagonal of a box
     double f_low = 0;
     for (const OuterLevel& level : levels) {
