@@ -3,8 +3,8 @@
 #   --long   also the full seeded sets of the statistical tests, the searches of the examples, clang-tidy over the whole
 #            tree, and a sanitized build of parts (tests/sanitized.sh, which also runs by itself)
 # With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), the checks' own tools
-# are installed too, clang-tidy goes over what the last commit changed and a part of the rest, and the sanitized build
-# runs as well.
+# are installed too, clang-tidy goes over what the last commit changed and a part of the rest, and builder and mesher
+# run sanitized.
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"
 
@@ -30,4 +30,8 @@ if [[ -n ${CI:-} ]]; then
 fi
 stillwall_setup "$preset" -DSTILLWALL_TESTS=ON
 ctest --test-dir "$stillwall_build" "${configuration[@]}" --output-on-failure --parallel 2
-if [[ -n ${STILLWALL_LONG:-}${CI:-} ]]; then bash "$stillwall_root/tests/sanitized.sh"; fi
+if [[ -n ${STILLWALL_LONG:-} ]]; then
+    bash "$stillwall_root/tests/sanitized.sh"
+elif [[ -n ${CI:-} ]]; then
+    bash "$stillwall_root/tests/sanitized.sh" --short
+fi
