@@ -366,7 +366,8 @@ TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
     REQUIRE(json.contains("advice"));
     CHECK(json.contains("modes")); // the rest is still there
     CHECK(json["advice"]["changes"].size() <= 3);
-    for (const auto& change : json["advice"]["changes"]) CHECK(change["worst_wall_nearness_change_db"].get<double>() < 0);
+    for (const auto& change : json["advice"]["changes"])
+        CHECK(change["worst_wall_nearness_change_db"].get<double>() < 0);
     // Reference: what was promised is what the changed cabinet gives: mass and litres by a run of its own. Tolerance: 1
     // µg and 1 nl, round-off with room to spare.
     if (!json["advice"]["changes"].empty()) {
