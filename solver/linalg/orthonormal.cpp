@@ -42,6 +42,11 @@ void add_to_basis(Eigen::MatrixXd& V, const SparseMatrix& M, const Eigen::Matrix
     add_directions(V, M, beyond(V, M, std::move(unit)), 1e-6);
 }
 
+void add_to_basis(Eigen::MatrixXd& V, const SparseMatrix& M, const Eigen::MatrixXd& X, double least)
+{
+    add_directions(V, M, beyond(V, M, X), least);
+}
+
 Eigen::MatrixXd reduced(const SparseMatrix& A, const Eigen::MatrixXd& V)
 {
     const Eigen::MatrixXd AV = A * V; // as one product the library would form it entry by entry

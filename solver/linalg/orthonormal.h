@@ -9,6 +9,9 @@ namespace stillwall::solver::internal {
 /// dropped.
 void add_to_basis(Eigen::MatrixXd& V, const SparseMatrix& M, const Eigen::MatrixXd& X);
 
+/// The same for columns taken at the length they have: directions smaller than `least` are dropped.
+void add_to_basis(Eigen::MatrixXd& V, const SparseMatrix& M, const Eigen::MatrixXd& X, double least);
+
 /// VᵀAV.
 [[nodiscard]] Eigen::MatrixXd reduced(const SparseMatrix& A, const Eigen::MatrixXd& V);
 
