@@ -1,12 +1,10 @@
 #include "mesh/gmsh/mesher.h"
 
-#include "mesh/gmsh/internal/canonical.h"
 #include "mesh/gmsh/internal/nine_node.h"
 
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <limits>
 #include <optional>
 #include <string>
 #include <utility>
@@ -16,8 +14,7 @@ namespace stillwall::mesh {
 namespace {
 
 constexpr double good_jacobian = 0.2;    ///< scaled Jacobian below which an element is bad
-constexpr double least_jacobian = 1e-3;  ///< taken in the end: no element is folded over
-constexpr double usable_jacobian = 0.05; ///< no attempt is made any more to do better
+constexpr double usable_jacobian = 0.05; ///< accepted in the end when no attempt does better
 
 /// A mesh and its worst element; no mesh when a face could not be covered.
 struct Result
@@ -28,43 +25,32 @@ struct Result
 };
 
 /// Where a mesh is bad, for the user.
-/// @param drawn  point of the drawing
-std::string place(const CanonicalCabinet& canonical, int board, const Vector3d& drawn)
+std::string place(const Cabinet& cabinet, int board, const Vector3d& x)
 {
-    const Vector3d x = canonical.to_true(drawn);
-    return fmt::format("board '{}' near ({:.0f}, {:.0f}, {:.0f}) mm", canonical.cabinet().boards[board].name,
-                       x.x() * 1e3, x.y() * 1e3, x.z() * 1e3);
+    return fmt::format("board '{}' near ({:.0f}, {:.0f}, {:.0f}) mm", cabinet.boards[board].name, x.x() * 1e3,
+                       x.y() * 1e3, x.z() * 1e3);
 }
 
-/// One drawing, meshed up to four times: faces that hold a bad element get finer sides, then, as those that stay open,
-/// triangles cut into three.
-Result mesh_drawing(const CanonicalCabinet& canonical, const Sizes& sizes)
+/// One drawing, meshed up to three times: faces that stay open or hold a bad element get finer sides.
+Result mesh_drawing(const Cabinet& cabinet, const Sizes& sizes)
 {
-    const Cabinet& cabinet = canonical.cabinet();
     const Layout layout = lay_out(cabinet, sizes);
     Drawing drawing = draw_edges(cabinet, layout, sizes);
     trace_faces(drawing, cabinet, layout, sizes);
     square_strips(drawing, sizes);
     Result best;
-    std::vector<Remedy> remedies(drawing.faces.size());
-    FilledFaces filled;
-    int n_open = 0; // a face that gets an even number of sides may leave its neighbour with an odd one
-    for (int round = 0; round < 4;) {
-        const CornerMesh corners =
-            mesh_corners(drawing, count_sides(drawing, cabinet, sizes, remedies), remedies, filled);
+    std::vector<int> refine(drawing.faces.size(), 0);
+    for (int round = 0; round < 3; ++round) {
+        const CornerMesh corners = mesh_corners(drawing, count_sides(drawing, cabinet, sizes, refine));
         for (const int f : corners.unfilled) {
-            remedies[f].thirds = true;
+            ++refine[f];
             const Face& face = drawing.faces[f];
             if (!best.mesh)
                 best.problem =
-                    place(canonical, face.board, drawing.frames[face.board].to_space(drawing.inner_point(face))) +
+                    place(cabinet, face.board, drawing.frames[face.board].to_space(drawing.inner_point(face))) +
                     " could not be covered with quadrilaterals";
         }
-        if (!corners.unfilled.empty()) {
-            if (++n_open > 8) break;
-            continue;
-        }
-        ++round;
+        if (!corners.unfilled.empty()) continue;
         ShellMesh mesh = raise_order(corners, drawing, cabinet, layout);
         check(mesh, drawing, cabinet, layout, sizes);
         double worst = 1;
@@ -76,27 +62,23 @@ Result mesh_drawing(const CanonicalCabinet& canonical, const Sizes& sizes)
             if (J >= worst) continue;
             worst = J;
             problem = fmt::format("{} has a badly shaped element, scaled Jacobian {:.2f}",
-                                  place(canonical, mesh.quads[q].board, mesh.nodes.col(mesh.quads[q].node[8])), J);
+                                  place(cabinet, mesh.quads[q].board, mesh.nodes.col(mesh.quads[q].node[8])), J);
         }
         if (!best.mesh || worst > best.worst) best = {std::move(mesh), worst, std::move(problem)};
         if (best.worst >= good_jacobian) break;
-        for (std::size_t f = 0; f < is_bad.size(); ++f) {
-            if (!is_bad[f]) continue;
-            remedies[f].thirds |= remedies[f].finer > 0;
-            remedies[f].finer = 1;
-        }
+        for (std::size_t f = 0; f < is_bad.size(); ++f) refine[f] += is_bad[f];
     }
     return best;
 }
 
 /// What is tried, in order: element size as wanted; somewhat smaller, which changes the counts and with them the
-/// pattern; narrower or wider distances below which things become one; strips without the limits that cross sharply.
+/// pattern; wider distances below which things become one; strips without the limits that cross sharply.
 constexpr struct
 {
     double element, coarseness;
     bool drops_sharp_limits;
-} attempts[] = {{1, 1, false},   {1, 0.25, false}, {0.9, 1, false},   {0.9, 0.1, false}, {0.9, 1.6, false},
-                {0.8, 1, false}, {1, 1, true},     {0.8, 0.25, true}, {0.7, 1.6, false}, {0.9, 1.6, true}};
+} attempts[] = {{1, 1, false}, {0.9, 1, false},   {1, 1.6, false}, {0.8, 1, false},  {0.9, 1.6, false},
+                {1, 1, true},  {0.7, 1.6, false}, {0.8, 1, true},  {0.9, 1.6, true}, {0.7, 1.6, true}};
 
 } // namespace
 
@@ -104,26 +86,21 @@ ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
 {
     if (!(options.element_size > 1e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 1 mm and 10 m, got {} m", options.element_size));
-    const CanonicalCabinet canonical(cabinet, options.element_size);
-    double thinnest = std::numeric_limits<double>::max();
-    for (const Board& board : cabinet.boards) thinnest = std::min(thinnest, board.thickness());
     Result best;
     double bar = good_jacobian;
     for (const auto& attempt : attempts) {
         Result result;
         try {
-            Sizes sizes(attempt.element * drawn_element, canonical.scale() * thinnest, attempt.coarseness);
-            sizes.scale = canonical.scale();
+            Sizes sizes(attempt.element * options.element_size, attempt.coarseness);
             sizes.drops_sharp_limits = attempt.drops_sharp_limits;
-            result = mesh_drawing(canonical, sizes);
+            result = mesh_drawing(cabinet, sizes);
         } catch (const MeshError& e) {
             result.problem = e.what();
         }
         if (best.problem.empty() || (result.mesh && result.worst > best.worst)) best = std::move(result);
-        if (best.mesh && best.worst >= bar) return canonical.to_true(*best.mesh);
+        if (best.mesh && best.worst >= bar) return std::move(*best.mesh);
         bar = std::max(usable_jacobian, bar - 0.025); // rather a slightly worse element than a long search
     }
-    if (best.mesh && best.worst > least_jacobian) return canonical.to_true(*best.mesh); // no element is folded over
     throw MeshError(best.problem);
 }
 

@@ -96,8 +96,7 @@ std::vector<int> CornerMesh::along(HalfEdge h) const
     return list;
 }
 
-CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts, const std::vector<Remedy>& remedies,
-                        FilledFaces& filled)
+CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts)
 {
     CornerMesh mesh;
     mesh.nodes = drawing.vertices;
@@ -110,7 +109,7 @@ CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts, const std:
         else
             free_faces.push_back(f);
     }
-    fill_free_faces(mesh, drawing, free_faces, remedies, filled);
+    fill_free_faces(mesh, drawing, free_faces);
     return mesh;
 }
 
