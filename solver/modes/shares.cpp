@@ -1,6 +1,7 @@
 #include "solver/modes/shares.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace stillwall::solver {
@@ -110,8 +111,10 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
     mode.losses.clear();
     for (const auto& [part, loss] : losses)
         if (loss > 0) mode.losses.push_back({part.first, part.second, loss / total.loss});
+    // Twins of a symmetrical cabinet keep their order, whatever round-off says.
+    const auto thousandths = [](const LossShare& loss) { return std::round(1e3 * loss.share); };
     std::stable_sort(mode.losses.begin(), mode.losses.end(),
-                     [](const LossShare& a, const LossShare& b) { return a.share > b.share; });
+                     [&](const LossShare& a, const LossShare& b) { return thousandths(a) > thousandths(b); });
 }
 
 } // namespace stillwall::solver

@@ -18,8 +18,10 @@ std::vector<NamedShare> main_boards(const solver::Mode& mode, const Cabinet& cab
     std::vector<NamedShare> shares;
     for (std::size_t i = 0; i < mode.boards.size(); ++i)
         shares.push_back({cabinet.boards[i].name, mode.boards[i].kinetic});
+    // Twins of a symmetrical cabinet keep the boards' order, whatever round-off says.
+    const auto printed = [](const NamedShare& share) { return std::round(1e3 * share.kinetic); };
     std::stable_sort(shares.begin(), shares.end(),
-                     [](const NamedShare& a, const NamedShare& b) { return a.kinetic > b.kinetic; });
+                     [&](const NamedShare& a, const NamedShare& b) { return printed(a) > printed(b); });
 
     const auto is_main = [](const NamedShare& share) { return share.kinetic >= 0.10; };
     const auto n_main = std::count_if(shares.begin(), shares.end(), is_main);
