@@ -23,9 +23,8 @@ struct WallBasis
     [[nodiscard]] Eigen::MatrixXcd dynamic_stiffness(double f_Hz) const;
 };
 
-/// The space holds the real modes, what of the lossy ones' real and imaginary parts lies over a hundredth beyond
-/// them, and the static response to the loads, so that what lies above the modes' range still answers with its
-/// stiffness.
+/// The space holds the real modes, what of the lossy ones' real and imaginary parts lies over 1e-4 beyond them, and the
+/// static response to the loads, so that what lies above the modes' range still answers with its stiffness.
 /// @param loads  forces on the unknowns, shape (n_dofs, cases)
 /// @source residual vectors: J. M. Dickens, J. M. Nakagawa, M. J. Wittbrodt, Comput. Struct. 62 (1997) 985
 [[nodiscard]] WallBasis wall_basis(const ModesWork& work, const Eigen::MatrixXd& loads);
