@@ -3,7 +3,7 @@
 #   --long   also the full seeded sets of the statistical tests, the searches of the examples, clang-tidy over the whole
 #            tree, and a sanitized build of parts (tests/sanitized.sh, which also runs by itself)
 # With CI set, as continuous integration does: the preset ci (assertions on, warnings are errors), the checks' own tools
-# are installed too, clang-tidy goes over what the last commit changed and a part of the rest, and builder and mesher
+# are installed too, and builder and mesher
 # run sanitized.
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"

@@ -36,7 +36,7 @@ std::optional<std::size_t> side_along(const Polygon& polygon, const Vector2d& fr
     std::optional<std::size_t> best;
     double nearest = 0.2; // [m]: farther off it is another one
     for (std::size_t i = 0; i < polygon.size(); ++i) {
-        const Vector2d a = polygon[i], b = polygon[(i + 1) % polygon.size()];
+        const Vector2d &a = polygon[i], &b = polygon[(i + 1) % polygon.size()];
         const double length = (b - a).norm();
         if (length < 1e-6 || std::abs(cross((b - a) / length, along)) > 0.05) continue;
         const double off = std::abs(cross((b - a) / length, middle - a));

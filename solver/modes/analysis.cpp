@@ -21,10 +21,6 @@
 namespace stillwall::solver {
 namespace {
 
-/// Residual of lossy modes: λ is stationary at the shape, so this leaves 1e-7 of frequency and loss where modes lie a
-/// per cent apart, and a ten-thousandth of a shape.
-constexpr double lossy_tolerance = 1e-4;
-
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
@@ -138,8 +134,7 @@ Solved solve(const StructureMatrices& matrices, const ModesOptions& options, Mod
                 eigen.residual.segment(first, n), true};
     if (options.quick) return first_order(matrices, eigen, first, n);
     const ComplexModes lossy =
-        complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen,
-                      {.tolerance = lossy_tolerance});
+        complex_modes({matrices.system.K, matrices.system.M, matrices.system.K_loss, matrices.dependent}, eigen);
     result.n_loss_rounds = lossy.n_rounds;
     Solved solved{lossy.phi.middleCols(first, n), lossy.lambda.segment(first, n), lossy.residual.segment(first, n),
                   lossy.is_real};
