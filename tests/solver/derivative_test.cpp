@@ -27,7 +27,7 @@ CabinetPlan cabinet_with_everything()
     add_driver(plan, 1.5);
     plan.openings[0].insert.mount = {exactly(2e7), exactly(0.2)};
     plan.openings[0].insert.basket = {Basket::Kind::Cast, exactly(0.15), exactly(0),
-                                      exactly(1000),      exactly(600),  exactly(0.02)};
+                                      exactly(650),       exactly(390),  exactly(0.02)};
     loosen_back(plan, 5e7, 2e7, 0.15);
     add_layer(plan, "right", {{2, 0.004, 0}});
     add_layer(plan, "left", {{3, 0.0005, 0}, {1, 0.003, 0}}, 0.6);
