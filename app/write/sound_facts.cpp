@@ -146,6 +146,11 @@ std::string in_decibels(double level)
     return with_minus(fmt::format("{:.0f}", level));
 }
 
+std::string verdict_words(const solver::Verdict& verdict)
+{
+    return verdict.word == solver::Audibility::Audible ? "AUDIBLE" : audibility_word(verdict.word);
+}
+
 std::string odds_words(const solver::Verdict& verdict)
 {
     if (verdict.word == solver::Audibility::OutOfBand) return "–";

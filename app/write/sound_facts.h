@@ -8,6 +8,9 @@ namespace stillwall::app {
 /// Whole decibels with a true minus: "−12".
 [[nodiscard]] std::string in_decibels(double level);
 
+/// The verdict's word, in capitals where it asks for action, so that the eye finds it in a long column.
+[[nodiscard]] std::string verdict_words(const solver::Verdict& verdict);
+
 /// "30 / 85": odds of audible and of at least borderline; "–" outside the band.
 [[nodiscard]] std::string odds_words(const solver::Verdict& verdict);
 

@@ -247,8 +247,7 @@ StillAnswer solve_still(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z,
     b.block(n_air, 0, n_sources, n_ways) = motor_forces(cabinet, loops);
     b.rightCols(pushes.cols()) = pushes;
     const MatrixXcd x = internal::DenseLu(inner).solve(std::move(b));
-    StillAnswer answer{read_motion(cabinet, loops, x.leftCols(n_ways), 0), x.rightCols(pushes.cols())};
-    return answer;
+    return {read_motion(cabinet, loops, x.leftCols(n_ways), 0), x.rightCols(pushes.cols())};
 }
 
 std::optional<double> tuning_estimate(const Coupled& cabinet)

@@ -9,6 +9,22 @@ namespace {
 using Complex = std::complex<double>;
 using Eigen::Index;
 
+/// What does not hang on the walls' motion.
+Played with_still_walls(const Player& player, double f_Hz, const Eigen::MatrixXcd& Z, const Motion& still)
+{
+    const Index n_sources = player.columns.n_sources;
+    const Eigen::VectorXcd gain = player.gains(f_Hz);
+    Played played;
+    played.f_Hz = f_Hz;
+    played.walls = Eigen::VectorXcd::Zero(player.columns.n_walls);
+    played.air_still = still.air * gain;
+    played.sources_still = still.sources * gain;
+    played.source_load = Z.rightCols(n_sources);
+    played.transfer = player.radiation.transfer(f_Hz);
+    played.power_still = radiated_power(Z.bottomRightCorner(n_sources, n_sources), played.sources_still);
+    return played;
+}
+
 } // namespace
 
 Complex Played::direct(Index point) const
@@ -48,17 +64,7 @@ Played Player::play_still(double f_Hz) const
 Player::PlayedStill Player::play_still(double f_Hz, const Eigen::MatrixXcd& Z, const Eigen::MatrixXcd& pushes) const
 {
     StillAnswer still = solve_still(cabinet, f_Hz, Z, pushes);
-    const Eigen::VectorXcd gain = gains(f_Hz);
-    Played played;
-    played.f_Hz = f_Hz;
-    played.walls = Eigen::VectorXcd::Zero(columns.n_walls);
-    played.air_still = still.motion.air * gain;
-    played.sources_still = still.motion.sources * gain;
-    played.source_load = Z.rightCols(columns.n_sources);
-    played.transfer = radiation.transfer(f_Hz);
-    played.power_still =
-        radiated_power(Z.bottomRightCorner(columns.n_sources, columns.n_sources), played.sources_still);
-    return {std::move(played), std::move(still.pushed)};
+    return {with_still_walls(*this, f_Hz, Z, still.motion), std::move(still.pushed)};
 }
 
 Played Player::play(double f_Hz) const
@@ -66,28 +72,21 @@ Played Player::play(double f_Hz) const
     const Eigen::MatrixXcd Z = load(f_Hz);
     const auto [moving, still] = solve_coupled(cabinet, f_Hz, Z);
     const Eigen::VectorXcd gain = gains(f_Hz);
-    Played played;
-    played.f_Hz = f_Hz;
+    Played played = with_still_walls(*this, f_Hz, Z, still);
     played.walls = moving.walls * gain;
     played.air = moving.air * gain;
     played.sources = moving.sources * gain;
-    played.air_still = still.air * gain;
-    played.sources_still = still.sources * gain;
     played.impedance = moving.current.cwiseInverse();
     played.impedance_still = still.current.cwiseInverse();
     played.way_walls = moving.walls;
     played.way_air = moving.air;
-    played.source_load = Z.rightCols(columns.n_sources);
-    played.transfer = radiation.transfer(f_Hz);
 
     const Index n_walls = columns.n_walls, n_sources = columns.n_sources;
     Eigen::VectorXcd v(n_walls + n_sources);
     v << played.walls, played.sources;
-    const Eigen::MatrixXcd Z_ss = Z.bottomRightCorner(n_sources, n_sources);
     played.power = radiated_power(Z, v);
     played.power_walls = radiated_power(Z.topLeftCorner(n_walls, n_walls), played.walls);
-    played.power_sources = radiated_power(Z_ss, played.sources);
-    played.power_still = radiated_power(Z_ss, played.sources_still);
+    played.power_sources = radiated_power(Z.bottomRightCorner(n_sources, n_sources), played.sources);
     return played;
 }
 

@@ -93,7 +93,6 @@ struct Hearers
     Points points;
     std::vector<internal::Place> places;
 
-    [[nodiscard]] std::size_t n_listeners() const { return places.size() - 2; }
     [[nodiscard]] std::size_t all_round() const { return places.size() - 2; }
     [[nodiscard]] std::size_t level() const { return places.size() - 1; }
 };

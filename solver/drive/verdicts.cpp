@@ -62,12 +62,27 @@ void judge_played(const SoundResult& result, std::vector<JudgedMode>& judged)
     }
 }
 
+const ModeAtListener* worst_at_listener(const SoundMode& mode)
+{
+    const ModeAtListener* worst = nullptr;
+    for (const ModeAtListener& heard : mode.heard)
+        if (heard.listener && (worst == nullptr || is_worse(heard, *worst))) worst = &heard;
+    return worst;
+}
+
+const ModeAtListener* all_round(const SoundMode& mode)
+{
+    for (const ModeAtListener& heard : mode.heard)
+        if (!heard.listener) return &heard;
+    return nullptr;
+}
+
 std::size_t worst_listener(const SoundResult& result)
 {
     const ModeAtListener* worst = nullptr;
     for (const SoundMode& mode : result.modes)
-        for (const ModeAtListener& heard : mode.heard)
-            if (heard.listener && (worst == nullptr || is_worse(heard, *worst))) worst = &heard;
+        if (const ModeAtListener* heard = worst_at_listener(mode); heard && (!worst || is_worse(*heard, *worst)))
+            worst = heard;
     return worst == nullptr ? 0 : static_cast<std::size_t>(*worst->listener);
 }
 

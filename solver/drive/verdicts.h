@@ -27,6 +27,12 @@ struct VerdictCount
 /// @param judged  one per mode of the walls, see judge_unplayed()
 void judge_played(const SoundResult& result, std::vector<JudgedMode>& judged);
 
+/// Where a mode is worst of the listeners, whatever all directions say; null when it was not judged.
+[[nodiscard]] const ModeAtListener* worst_at_listener(const SoundMode& mode);
+
+/// Its power in all directions; null when it was not judged.
+[[nodiscard]] const ModeAtListener* all_round(const SoundMode& mode);
+
 /// The listener at whom some mode is worst of all: the one the plots are drawn for. 0 without modes.
 [[nodiscard]] std::size_t worst_listener(const SoundResult& result);
 

@@ -33,18 +33,11 @@ double covered(const Cabinet& cabinet, const Board& board, std::size_t side)
     return neighbour ? cabinet.board(*neighbour).thickness() / 2 : 0;
 }
 
-double distance_to_side(const Vector2d& a, const Vector2d& b, const Vector2d& p)
-{
-    const Vector2d along = b - a;
-    const double t = std::clamp((p - a).dot(along) / along.squaredNorm(), 0.0, 1.0);
-    return (p - a - t * along).norm();
-}
-
 bool is_clear(const Cabinet& cabinet, const Board& board, const Vector2d& p)
 {
     if (!contains(board.outline, p)) return false;
     for (std::size_t i = 0; i < board.outline.size(); ++i)
-        if (distance_to_side(board.outline[i], board.outline[(i + 1) % board.outline.size()], p) <
+        if (segment_distance(board.outline[i], board.outline[(i + 1) % board.outline.size()], p, p) <
             covered(cabinet, board, i))
             return false;
     return true;

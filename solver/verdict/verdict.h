@@ -39,10 +39,6 @@ enum class Audibility
 /// where one listens (own estimate).
 inline constexpr double level_spread_dB = 3;
 
-/// How far a level may lie off when nothing is known of frequencies and losses, nineteen times of twenty [dB]: a factor
-/// of two in loss besides.
-inline constexpr double judgement_margin_dB = 8;
-
 /// One case of what is not known.
 struct PossibleLevel
 {

@@ -1,6 +1,9 @@
 #include "app/verbs/common/computation.h"
 
 #include "app/verbs/common/validators.h"
+#include "app/workers/scheme_job.h"
+#include "app/write/advice_report.h"
+#include "app/write/files.h"
 
 #include <fmt/ostream.h>
 
@@ -28,6 +31,18 @@ fs::path output_folder(const fs::path& out, const fs::path& file)
 void print_warnings(const std::vector<std::string>& notes, const Streams& streams)
 {
     for (const std::string& note : notes) fmt::print(streams.err, "warning: {}\n", note);
+}
+
+void give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
+                 const fs::path& json, const std::function<std::string()>& document, Progress& progress,
+                 const Streams& streams)
+{
+    const solver::Advice advice =
+        solver::advise(source, plan, task, scheme_computer(),
+                       [&](const std::string& step, double fraction) { progress.show(step, fraction); });
+    progress.clear();
+    streams.out << advice_text(advice) << std::flush;
+    if (!json.empty()) write_whole_file(json, with_key(document(), "advice", advice_json(advice)));
 }
 
 void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes)

@@ -1,13 +1,17 @@
 #pragma once
 // What several verbs have in common.
 
+#include "app/input/cabinet_source.h"
+#include "app/write/progress.h"
 #include "app/write/streams.h"
+#include "solver/choose/advice.h"
 #include "solver/modes/accuracy.h"
 
 #include <CLI/CLI.hpp>
 
 #include <chrono>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -37,6 +41,13 @@ private:
 
 /// Each as a line of its own on the stream of errors.
 void print_warnings(const std::vector<std::string>& notes, const Streams& streams);
+
+/// Looks for what to change first, prints it and, where the run writes a JSON, writes that again with it.
+/// @param json  empty: not written
+/// @param document  the run's JSON as it was written
+void give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
+                 const std::filesystem::path& json, const std::function<std::string()>& document, Progress& progress,
+                 const Streams& streams);
 
 /// The option --accuracy; `meshes` is what it makes finer: "the mesh".
 void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes);

@@ -8,9 +8,7 @@
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
 #include "app/workers/forecast.h"
-#include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
-#include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
@@ -142,13 +140,8 @@ void advise(const ModesRequest& request, const CabinetSource& source, const Cabi
     const std::vector<solver::Mode>& modes = report.result.modes;
     solver::AdviceTask task{.plays = report.played != nullptr, .f_max = plan.f_max, .worst_Hz = {}};
     if (const auto worst = solver::worst_wall(modes, report.judged)) task.worst_Hz = modes[*worst].f_Hz;
-    const solver::Advice advice =
-        solver::advise(source, plan, task, scheme_computer(),
-                       [&](const std::string& step, double fraction) { progress.show(step, fraction); });
-    progress.clear();
-    streams.out << advice_text(advice) << std::flush;
-    if (!request.json.empty())
-        write_whole_file(request.json, with_key(modes_json(report), "advice", advice_json(advice)));
+    give_advice(
+        source, plan, task, request.json, [&] { return modes_json(report); }, progress, streams);
 }
 
 void draw(const ModesRequest& request, const ModesReport& report, const Streams& streams)

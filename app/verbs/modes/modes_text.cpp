@@ -94,8 +94,7 @@ void add_judgement(const ModesReport& report, const solver::Mode& mode, const so
     const solver::ModeAtListener& worst = *judged.played->worst;
     row.push_back(in_decibels(worst.level_dB));
     row.push_back(odds_words(worst.verdict));
-    // Capitals for what asks for action, so that the eye finds it in a long column.
-    row.push_back(worst.verdict.word == solver::Audibility::Audible ? "AUDIBLE" : audibility_word(worst.verdict.word));
+    row.push_back(verdict_words(worst.verdict));
 }
 
 std::string table(const ModesReport& report)

@@ -7,9 +7,7 @@
 #include "app/verbs/common/validators.h"
 #include "app/verbs/sound/sound_plots.h"
 #include "app/workers/forecast.h"
-#include "app/workers/scheme_job.h"
 #include "app/workers/sound_meshes.h"
-#include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
@@ -117,13 +115,8 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     if (request.has_advice) {
         solver::AdviceTask task{.plays = true, .f_max = setting.frequencies.back(), .worst_Hz = {}};
         if (const solver::SoundMode* worst = worst_wall(result.modes)) task.worst_Hz = worst->f_Hz;
-        const solver::Advice advice =
-            solver::advise(source, plan, task, scheme_computer(),
-                           [&](const std::string& step, double fraction) { progress.show(step, fraction); });
-        progress.clear();
-        streams.out << advice_text(advice) << std::flush;
-        if (!request.json.empty())
-            write_whole_file(request.json, with_key(sound_json(report), "advice", advice_json(advice)));
+        give_advice(
+            source, plan, task, request.json, [&] { return sound_json(report); }, progress, streams);
     }
     if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
 }

@@ -149,19 +149,11 @@ Json board_or_null(const SoundReport& report, std::optional<int> board)
     return board ? Json(report.cabinet.board(*board).name) : Json(nullptr);
 }
 
-/// Of the listeners, whatever all directions say.
-Json worst_listener_name(const SoundReport& report, const solver::SoundMode& mode)
-{
-    const solver::ModeAtListener* worst = nullptr;
-    for (const solver::ModeAtListener& heard : mode.heard)
-        if (heard.listener && (worst == nullptr || is_worse(heard, *worst))) worst = &heard;
-    return worst == nullptr ? Json(nullptr) : Json(place_name(report, *worst));
-}
-
 Json mode_object(const SoundReport& report, std::size_t m)
 {
     const solver::SoundMode& mode = report.result.modes[m];
     const bool is_wall = mode.kind == solver::Resonance::Kind::Wall;
+    const solver::ModeAtListener* at_listener = worst_at_listener(mode);
     return {{"number", m + 1},
             {"kind", kind_word(mode.kind)},
             {"name", mode.name},
@@ -180,7 +172,7 @@ Json mode_object(const SoundReport& report, std::size_t m)
             {"force_share", finite(mode.force_share, "a share of the drive")},
             {"pressure_share", finite(mode.pressure_share, "a share of the drive")},
             {"driver", text_or_null(mode.driver)},
-            {"worst_listener", worst_listener_name(report, mode)},
+            {"worst_listener", at_listener ? Json(place_name(report, *at_listener)) : Json(nullptr)},
             {"worst_place", mode.worst ? Json(place_name(report, *mode.worst)) : Json(nullptr)},
             {"heard", heard_array(report, mode)},
             {"wrinkles", wrinkles_array(mode)},

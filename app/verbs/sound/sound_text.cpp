@@ -106,43 +106,20 @@ std::string band_note(const SoundReport& report, const std::vector<std::size_t>&
     return shear_note(report.result.sensitivity, rows);
 }
 
-std::string verdict_cell(const Verdict& verdict)
-{
-    // Capitals for what asks for action, so that the eye finds it.
-    return verdict.word == Audibility::Audible ? "AUDIBLE" : audibility_word(verdict.word);
-}
-
-/// The listener at whom it is worst, and all directions.
-struct Heard
-{
-    const solver::ModeAtListener *listener = nullptr, *all_round = nullptr;
-};
-
-Heard heard_of(const SoundMode& mode)
-{
-    Heard heard;
-    for (const solver::ModeAtListener& at : mode.heard)
-        if (!at.listener)
-            heard.all_round = &at;
-        else if (heard.listener == nullptr || is_worse(at, *heard.listener))
-            heard.listener = &at;
-    return heard;
-}
-
 std::vector<std::string> row(const SoundReport& report, std::size_t m, const std::vector<ShearBand>& bands)
 {
     const SoundMode& mode = report.result.modes[m];
     const solver::ModeAtListener& heard = *mode.worst;
-    const auto [at_listener, all_round] = heard_of(mode);
+    const solver::ModeAtListener *at_listener = worst_at_listener(mode), *round = all_round(mode);
     std::vector<std::string> cells{
         fmt::format("{}", m + 1),
         frequency_cell(mode, bands),
         mode.name,
         significant(mode.Q, 2),
         at_listener ? in_decibels(at_listener->level_dB) : "–",
-        all_round ? in_decibels(all_round->level_dB) : "–",
+        round ? in_decibels(round->level_dB) : "–",
         fmt::format("{} / {}", in_decibels(heard.verdict.strict_dB), in_decibels(heard.verdict.lenient_dB)),
-        verdict_cell(heard.verdict),
+        verdict_words(heard.verdict),
         odds_words(heard.verdict),
         path_cell(mode),
         wrinkle_cell(report, mode)};

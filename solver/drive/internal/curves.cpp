@@ -77,18 +77,18 @@ double Reference::over(std::size_t place, double f_from, double f_to) const
     const double from = std::clamp(f_from, f_.front(), f_.back()), to = std::clamp(f_to, from, f_.back());
     // Between two points the square is a straight line over ln f; the parts of the ends count as far as they lie
     // inside.
+    const auto next = std::upper_bound(f_.begin(), f_.end(), from);
+    const auto first_step = static_cast<std::size_t>(next == f_.begin() ? 0 : next - f_.begin() - 1);
     double sum = 0;
-    for (std::size_t i = 0; i + 1 < f_.size(); ++i) {
+    for (std::size_t i = first_step; i + 1 < f_.size() && f_[i] < to; ++i) {
         const double low = std::max(from, f_[i]), high = std::min(to, f_[i + 1]);
-        if (!(low < high)) continue;
         const double width = std::log(f_[i + 1] / f_[i]), first = row(static_cast<Index>(i));
         const double rise = (row(static_cast<Index>(i) + 1) - first) / width;
         const double middle = std::log(low * high / (f_[i] * f_[i])) / 2;
         sum += std::log(high / low) * (first + rise * middle);
     }
     if (to > from) return std::sqrt(sum / std::log(to / from));
-    const auto next = std::upper_bound(f_.begin(), f_.end(), from);
-    return std::sqrt(row(next == f_.begin() ? 0 : next - f_.begin() - 1));
+    return std::sqrt(row(static_cast<Index>(first_step)));
 }
 
 double Reference::best(std::size_t place) const

@@ -18,12 +18,6 @@ using Kind = SoundMode::Kind;
 
 constexpr double silent_dB = -200;
 
-/// What a resonance alone moves outside: amplitudes of the wall shapes and of the sources.
-struct OwnMotion
-{
-    VectorXcd walls, sources;
-};
-
 OwnMotion wall_motion(const Played& played, const VectorXcd& y)
 {
     return {y * (y.transpose() * played.walls)(0), VectorXcd::Zero(played.sources.size())};
@@ -72,23 +66,6 @@ Peak peak_of(const std::vector<double>& f, const std::vector<double>& x)
     return {vertex, 1 / std::sqrt(least)};
 }
 
-/// Own sound against the direct sound at one place: a ratio of pressures, or the root of one of powers.
-double against_direct(const Player& player, const HearingSetting& setting, const Played& played, const OwnMotion& own,
-                      std::size_t place)
-{
-    const std::vector<Index>& points = setting.places[place].points;
-    double square = 0;
-    if (points.empty()) {
-        VectorXcd v(own.walls.size() + own.sources.size());
-        v << own.walls, own.sources;
-        square = std::max(radiated_power(player.load(played.f_Hz), v), 0.0);
-    } else {
-        for (const Index point : points) square += std::norm(sound_of(played, own, point));
-        square /= static_cast<double>(points.size());
-    }
-    return std::sqrt(square) / setting.reference(place, played.f_Hz);
-}
-
 Heard heard_as(const SoundMode& mode, double level_dB, std::span<const LevelCase> cases, std::size_t place)
 {
     Heard heard{level_dB, mode.Q, mode.f_Hz, mode.T60_s, {}, true};
@@ -103,15 +80,18 @@ std::vector<ModeAtListener> levels(const Player& player, const HearingSetting& s
 {
     const SoundMode& mode = resonance.mode;
     std::vector<OwnMotion> own;
+    std::vector<MatrixXcd> Z;
     std::vector<double> f;
     for (const Played& played : near) {
         own.push_back(own_motion(player, played, resonance));
+        Z.push_back(player.load(played.f_Hz));
         f.push_back(played.f_Hz);
     }
     std::vector<ModeAtListener> all;
     for (std::size_t p = 0; p < setting.places.size(); ++p) {
         std::vector<double> x;
-        for (std::size_t i = 0; i < near.size(); ++i) x.push_back(against_direct(player, setting, near[i], own[i], p));
+        for (std::size_t i = 0; i < near.size(); ++i)
+            x.push_back(std::sqrt(square_against_direct(setting, near[i], Z[i], own[i], p)));
         const Peak peak = peak_of(f, x);
         ModeAtListener at;
         at.level_dB = peak.value > 1e-10 ? 20 * std::log10(peak.value) : silent_dB;
@@ -191,6 +171,23 @@ std::array<double, 3> frequencies_near(const SoundMode& mode, double f_from, dou
     const double step = std::min(0.35 / mode.Q, 0.2) * mode.f_Hz;
     const double middle = std::clamp(mode.f_Hz, f_from + 0.01 * step, f_to - 0.01 * step);
     return {std::max(middle - step, f_from), middle, std::min(middle + step, f_to)};
+}
+
+double square_against_direct(const HearingSetting& setting, const Played& played, const MatrixXcd& Z,
+                             const OwnMotion& own, std::size_t place)
+{
+    const std::vector<Index>& points = setting.places[place].points;
+    double square = 0;
+    if (points.empty()) {
+        VectorXcd v(own.walls.size() + own.sources.size());
+        v << own.walls, own.sources;
+        square = std::max(radiated_power(Z, v), 0.0);
+    } else {
+        for (const Index point : points) square += std::norm(sound_of(played, own, point));
+        square /= static_cast<double>(points.size());
+    }
+    const double reference = setting.reference(place, played.f_Hz);
+    return square / (reference * reference);
 }
 
 Push drive_on(const Player& player, const Played& played, const VectorXcd& y)

@@ -21,6 +21,17 @@ struct HearingSetting
     std::vector<std::string> board_names;
 };
 
+/// What a resonance alone moves outside: amplitudes of the wall shapes and of the sources.
+struct OwnMotion
+{
+    Eigen::VectorXcd walls, sources;
+};
+
+/// Its sound at a place against the direct sound [-]: mean square pressure, or power.
+/// @param Z  the player's load() at the frequency
+[[nodiscard]] double square_against_direct(const HearingSetting& setting, const Played& played,
+                                           const Eigen::MatrixXcd& Z, const OwnMotion& own, std::size_t place);
+
 /// What pushes a wall that stands still along a shape [N per amplitude].
 struct Push
 {

@@ -35,19 +35,6 @@ struct Node
 constexpr std::array<Node, 3> three_points{
     {{-std::numbers::sqrt3, 1.0 / 6}, {0, 2.0 / 3}, {std::numbers::sqrt3, 1.0 / 6}}};
 
-double per_squared_at(const Player& player, const HearingSetting& setting, const Played& still, const MatrixXcd& Z,
-                      const VectorXcd& y, std::size_t place)
-{
-    const std::vector<Index>& points = setting.places[place].points;
-    double sum = 0;
-    for (const Index point : points) sum += std::norm(still.sound(point, 0, y));
-    const Index n = player.columns.n_walls;
-    const double own = points.empty() ? std::max(radiated_power(Z.topLeftCorner(n, n), y), 0.0)
-                                      : sum / static_cast<double>(points.size());
-    const double reference = setting.reference(place, still.f_Hz);
-    return own / (reference * reference);
-}
-
 /// One mode's stretch of the grid.
 struct Walk
 {
@@ -85,8 +72,9 @@ void hold_all(const Player& player, const HearingSetting& setting, const std::ve
         held.f_Hz = f_Hz;
         held.push = drive_on(player, still, y).all();
         held.load = load_on(player.cabinet, f_Hz, Z, y, pushes.col(column), answers.col(column));
+        const OwnMotion own{y, VectorXcd::Zero(player.columns.n_sources)};
         for (std::size_t p = 0; p < setting.places.size(); ++p)
-            held.per_squared.push_back(per_squared_at(player, setting, still, Z, y, p));
+            held.per_squared.push_back(square_against_direct(setting, still, Z, own, p));
     }
 }
 
