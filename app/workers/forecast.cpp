@@ -75,6 +75,9 @@ bool loses_unevenly(const Cabinet& cabinet)
 {
     bool is_uneven = !cabinet.layers.empty() || !cabinet.supports.empty();
     for (const Junction& junction : cabinet.junctions) is_uneven = is_uneven || junction.spring;
+    for (const Board& board : cabinet.boards)
+        for (const Opening& opening : board.openings)
+            is_uneven = is_uneven || opening.insert.basket || opening.insert.mount || opening.insert.rear_tie;
     for (const Material& m : cabinet.materials) is_uneven = is_uneven || m.eta.value != cabinet.materials[0].eta.value;
     return is_uneven;
 }
