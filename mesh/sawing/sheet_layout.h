@@ -2,6 +2,8 @@
 // Parts laid out on boards as they are sold.
 
 #include "mesh/cabinet/cabinet.h"
+#include "mesh/sawing/bevel.h"
+#include "mesh/sawing/halving.h"
 #include "mesh/sawing/workshop.h"
 
 namespace stillwall {
@@ -17,8 +19,10 @@ struct SawnPart
     bool is_rectangle = true;             ///< else it is cut out of that rectangle
     int n_cutouts = 0;                    ///< windows and holes
     double mass = 0;                      ///< [kg] without what is fixed to it
-    std::vector<std::string> notes;       ///< what else is cut: rebates
-    std::vector<Eigen::Vector2d> outline; ///< [m] finished, in the board's frame
+    std::vector<std::string> notes;       ///< what else is cut: rebates, bevels, halving slots
+    std::vector<Eigen::Vector2d> outline; ///< [m] finished, in the board's frame, slots taken out but for those through
+    std::vector<HalvingSlot> slots;       ///< where plates cross
+    BevelledBoard bevels;
 };
 
 /// What a joint's rebate does: the removable board is smaller, its neighbour longer.

@@ -137,6 +137,7 @@ std::string part_svg(const WorkshopReport& report, std::size_t index)
                             is_wall ? "outside" : "the side its normal points to"),
                 "class=\"left\"");
     svg += path(part.outline, sheet, "part");
+    for (const Contour& slot : part.slots) svg += path(slot, sheet, "cut");
     for (const PartGeometry::Mark& mark : part.marks)
         svg += line(sheet.at(mark.line[0]), sheet.at(mark.line[1]), "mark");
     for (const CutOut& cut : part.cut_outs) svg += cut_out(cut, sheet);

@@ -180,7 +180,7 @@ std::string workshop_json(const WorkshopReport& report)
               {"kerf_mm", report.plan.kerf * 1e3},
               {"trim_mm", report.plan.trim * 1e3}};
     json["parts"] = Json::array();
-    for (const SawnPart& p : report.parts)
+    for (const SawnPart& p : report.parts) {
         json["parts"].push_back({{"name", p.name},
                                  {"material", p.material},
                                  {"length_mm", finite(p.length, "length") * 1e3},
@@ -191,6 +191,19 @@ std::string workshop_json(const WorkshopReport& report)
                                  {"cutouts", p.n_cutouts},
                                  {"mass_kg", p.mass},
                                  {"notes", p.notes}});
+        Json& part = json["parts"].back();
+        part["slots"] = Json::array();
+        for (const HalvingSlot& s : p.slots)
+            part["slots"].push_back({{"for", report.cabinet.board(s.partner).name},
+                                     {"width_mm", s.width * 1e3},
+                                     {"length_mm", s.length() * 1e3},
+                                     {"right_through", s.is_through}});
+        part["bevels"] = Json::array();
+        for (const Bevel& b : p.bevels.edges)
+            part["bevels"].push_back({{"at", b.at},
+                                      {"tilt_deg", b.angle * 180 / std::numbers::pi},
+                                      {"longer_on_plus_face", b.is_long_on_plus}});
+    }
     json["boards"] = Json::array();
     for (const UsedSheet& sheet : report.layout.sheets) {
         const SheetStock& stock = report.plan.sheets[sheet.stock];
