@@ -168,6 +168,7 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
         SawnPart& part = parts[b];
         part.name = board.name;
         part.material = board.layup.label;
+        part.sheets = board.layup.sheets;
         part.thickness = board.thickness();
         part.has_grain = is_stiffer_one_way(board, cabinet.materials);
         part.outline = sawn[b];

@@ -13,6 +13,7 @@ struct SawnPart
 {
     std::string name;
     std::string material;                 ///< lay-up label
+    std::vector<LaidSheet> sheets;        ///< what it is glued up from; empty: one sheet
     double length = 0, width = 0;         ///< [m] of the rectangle around it; length along the grain where there is one
     double thickness = 0;                 ///< [m]
     bool has_grain = false;               ///< stiffer along one direction: not to be turned
@@ -54,9 +55,9 @@ struct SheetLayout
     [[nodiscard]] double waste(const WorkshopPlan& plan) const; ///< [-] share of the boards bought that is not parts
 };
 
-/// Places every part with straight cuts that run right across (a panel saw's), largest first, each where the least
-/// remains beside it; several orders are tried and the one with the fewest boards, then the largest piece left over, is
-/// taken. Not the best there is: such packing has no fast exact answer.
+/// Places every part (blanks_of, blanks.h, where boards are glued up) with straight cuts that run right across (a panel
+/// saw's), largest first, each where the least remains beside it; several orders are tried and the one with the fewest
+/// boards, then the largest piece left over, is taken. Not the best there is: such packing has no fast exact answer.
 /// @source guillotine packing with best fit: J. Jylänki, A Thousand Ways to Pack the Bin (2010), from memory
 [[nodiscard]] SheetLayout lay_out(const std::vector<SawnPart>& parts, const WorkshopPlan& plan);
 

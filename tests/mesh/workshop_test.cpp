@@ -1,6 +1,7 @@
 // Parts as sawn, parts on boards, litres line by line, balance.
 
 #include "mesh/cabinet/volume_lines.h"
+#include "mesh/sawing/blanks.h"
 #include "mesh/sawing/halving.h"
 #include "mesh/sawing/sheet_layout.h"
 #include "mesh/sawing/stability.h"
@@ -388,4 +389,26 @@ TEST_CASE("a leaning front without feet stands on its bottom", "[workshop][stabi
     CHECK(leaning.tipping_angle > 0);
     CHECK_FALSE(leaning.on_feet);
     CHECK_THAT(std::tan(leaning.tipping_angle), WithinRel(0.12 / leaning.centre.z(), 1e-6));
+}
+
+TEST_CASE("glued up boards are bought as their sheets", "[workshop][blanks]")
+{
+    // Exact, by hand: two sheets of a 380 × 240 front, 10 mm over both ways, on boards of 400 × 300 mm at 20 each: one
+    // board a sheet; by area 20 × 390 × 250 / (400 × 300) = 16.25 each.
+    CabinetPlan plan = box_plan();
+    plan.walls[0].layup.sheets = {{"board", 9 * mm}, {"board", 9 * mm}};
+    const Cabinet cabinet = build_cabinet(plan);
+    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
+    const std::vector<SawnPart> blanks = blanks_of(parts);
+    CHECK(blanks.size() == parts.size() + 1);
+    CHECK(blanks[0].name == "front, sheet 1 of 2");
+    CHECK(blanks[1].material == "board");
+    CHECK_THAT(blanks[1].length / mm, WithinAbs(390, 1e-9));
+    CHECK_THAT(blanks[1].width / mm, WithinAbs(250, 1e-9));
+    CHECK_THAT(blanks[1].thickness / mm, WithinAbs(9, 1e-9));
+    CHECK(blanks[2].name == parts[1].name);
+    const std::vector<SawnPart> front(blanks.begin(), blanks.begin() + 2);
+    WorkshopPlan boards = shop(400, 300, 3, 5);
+    CHECK(lay_out(front, boards).sheets.size() == 2);
+    CHECK_THAT(price_by_area(front, boards).value(), WithinRel(2 * 16.25, 1e-12));
 }

@@ -185,7 +185,7 @@ std::string sheets_svg(const WorkshopReport& report)
                 "<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" fill=\"#fff\" stroke=\"#222\"/>\n",
                 x, y, w, h);
             svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{}</text>\n", x + w / 2,
-                               y + h / 2, xml_text(report.parts[placed.part].name));
+                               y + h / 2, xml_text(report.blanks[placed.part].name));
             svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{} × {}</text>\n", x + w / 2,
                                y + h / 2 + width / 60, in_mm(placed.along), in_mm(placed.across));
         }

@@ -2,7 +2,7 @@
 // What goes to the workshop: cut list, boards on sheets, drawings of the parts, weights, balance.
 
 #include "mesh/cabinet/volume_lines.h"
-#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/blanks.h"
 #include "mesh/sawing/stability.h"
 
 #include <string>
@@ -15,7 +15,8 @@ struct WorkshopReport
     const Cabinet& cabinet;
     const Bookkeeping& books;
     const WorkshopPlan& plan;
-    std::vector<SawnPart> parts;
+    std::vector<SawnPart> parts;  ///< boards, finished
+    std::vector<SawnPart> blanks; ///< what is laid out
     SheetLayout layout;
     std::vector<VolumeLine> volumes;
     Stability stability;
