@@ -9,7 +9,7 @@
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/core/morph.h"
 #include "mesh/gmsh/mesher.h"
-#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/blanks.h"
 #include "solver/drive/curve_points.h"
 #include "solver/drive/verdicts.h"
 
@@ -155,7 +155,7 @@ DrawnScheme run(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask
     const Cabinet cabinet = build_cabinet(plan);
     DrawnScheme drawn;
     ComputedScheme& scheme = drawn.computed;
-    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
+    const std::vector<SawnPart> parts = blanks_of(sawn_parts(plan, cabinet, bookkeeping(cabinet)));
     scheme.price = price_by_area(parts, workshop);
     const SheetLayout layout = lay_out(parts, workshop);
     for (const UsedSheet& sheet : layout.sheets) scheme.n_cuts += sheet.n_cuts;

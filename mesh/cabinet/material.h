@@ -55,11 +55,19 @@ struct Ply
     double angle = 0;     ///< [rad] from the board's e1 axis to the ply's axis 1, positive towards e2
 };
 
+/// What a board is glued up from, as it is bought.
+struct LaidSheet
+{
+    std::string label;    ///< "mdf 12 mm"
+    double thickness = 0; ///< [m]
+};
+
 /// The layers of a board, listed from the face on the −n side (inside, for a wall) to the +n side.
 struct Layup
 {
     std::vector<Ply> plies;
     std::string label; ///< what the user asked for, e.g. "birch plywood 18 mm"
+    std::vector<LaidSheet> sheets{}; ///< in the order of the plies; empty: bought as one
 
     [[nodiscard]] double thickness() const
     {

@@ -3,7 +3,9 @@
 #include "mesh/sawing/sheet_layout.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <numbers>
 
 namespace stillwall {
 namespace {
@@ -85,6 +87,59 @@ std::vector<Rebate> rebates_of(const CabinetPlan& plan, const Cabinet& cabinet)
     return rebates;
 }
 
+std::string in_degrees(double angle)
+{
+    std::string text = std::to_string(std::lround(angle * 1800 / std::numbers::pi));
+    if (text.size() == 1) text.insert(0, 1, '0');
+    if (text.back() == '0') return text.substr(0, text.size() - 1) + "°";
+    return text.insert(text.size() - 1, 1, '.') + "°";
+}
+
+/// A face by where it looks.
+std::string face_word(const Board& board, bool is_plus)
+{
+    if (board.kind == Board::Kind::Wall) return is_plus ? "outer" : "inner";
+    const Vector3d looks = is_plus ? board.frame.n : Vector3d(-board.frame.n);
+    Vector3d::Index axis = 0;
+    looks.cwiseAbs().maxCoeff(&axis);
+    constexpr std::array<std::array<const char*, 2>, 3> words{
+        {{"left", "right"}, {"front", "rear"}, {"lower", "upper"}}};
+    return words[static_cast<std::size_t>(axis)][looks[axis] > 0];
+}
+
+std::vector<std::string> bevel_notes(const Board& board, const BevelledBoard& bevelled)
+{
+    std::vector<std::string> notes;
+    for (const Bevel& bevel : bevelled.edges)
+        notes.push_back("edge at " + bevel.at + ": saw tilted by " + in_degrees(bevel.angle) + ", longer on the " +
+                        face_word(board, bevel.is_long_on_plus) + " face");
+    if (notes.empty()) return notes;
+    const auto size = [](const Vector2d& s) { return in_mm(s.maxCoeff()) + " × " + in_mm(s.minCoeff()); };
+    notes.push_back(face_word(board, true) + " face " + size(bevelled.faces[1]) + ", " + face_word(board, false) +
+                    " face " + size(bevelled.faces[0]));
+    return notes;
+}
+
+/// Places are told from the lower left corner of the part's drawing.
+std::string slot_note(const Cabinet& cabinet, const HalvingSlot& slot, const Bounds2& around)
+{
+    const Vector2d along = slot.blind - slot.open, middle = slot.open - around.low;
+    const bool is_along_x = std::abs(along.x()) > std::abs(along.y());
+    return "slot for " + cabinet.board(slot.partner).name + ": " + in_mm(slot.width) + " wide, " +
+           in_mm(slot.length()) + " long from the edge" + (slot.is_through ? ", right through into the window" : "") +
+           ", its middle at " + (is_along_x ? "y " + in_mm(middle.y()) : "x " + in_mm(middle.x()));
+}
+
+void cut_slots(const Cabinet& cabinet, std::vector<SawnPart>& parts)
+{
+    for (const HalvingSlot& slot : halving_slots(cabinet)) {
+        SawnPart& part = parts[static_cast<std::size_t>(slot.board)];
+        part.notes.push_back(slot_note(cabinet, slot, bounds(part.outline)));
+        part.slots.push_back(slot);
+        if (!slot.is_through) part.outline = notched(part.outline, slot);
+    }
+}
+
 } // namespace
 
 std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet, const Bookkeeping& books)
@@ -107,11 +162,13 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
             "rebate for " + inset.name + ", " + in_mm(inset.thickness()) + " deep and " +
             in_mm(cut.thickness() - rebate.lip) + " wide, leaving a lip of " + in_mm(rebate.lip) + " mm");
     }
+    const std::vector<BevelledBoard> bevelled = bevels_of(cabinet);
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
         const Board& board = cabinet.boards[b];
         SawnPart& part = parts[b];
         part.name = board.name;
         part.material = board.layup.label;
+        part.sheets = board.layup.sheets;
         part.thickness = board.thickness();
         part.has_grain = is_stiffer_one_way(board, cabinet.materials);
         part.outline = sawn[b];
@@ -126,7 +183,10 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
         part.is_rectangle = std::abs(std::abs(signed_area(turned)) / size.prod() - 1) < 1e-6;
         part.length = part.has_grain ? size.x() : size.maxCoeff();
         part.width = part.has_grain ? size.y() : size.minCoeff();
+        part.bevels = bevelled[b];
+        for (std::string& note : bevel_notes(board, part.bevels)) part.notes.push_back(std::move(note));
     }
+    cut_slots(cabinet, parts);
     return parts;
 }
 

@@ -2,6 +2,8 @@
 // Parts laid out on boards as they are sold.
 
 #include "mesh/cabinet/cabinet.h"
+#include "mesh/sawing/bevel.h"
+#include "mesh/sawing/halving.h"
 #include "mesh/sawing/workshop.h"
 
 namespace stillwall {
@@ -11,14 +13,17 @@ struct SawnPart
 {
     std::string name;
     std::string material;                 ///< lay-up label
+    std::vector<LaidSheet> sheets;        ///< what it is glued up from; empty: one sheet
     double length = 0, width = 0;         ///< [m] of the rectangle around it; length along the grain where there is one
     double thickness = 0;                 ///< [m]
     bool has_grain = false;               ///< stiffer along one direction: not to be turned
     bool is_rectangle = true;             ///< else it is cut out of that rectangle
     int n_cutouts = 0;                    ///< windows and holes
     double mass = 0;                      ///< [kg] without what is fixed to it
-    std::vector<std::string> notes;       ///< what else is cut: rebates
-    std::vector<Eigen::Vector2d> outline; ///< [m] finished, in the board's frame
+    std::vector<std::string> notes;       ///< what else is cut: rebates, bevels, halving slots
+    std::vector<Eigen::Vector2d> outline; ///< [m] finished, in the board's frame, slots taken out but for those through
+    std::vector<HalvingSlot> slots;       ///< where plates cross
+    BevelledBoard bevels;
 };
 
 /// What a joint's rebate does: the removable board is smaller, its neighbour longer.
@@ -50,9 +55,9 @@ struct SheetLayout
     [[nodiscard]] double waste(const WorkshopPlan& plan) const; ///< [-] share of the boards bought that is not parts
 };
 
-/// Places every part with straight cuts that run right across (a panel saw's), largest first, each where the least
-/// remains beside it; several orders are tried and the one with the fewest boards, then the largest piece left over, is
-/// taken. Not the best there is: such packing has no fast exact answer.
+/// Places every part (blanks_of, blanks.h, where boards are glued up) with straight cuts that run right across (a panel
+/// saw's), largest first, each where the least remains beside it; several orders are tried and the one with the fewest
+/// boards, then the largest piece left over, is taken. Not the best there is: such packing has no fast exact answer.
 /// @source guillotine packing with best fit: J. Jylänki, A Thousand Ways to Pack the Bin (2010), from memory
 [[nodiscard]] SheetLayout lay_out(const std::vector<SawnPart>& parts, const WorkshopPlan& plan);
 

@@ -81,6 +81,14 @@ WeightSum weigh(const Cabinet& cabinet, const Bookkeeping& books)
     return sum;
 }
 
+/// A corner below the ground (z = 0), as the square end of a leaning wall has one, is planed off: back up along the
+/// board.
+Vector3d trimmed(const Board& board, const Vector3d& corner)
+{
+    const Vector3d up = Vector3d::UnitZ() - board.frame.n.z() * board.frame.n;
+    return corner.z() >= 0 || up.z() < 1e-6 ? corner : Vector3d(corner - corner.z() / up.z() * up);
+}
+
 /// Points on the ground: feet of the bottom, or the lowest corners of the walls and the bottom.
 std::vector<Vector3d> ground_points(const Cabinet& cabinet, bool& on_feet)
 {
@@ -98,11 +106,9 @@ std::vector<Vector3d> ground_points(const Cabinet& cabinet, bool& on_feet)
         if (board.kind != Board::Kind::Wall) continue;
         for (const double side : {-0.5, 0.5})
             for (const Vector2d& p : board.sawn)
-                points.push_back(board.frame.to_space(p) + side * board.thickness() * board.frame.n);
+                points.push_back(trimmed(board, board.frame.to_space(p) + side * board.thickness() * board.frame.n));
     }
-    double lowest = 1e9;
-    for (const Vector3d& p : points) lowest = std::min(lowest, p.z());
-    std::erase_if(points, [lowest](const Vector3d& p) { return p.z() > lowest + 1e-4; });
+    std::erase_if(points, [](const Vector3d& p) { return p.z() > 1e-4; });
     return points;
 }
 

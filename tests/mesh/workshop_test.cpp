@@ -1,11 +1,16 @@
 // Parts as sawn, parts on boards, litres line by line, balance.
 
 #include "mesh/cabinet/volume_lines.h"
+#include "mesh/sawing/blanks.h"
+#include "mesh/sawing/halving.h"
 #include "mesh/sawing/sheet_layout.h"
 #include "mesh/sawing/stability.h"
 #include "tests/mesh/build_fixture.h"
 
+#include "mesh/cabinet/opening.h"
+
 #include <algorithm>
+#include <numbers>
 #include <random>
 
 using namespace build_fixture;
@@ -221,4 +226,189 @@ TEST_CASE("balance of a plain box", "[workshop][stability]")
         CHECK(on_feet.on_feet);
         CHECK_THAT(std::tan(on_feet.tipping_angle), WithinRel(0.08 / 0.19, 1e-9));
     }
+}
+
+namespace {
+
+BracePlan crossing(const std::string& name, BracePlan::Plane plane, double at_mm)
+{
+    BracePlan brace;
+    brace.name = name;
+    brace.plane = plane;
+    brace.at = at_mm * mm;
+    brace.layup = board_of(18);
+    return brace;
+}
+
+OpeningPlan window_of(const std::string& brace, double width_mm, double height_mm)
+{
+    OpeningPlan window;
+    window.name = brace + " window";
+    window.board = brace;
+    window.shape = OpeningPlan::Shape::Rectangle;
+    window.width = width_mm * mm;
+    window.height = height_mm * mm;
+    return window;
+}
+
+const SawnPart& named(const std::vector<SawnPart>& parts, const std::string& name)
+{
+    return *std::find_if(parts.begin(), parts.end(), [&](const SawnPart& p) { return p.name == name; });
+}
+
+} // namespace
+
+TEST_CASE("plates that cross slide into each other", "[workshop][slots]")
+{
+    // Exact, by hand: 240 × 380 × 300 outside, 18 mm: the shelf is 204 × 264 mm, the upright 344 high and 264 deep;
+    // they cross along the depth, each is cut half way, 132 mm.
+    CabinetPlan plan = box_plan();
+    plan.braces = {crossing("shelf", BracePlan::Plane::Horizontal, 190),
+                   crossing("upright", BracePlan::Plane::FrontToBack, 100)};
+    const auto parts_of = [](const CabinetPlan& p) {
+        const Cabinet cabinet = build_cabinet(p);
+        return sawn_parts(p, cabinet, bookkeeping(cabinet));
+    };
+    SECTION("square, in whole wood")
+    {
+        const std::vector<SawnPart> parts = parts_of(plan);
+        for (const auto& [name, area] : {std::pair("shelf", 204.0 * 264), std::pair("upright", 344.0 * 264)}) {
+            const SawnPart& p = named(parts, name);
+            REQUIRE(p.slots.size() == 1);
+            CHECK_THAT(p.slots[0].width / mm, WithinAbs(18, 1e-9));
+            CHECK_THAT(p.slots[0].length() / mm, WithinAbs(132, 1e-9));
+            CHECK_FALSE(p.slots[0].is_through);
+            CHECK(is_simple(p.outline));
+            CHECK_THAT(signed_area(p.outline) / (mm * mm), WithinAbs(area - 18 * 132, 1e-6));
+        }
+        CHECK(named(parts, "shelf").notes.front() ==
+              "slot for upright: 18 wide, 132 long from the edge, its middle at x 82");
+    }
+    SECTION("where the middle lies in a window, the lands on one side are cut through")
+    {
+        plan.openings = {window_of("shelf", 120, 180), window_of("upright", 180, 260)};
+        const std::vector<SawnPart> parts = parts_of(plan);
+        for (const char* name : {"shelf", "upright"}) {
+            const SawnPart& p = named(parts, name);
+            REQUIRE(p.slots.size() == 1);
+            CHECK(p.slots[0].is_through);
+            CHECK(p.outline.size() == 4); // the slot is drawn by itself
+        }
+    }
+    SECTION("no slot where one passes through the other's window")
+    {
+        plan.braces[1].z_from = 150 * mm;
+        plan.braces[1].z_to = 240 * mm;
+        plan.braces[1].y_from = 100 * mm;
+        plan.braces[1].y_to = 200 * mm;
+        plan.braces.push_back(crossing("post", BracePlan::Plane::SideToSide, 150));
+        plan.openings = {window_of("shelf", 160, 200)};
+        CHECK(named(parts_of(plan), "upright").slots.size() == 1); // with the post alone
+    }
+}
+
+TEST_CASE("slots of plates at any angle meet their partners", "[workshop][slots]")
+{
+    // Reference: what both plates must have for one to slide into the other, checked in space: blind ends at one place,
+    // on one line, opening to opposite sides; together they are as long as from one plate's edge to the other's; a
+    // point of the partner's solid over the slot's length lies within the slot on both faces.
+    std::mt19937 random(11);
+    std::uniform_real_distribution<double> tilt(-0.5, 0.5), at(120, 180), thick(9, 25);
+    for (int round = 0; round < 20; ++round) {
+        CabinetPlan plan = box_plan();
+        BracePlan slanted = crossing("slanted", BracePlan::Plane::Slanted, 0);
+        slanted.point = Vector3d(0.12, 0.15, at(random) * mm);
+        slanted.normal = Vector3d(tilt(random), 0, 1).normalized(); // crosses the upright along the depth
+        slanted.layup = board_of(thick(random));
+        plan.braces = {slanted, crossing("upright", BracePlan::Plane::FrontToBack, at(random))};
+        plan.braces[1].layup = board_of(thick(random));
+        const Cabinet cabinet = build_cabinet(plan);
+        const std::vector<HalvingSlot> slots = halving_slots(cabinet);
+        REQUIRE(slots.size() == 2);
+        const auto in_space = [&](const HalvingSlot& s, const Vector2d& p) {
+            return cabinet.board(s.board).frame.to_space(p);
+        };
+        // Tolerance: round-off.
+        CHECK((in_space(slots[0], slots[0].blind) - in_space(slots[1], slots[1].blind)).norm() < 1e-9);
+        const Vector3d first = in_space(slots[0], slots[0].open) - in_space(slots[0], slots[0].blind);
+        const Vector3d second = in_space(slots[1], slots[1].open) - in_space(slots[1], slots[1].blind);
+        CHECK_THAT(first.normalized().dot(second.normalized()), WithinAbs(-1, 1e-9));
+        CHECK_THAT((first.norm() + second.norm()) / mm, WithinAbs(264, 1e-6));
+        for (const HalvingSlot& slot : slots) {
+            const Board &own = cabinet.board(slot.board), &other = cabinet.board(slot.partner);
+            const Vector2d along = (slot.open - slot.blind).normalized(), across(-along.y(), along.x());
+            double widest = 0; // of the partner's solid on the faces of this plate
+            for (const double face : {-0.5, 0.5})
+                for (const double side : {-0.5, 0.5}) {
+                    // own.n·x = face·t and other.n·x = side·t', from the middle line
+                    const Vector3d u = across.x() * own.frame.e1 + across.y() * own.frame.e2;
+                    const double x =
+                        (side * other.thickness() - face * own.thickness() * own.frame.n.dot(other.frame.n)) /
+                        u.dot(other.frame.n);
+                    widest = std::max(widest, 2 * std::abs(x));
+                }
+            CHECK_THAT(slot.width, WithinRel(widest, 1e-9));
+        }
+    }
+}
+
+TEST_CASE("edges at a leaning front are sawn at its angle", "[workshop][bevel]")
+{
+    // Exact, by hand: a front leaning by 10° meets top and bottom at 80° and 100°: their edges there, and the front's
+    // own, are tilted by 10°. Seen from the side, the front's outer and inner face are as long (two parallel cuts), the
+    // bottom is longer on its outer face by 18 tan 10° = 3.174 mm, the top on its inner one.
+    CabinetPlan plan = box_plan();
+    plan.baffle_slope = 10 * std::numbers::pi / 180;
+    const Cabinet cabinet = build_cabinet(plan);
+    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
+    for (const auto& [name, is_long_outside] : {std::pair("top", false), std::pair("bottom", true)}) {
+        CAPTURE(name);
+        const SawnPart& p = named(parts, name);
+        REQUIRE(p.bevels.edges.size() == 1);
+        CHECK(p.bevels.edges[0].at == "front");
+        CHECK_THAT(p.bevels.edges[0].angle, WithinAbs(plan.baffle_slope, 1e-9));
+        CHECK(p.bevels.edges[0].is_long_on_plus == is_long_outside);
+        const Vector2d difference = p.bevels.faces[1] - p.bevels.faces[0];
+        const double longer = difference.sum(); // alike the other way
+        CHECK_THAT(std::abs(longer) / mm, WithinAbs(18 * std::tan(plan.baffle_slope), 1e-6));
+        CHECK((longer > 0) == is_long_outside);
+        CHECK(p.notes.front() == std::string("edge at front: saw tilted by 10°, longer on the ") +
+                                     (is_long_outside ? "outer" : "inner") + " face");
+    }
+    CHECK(named(parts, "left").bevels.edges.empty());
+    CHECK(named(parts, "front").bevels.edges.size() == 2);
+}
+
+TEST_CASE("a leaning front without feet stands on its bottom", "[workshop][stability]")
+{
+    // Exact, by hand: a front leaning by 10° about its lower outer edge does not move that edge: to the left and right
+    // it tips as an upright box would, over half its width, about a centre of mass that is its own.
+    CabinetPlan plan = box_plan();
+    plan.baffle_slope = 10 * std::numbers::pi / 180;
+    const Stability leaning = stability_of(build_cabinet(plan));
+    CHECK(leaning.tipping_angle > 0);
+    CHECK_FALSE(leaning.on_feet);
+    CHECK_THAT(std::tan(leaning.tipping_angle), WithinRel(0.12 / leaning.centre.z(), 1e-6));
+}
+
+TEST_CASE("glued up boards are bought as their sheets", "[workshop][blanks]")
+{
+    // Exact, by hand: two sheets of a 380 × 240 front, 10 mm over both ways, on boards of 400 × 300 mm at 20 each: one
+    // board a sheet; by area 20 × 390 × 250 / (400 × 300) = 16.25 each.
+    CabinetPlan plan = box_plan();
+    plan.walls[0].layup.sheets = {{"board", 9 * mm}, {"board", 9 * mm}};
+    const Cabinet cabinet = build_cabinet(plan);
+    const std::vector<SawnPart> parts = sawn_parts(plan, cabinet, bookkeeping(cabinet));
+    const std::vector<SawnPart> blanks = blanks_of(parts);
+    CHECK(blanks.size() == parts.size() + 1);
+    CHECK(blanks[0].name == "front, sheet 1 of 2");
+    CHECK(blanks[1].material == "board");
+    CHECK_THAT(blanks[1].length / mm, WithinAbs(390, 1e-9));
+    CHECK_THAT(blanks[1].width / mm, WithinAbs(250, 1e-9));
+    CHECK_THAT(blanks[1].thickness / mm, WithinAbs(9, 1e-9));
+    CHECK(blanks[2].name == parts[1].name);
+    const std::vector<SawnPart> front(blanks.begin(), blanks.begin() + 2);
+    WorkshopPlan boards = shop(400, 300, 3, 5);
+    CHECK(lay_out(front, boards).sheets.size() == 2);
+    CHECK_THAT(price_by_area(front, boards).value(), WithinRel(2 * 16.25, 1e-12));
 }

@@ -120,7 +120,7 @@ Layup StockReader::single(const YamlNode& name, double thickness, Loss loss)
     const std::string text = name.text();
     try {
         if (const auto index = own(text, thickness, loss))
-            return {{{*index, thickness, 0}}, fmt::format("{} {:.4g} mm", text, thickness * 1e3)};
+            return {{{*index, thickness, 0}}, fmt::format("{} {:.4g} mm", text, thickness * 1e3), {}};
         const Stock& stock = find_stock(*library_, text);
         const auto lossy = loss == Loss::OfAssembly ? assembled_loss(stock, thickness) : std::nullopt;
         if (!lossy) return make_stock_layup(*library_, text, thickness, *materials_);
@@ -151,8 +151,10 @@ Layup StockReader::layered(const YamlNode& layers, bool is_board, Loss loss)
             ply.angle += angle;
             whole.plies.push_back(ply);
         }
+        whole.sheets.push_back({layer.label, layer.thickness()});
         whole.label += (whole.label.empty() ? "" : " + ") + layer.label;
     }
+    if (whole.sheets.size() == 1) whole.sheets.clear();
     const Limits limits = is_board ? board_limits : layer_limits;
     if (whole.thickness() < limits.low || whole.thickness() > limits.high)
         layers.fail(fmt::format("layers together must be {} to {} thick, got {}",

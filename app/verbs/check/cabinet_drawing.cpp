@@ -130,6 +130,9 @@ std::string board_in_view(const Board& board, const View& view, const Placing& p
             const Vector2d at = placing.to_paper(view.project(board.frame.to_space(opening.centre)));
             svg += label(at, opening.name, "class=\"small\"");
             svg += label(at + Vector2d(0, 3.2), opening_size(opening), "class=\"small\"");
+            const Vector2d centre = view.project(board.frame.to_space(opening.centre) + half * board.frame.n);
+            svg += label(at + Vector2d(0, 6.4), fmt::format("at {}, {}", in_mm(centre.x()), in_mm(centre.y())),
+                         "class=\"small\"");
         }
     }
     return svg;
@@ -238,7 +241,8 @@ std::string cabinet_svg(const CabinetReport& report)
     const int reduction = reduction_for(needed);
     for (Placing& placing : placings) placing.scale = 1 / (units::mm * reduction);
     const Vector2d drawn = needed / (units::mm * reduction);
-    const double width = drawn.x() + 2 * margin + gap, height = drawn.y() + 2 * margin + gap + 16;
+    constexpr double legend = 150; // [mm] as wide as its longest line
+    const double width = std::max(drawn.x() + 2 * margin + gap, legend), height = drawn.y() + 2 * margin + gap + 16;
     front.corner = {margin, height - margin};
     side.corner = {margin + front.extent.size().x() * front.scale + gap, height - margin};
     top.corner = {margin, height - margin - front.extent.size().y() * front.scale - gap};
@@ -253,6 +257,8 @@ std::string cabinet_svg(const CabinetReport& report)
                  "class=\"title\"");
     svg += label({margin - 10, 15},
                  "shaded: boards seen edge-on; dashed: braces and hidden edges; dotted: damping layers; dots: feet",
+                 "class=\"title small\"");
+    svg += label({margin - 10, 18.5}, "at: middle of a hole on the outer face, from the left and lower end of its view",
                  "class=\"title small\"");
     return svg + "</svg>\n";
 }

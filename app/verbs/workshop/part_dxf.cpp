@@ -44,8 +44,8 @@ std::string head(const PartGeometry& part)
     dxf += group(0, "TABLE") + group(2, "LTYPE") + group(70, "1") + group(0, "LTYPE") + group(2, "CONTINUOUS") +
            group(70, "0") + group(3, "Solid line") + group(72, "65") + group(73, "0") + number(40, 0) +
            group(0, "ENDTAB");
-    dxf += group(0, "TABLE") + group(2, "LAYER") + group(70, "4") + layer_entry("0", 7) + layer_entry("OUTLINE", 7) +
-           layer_entry("CUTOUT", 1) + layer_entry("MARK", 5) + group(0, "ENDTAB");
+    dxf += group(0, "TABLE") + group(2, "LAYER") + group(70, "5") + layer_entry("0", 7) + layer_entry("OUTLINE", 7) +
+           layer_entry("CUTOUT", 1) + layer_entry("SLOT", 1) + layer_entry("MARK", 5) + group(0, "ENDTAB");
     return dxf + group(0, "ENDSEC");
 }
 
@@ -62,6 +62,7 @@ std::string part_dxf(const WorkshopReport& report, std::size_t index)
         else
             dxf += polyline(cut.contour, "CUTOUT");
     }
+    for (const Contour& slot : part.slots) dxf += polyline(slot, "SLOT");
     for (const PartGeometry::Mark& mark : part.marks)
         dxf += group(0, "LINE") + group(8, "MARK") + point(mark.line[0]) + number(11, mark.line[1].x()) +
                number(21, mark.line[1].y()) + number(31, 0);

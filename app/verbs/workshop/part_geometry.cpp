@@ -53,6 +53,13 @@ PartGeometry geometry_of(const WorkshopReport& report, std::size_t part)
         }
         geometry.cut_outs.push_back(std::move(cut));
     }
+    for (const HalvingSlot& slot : sawn.slots) {
+        if (!slot.is_through) continue; // else it is part of the outline
+        Contour contour;
+        for (const Vector2d& p : slot_outline(slot)) contour.corners.push_back(drawn(p));
+        contour.bulges.assign(contour.corners.size(), 0.0);
+        geometry.slots.push_back(std::move(contour));
+    }
     for (const Junction& j : report.cabinet.junctions) {
         if (j.kind != Junction::Kind::Tee || j.passing != static_cast<int>(part)) continue;
         const Board& brace = report.cabinet.board(j.ending);

@@ -27,6 +27,7 @@ struct PartGeometry
     Vector2d size = Vector2d::Zero(); ///< [mm] of the rectangle around it
     Contour outline;
     std::vector<CutOut> cut_outs;
+    std::vector<Contour> slots; ///< halving slots right through into a window; others are part of the outline
     struct Mark
     {
         std::string name;

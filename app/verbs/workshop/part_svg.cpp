@@ -137,6 +137,7 @@ std::string part_svg(const WorkshopReport& report, std::size_t index)
                             is_wall ? "outside" : "the side its normal points to"),
                 "class=\"left\"");
     svg += path(part.outline, sheet, "part");
+    for (const Contour& slot : part.slots) svg += path(slot, sheet, "cut");
     for (const PartGeometry::Mark& mark : part.marks)
         svg += line(sheet.at(mark.line[0]), sheet.at(mark.line[1]), "mark");
     for (const CutOut& cut : part.cut_outs) svg += cut_out(cut, sheet);
@@ -184,7 +185,7 @@ std::string sheets_svg(const WorkshopReport& report)
                 "<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" fill=\"#fff\" stroke=\"#222\"/>\n",
                 x, y, w, h);
             svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{}</text>\n", x + w / 2,
-                               y + h / 2, xml_text(report.parts[placed.part].name));
+                               y + h / 2, xml_text(report.blanks[placed.part].name));
             svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{} × {}</text>\n", x + w / 2,
                                y + h / 2 + width / 60, in_mm(placed.along), in_mm(placed.across));
         }

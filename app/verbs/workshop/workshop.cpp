@@ -70,11 +70,13 @@ void to_workshop(const WorkshopRequest& request, const Streams& streams)
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);
     std::vector<SawnPart> parts = sawn_parts(plan, cabinet, books);
-    SheetLayout layout = lay_out(parts, source.workshop());
+    std::vector<SawnPart> blanks = blanks_of(parts);
+    SheetLayout layout = lay_out(blanks, source.workshop());
     const WorkshopReport report{cabinet,
                                 books,
                                 source.workshop(),
                                 std::move(parts),
+                                std::move(blanks),
                                 std::move(layout),
                                 volume_lines(cabinet),
                                 stability_of(cabinet)};

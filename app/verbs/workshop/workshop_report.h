@@ -2,7 +2,7 @@
 // What goes to the workshop: cut list, boards on sheets, drawings of the parts, weights, balance.
 
 #include "mesh/cabinet/volume_lines.h"
-#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/blanks.h"
 #include "mesh/sawing/stability.h"
 
 #include <string>
@@ -15,7 +15,8 @@ struct WorkshopReport
     const Cabinet& cabinet;
     const Bookkeeping& books;
     const WorkshopPlan& plan;
-    std::vector<SawnPart> parts;
+    std::vector<SawnPart> parts;  ///< boards, finished
+    std::vector<SawnPart> blanks; ///< what is laid out
     SheetLayout layout;
     std::vector<VolumeLine> volumes;
     Stability stability;
@@ -26,7 +27,8 @@ struct WorkshopReport
 
 /// The finished outline of a board, its holes and windows, and where braces stand on it, seen from outside (of a brace
 /// from the side to which its normal points), in mm from the lower left corner of the rectangle around it. Layers
-/// OUTLINE, CUTOUT, MARK; holes as circles and as polylines with bulges, nothing rounded to chords.
+/// OUTLINE (halving slots taken out), CUTOUT, SLOT (halving slots right through into a window), MARK; holes as circles
+/// and as polylines with bulges, nothing rounded to chords.
 /// @source the drawing exchange format, release 12, as its maker publishes it (entities LINE, CIRCLE, POLYLINE), from
 /// memory
 [[nodiscard]] std::string part_dxf(const WorkshopReport& report, std::size_t part);

@@ -68,6 +68,24 @@ std::string cut_table(const WorkshopReport& report)
     return text;
 }
 
+/// Sheets of boards that are glued up.
+std::string blanks_table(const WorkshopReport& report)
+{
+    TextTable table;
+    table.columns = {{"Sheets to glue up", Left, 34}, {"Sawn mm", Left}, {"Thick mm", Right}, {"Material", Left, 30}};
+    for (const SawnPart& part : report.parts) {
+        if (part.sheets.empty()) continue;
+        for (const SawnPart& blank : blanks_of({part}))
+            table.rows.push_back({blank.name, in_mm(blank.length) + " × " + in_mm(blank.width),
+                                  thickness_mm(blank.thickness), blank.material});
+    }
+    if (table.rows.empty()) return {};
+    return '\n' + table.text() +
+           fmt::format(
+               "  Sheet 1 is the inner one. Each is sawn {} mm over, both ways; glued, the board is sawn to size.\n",
+               in_mm(glue_up_allowance));
+}
+
 /// Rods, ribs and layers: not sawn from the boards.
 std::string other_table(const WorkshopReport& report)
 {
@@ -94,7 +112,7 @@ std::string sheets_words(const WorkshopReport& report)
     for (const UsedSheet& sheet : layout.sheets) {
         const SheetStock& stock = report.plan.sheets[sheet.stock];
         std::vector<std::string> names;
-        for (const PlacedPart& placed : sheet.parts) names.push_back(report.parts[placed.part].name);
+        for (const PlacedPart& placed : sheet.parts) names.push_back(report.blanks[placed.part].name);
         text += wrapped(fmt::format("Board {}: {}, {} × {} mm, {} used, {} cuts: {}", ++number, stock.material,
                                     in_mm(stock.length), in_mm(stock.width),
                                     in_percent(sheet.used / (stock.length * stock.width)), sheet.n_cuts, joined(names)),
@@ -105,11 +123,15 @@ std::string sheets_words(const WorkshopReport& report)
     if (!layout.sheets.empty())
         text += fmt::format("  Waste   {} of the boards bought, with a kerf of {} mm and {} mm off every edge{}\n",
                             in_percent(layout.waste(report.plan)), in_mm(report.plan.kerf), in_mm(report.plan.trim),
-                            has_all_prices ? fmt::format("; {:.2f} to pay", price) : "");
+                            has_all_prices ? fmt::format("; {:.2f} for the boards to buy", price) : "");
+    if (const std::optional<double> by_area = price_by_area(report.blanks, report.plan))
+        text +=
+            fmt::format("  Price by area {:.2f}: the parts' share of the boards, as schemes are compared\n", *by_area);
     const auto list = [&](const std::vector<std::size_t>& parts, const char* words) {
         if (parts.empty()) return;
         std::vector<std::string> names;
-        for (const std::size_t p : parts) names.push_back(report.parts[p].name + " (" + report.parts[p].material + ")");
+        for (const std::size_t p : parts)
+            names.push_back(report.blanks[p].name + " (" + report.blanks[p].material + ")");
         text += wrapped(words + joined(names), "    ", "  ");
     };
     list(layout.without_stock, "No board listed for: ");
@@ -169,8 +191,8 @@ std::string cautions(const WorkshopReport& report)
 
 std::string workshop_text(const WorkshopReport& report)
 {
-    return cabinet_title(report.cabinet) + ": to the workshop\n\n" + cut_table(report) + other_table(report) +
-           sheets_words(report) + volume_table(report) + weight_words(report) + cautions(report);
+    return cabinet_title(report.cabinet) + ": to the workshop\n\n" + cut_table(report) + blanks_table(report) +
+           other_table(report) + sheets_words(report) + volume_table(report) + weight_words(report) + cautions(report);
 }
 
 std::string workshop_json(const WorkshopReport& report)
@@ -180,7 +202,7 @@ std::string workshop_json(const WorkshopReport& report)
               {"kerf_mm", report.plan.kerf * 1e3},
               {"trim_mm", report.plan.trim * 1e3}};
     json["parts"] = Json::array();
-    for (const SawnPart& p : report.parts)
+    for (const SawnPart& p : report.parts) {
         json["parts"].push_back({{"name", p.name},
                                  {"material", p.material},
                                  {"length_mm", finite(p.length, "length") * 1e3},
@@ -191,6 +213,19 @@ std::string workshop_json(const WorkshopReport& report)
                                  {"cutouts", p.n_cutouts},
                                  {"mass_kg", p.mass},
                                  {"notes", p.notes}});
+        Json& part = json["parts"].back();
+        part["slots"] = Json::array();
+        for (const HalvingSlot& s : p.slots)
+            part["slots"].push_back({{"for", report.cabinet.board(s.partner).name},
+                                     {"width_mm", s.width * 1e3},
+                                     {"length_mm", s.length() * 1e3},
+                                     {"right_through", s.is_through}});
+        part["bevels"] = Json::array();
+        for (const Bevel& b : p.bevels.edges)
+            part["bevels"].push_back({{"at", b.at},
+                                      {"tilt_deg", b.angle * 180 / std::numbers::pi},
+                                      {"longer_on_plus_face", b.is_long_on_plus}});
+    }
     json["boards"] = Json::array();
     for (const UsedSheet& sheet : report.layout.sheets) {
         const SheetStock& stock = report.plan.sheets[sheet.stock];
@@ -201,13 +236,15 @@ std::string workshop_json(const WorkshopReport& report)
                  {"used_share", sheet.used / (stock.length * stock.width)}};
         one["price"] = stock.price ? Json(*stock.price) : Json();
         for (const PlacedPart& placed : sheet.parts)
-            one["parts"].push_back({{"name", report.parts[placed.part].name},
+            one["parts"].push_back({{"name", report.blanks[placed.part].name},
                                     {"x_mm", placed.x * 1e3},
                                     {"y_mm", placed.y * 1e3},
                                     {"along_mm", placed.along * 1e3},
                                     {"across_mm", placed.across * 1e3}});
         json["boards"].push_back(std::move(one));
     }
+    const std::optional<double> by_area = price_by_area(report.blanks, report.plan);
+    json["price_by_area"] = by_area ? Json(*by_area) : Json();
     json["waste_share"] = report.layout.waste(report.plan);
     json["volumes"] = Json::array();
     for (const VolumeLine& line : report.volumes)

@@ -1,7 +1,7 @@
 #include "solver/choose/internal/possible.h"
 
 #include "mesh/cabinet/build.h"
-#include "mesh/sawing/sheet_layout.h"
+#include "mesh/sawing/blanks.h"
 
 #include <fmt/format.h>
 
@@ -22,7 +22,7 @@ std::optional<Tried> weighed(const ChoiceSpace& space, const std::vector<std::st
         tried.values = words;
         tried.mass = books.mass;
         tried.net_volume = books.net_volume_m3;
-        tried.price = price_by_area(sawn_parts(plan, cabinet, books), space.source().workshop());
+        tried.price = price_by_area(blanks_of(sawn_parts(plan, cabinet, books)), space.source().workshop());
         return tried;
     } catch (const InputError& error) {
         if (problem.empty()) problem = error.what();

@@ -1,0 +1,65 @@
+#include "mesh/sawing/bevel.h"
+
+#include "mesh/cabinet/build_solids.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace stillwall {
+namespace {
+
+constexpr double least_angle = 1e-3; ///< [rad] 0.06°: nobody sets a saw finer
+
+/// The plane at which a side ends.
+std::optional<Plane> end_of(const Cabinet& cabinet, int board, std::size_t side)
+{
+    const Board& own = cabinet.board(board);
+    if (!own.edge_on[side]) return std::nullopt;
+    const int other = *own.edge_on[side];
+    if (own.kind == Board::Kind::Brace) return plane_of(cabinet.board(other), 0);
+    return sawn_end(cabinet.boards, board, other, covers(cabinet, board, other));
+}
+
+std::optional<Bevel> bevel_at(const Cabinet& cabinet, int board, std::size_t side)
+{
+    const std::optional<Plane> end = end_of(cabinet, board, side);
+    if (!end) return std::nullopt;
+    const Board& own = cabinet.board(board);
+    const Vector2d a = own.outline[side], b = own.outline[(side + 1) % own.outline.size()];
+    const Vector2d outwards(b.y() - a.y(), a.x() - b.x());
+    Vector3d normal = end->n;
+    if (normal.dot(outwards.x() * own.frame.e1 + outwards.y() * own.frame.e2) < 0) normal = -normal;
+    const double lean = normal.dot(own.frame.n); // > 0: the end leans over the board's +n face
+    if (std::abs(lean) < least_angle) return std::nullopt;
+    return Bevel{cabinet.board(*own.edge_on[side]).name, std::asin(std::min(std::abs(lean), 1.0)), lean < 0};
+}
+
+Vector2d face_size(const Cabinet& cabinet, const Hull& inner, int board, double side)
+{
+    const Board& own = cabinet.board(board);
+    const double height = side * own.thickness() / 2;
+    return bounds(own.kind == Board::Kind::Brace ? clear_face(cabinet, inner, board, height)
+                                                 : face_at(own, height, sawn_ends(cabinet, board)))
+        .size();
+}
+
+} // namespace
+
+std::vector<BevelledBoard> bevels_of(const Cabinet& cabinet)
+{
+    const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    std::vector<BevelledBoard> all(cabinet.boards.size());
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        const int board = static_cast<int>(i);
+        for (std::size_t side = 0; side < cabinet.boards[i].outline.size(); ++side) {
+            const std::optional<Bevel> bevel = bevel_at(cabinet, board, side);
+            const auto is_told = [&](const Bevel& b) { return b.at == bevel->at; }; // a side may be in several pieces
+            if (bevel && std::none_of(all[i].edges.begin(), all[i].edges.end(), is_told))
+                all[i].edges.push_back(*bevel);
+        }
+        all[i].faces = {face_size(cabinet, inner, board, -1), face_size(cabinet, inner, board, 1)};
+    }
+    return all;
+}
+
+} // namespace stillwall
