@@ -62,9 +62,9 @@ void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
 CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library, WorkshopPlan* workshop)
 {
     const YamlNode bare_root = document.root();
-    bare_root.only_keys({"name", "note",  "units",    "cabinet",  "boards",   "laps",      "openings", "braces",
-                         "rods", "ribs",  "damping",  "joints",   "supports", "materials", "learned",  "analysis",
-                         "air",  "sound", "workshop", "variants", "vary",     "improve"});
+    bare_root.only_keys({"name",     "note", "units",  "cabinet",  "boards",   "laps",     "openings",  "braces",
+                         "rods",     "ribs", "masses", "damping",  "joints",   "supports", "materials", "learned",
+                         "analysis", "air",  "sound",  "workshop", "variants", "vary",     "improve"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;
@@ -86,6 +86,7 @@ CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& libra
     if (const auto openings = root.find("openings")) read_openings(*openings, library, plan);
     if (const auto rods = root.find("rods")) read_rods(*rods, stock, plan);
     if (const auto ribs = root.find("ribs")) read_ribs(*ribs, stock, plan);
+    if (const auto masses = root.find("masses")) read_masses(*masses, plan);
     if (const auto damping = root.find("damping")) read_damping(*damping, stock, plan);
     if (const auto joints = root.find("joints")) read_joints(*joints, library, plan);
     if (const auto supports = root.find("supports")) read_supports(*supports, library, plan);

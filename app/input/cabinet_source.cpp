@@ -5,6 +5,7 @@
 #include "app/input/internal/wood_note.h"
 #include "app/input/internal/yaml_edit.h"
 #include "app/input/material_file.h"
+#include "mesh/cabinet/fit.h"
 
 namespace stillwall::app {
 
@@ -20,9 +21,45 @@ struct CabinetSource::Inside
     std::optional<ImproveAsk> improve{};
     std::vector<std::string> notes{};
 
+    /// Read, and looked over: what is handed out can be built and computed.
     [[nodiscard]] CabinetPlan plan_of(YamlTree tree) const
     {
+        CabinetPlan plan = read(std::move(tree));
+        check_whole(plan);
+        return plan;
+    }
+    [[nodiscard]] CabinetPlan read(YamlTree tree) const
+    {
         return read_plan(YamlDocument(document.file(), std::move(tree)), library, nullptr);
+    }
+
+    [[nodiscard]] YamlTree changed(const std::vector<Setting>& settings) const
+    {
+        YamlTree tree = document.tree();
+        // What is taken out goes last: other settings may concern it.
+        for (const bool is_last : {false, true})
+            for (const Setting& s : settings) {
+                if (s.takes_out != is_last) continue;
+                const EditPath path{s.path, s.where, s.key};
+                if (s.takes_out)
+                    take_out(tree, path);
+                else
+                    put(tree, path, {YamlTree::Kind::Scalar, s.where.line, s.where.column, s.text, {}, {}});
+            }
+        return tree;
+    }
+
+    [[nodiscard]] CabinetPlan plan_of(const VariantNode& variant) const
+    {
+        CabinetPlan plan = read(varied(document.tree(), variant));
+        try {
+            check_whole(plan);
+            return plan;
+        } catch (const InputError& error) { // its place is that of a part, not of the variant
+            const std::string told = error.what(), place = InputError(error.where(), "", "").what();
+            throw InputError(error.where(), "",
+                             told.substr(std::min(told.size(), place.size())) + ", in variant '" + variant.name + "'");
+        }
     }
 };
 
@@ -36,12 +73,12 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, const Ma
     YamlDocument document = parse_yaml(text, file);
     inside_ = std::make_unique<Inside>(Inside{std::move(text), std::move(document), library});
     Inside& in = *inside_;
-    static_cast<void>(read_plan(in.document, library, &in.workshop));
+    check_whole(read_plan(in.document, library, &in.workshop));
     const YamlNode root = in.document.root();
     if (const auto variants = root.find("variants")) in.variant_nodes = read_variants(*variants);
     for (const VariantNode& variant : in.variant_nodes) {
         in.variant_names.push_back(variant.name);
-        static_cast<void>(in.plan_of(varied(in.document.tree(), variant)));
+        static_cast<void>(in.plan_of(variant));
     }
     if (const auto vary = root.find("vary")) in.vary = read_vary(*vary);
     if (const auto own = root.find("materials")) in.notes = wood_notes(*own, library);
@@ -86,23 +123,17 @@ std::string CabinetSource::scalar_at(const std::string& path) const
 
 CabinetPlan CabinetSource::plan(const std::vector<Setting>& settings) const
 {
-    YamlTree tree = inside_->document.tree();
-    // What is taken out goes last: other settings may concern it.
-    for (const bool is_last : {false, true})
-        for (const Setting& s : settings) {
-            if (s.takes_out != is_last) continue;
-            const EditPath path{s.path, s.where, s.key};
-            if (s.takes_out)
-                take_out(tree, path);
-            else
-                put(tree, path, {YamlTree::Kind::Scalar, s.where.line, s.where.column, s.text, {}, {}});
-        }
-    return inside_->plan_of(std::move(tree));
+    return inside_->plan_of(inside_->changed(settings));
+}
+
+void CabinetSource::check_settings(const std::vector<Setting>& settings) const
+{
+    static_cast<void>(inside_->read(inside_->changed(settings)));
 }
 
 CabinetPlan CabinetSource::variant(std::size_t index) const
 {
-    return inside_->plan_of(varied(inside_->document.tree(), inside_->variant_nodes.at(index)));
+    return inside_->plan_of(inside_->variant_nodes.at(index));
 }
 
 CabinetPlan CabinetSource::variant_of_text(const std::string& entry) const

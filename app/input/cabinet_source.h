@@ -34,6 +34,9 @@ public:
     /// @throws InputError at the setting's place
     [[nodiscard]] CabinetPlan plan(const std::vector<Setting>& settings) const override;
     [[nodiscard]] CabinetPlan plan() const { return plan({}); }
+    /// Whether these settings can be read; whether the cabinet can be built is not asked.
+    /// @throws InputError at the setting's place
+    void check_settings(const std::vector<Setting>& settings) const;
 
     /// `variants`, in the order written.
     [[nodiscard]] const std::vector<std::string>& variants() const;

@@ -30,6 +30,19 @@ double openings_area(const Board& board)
     return area;
 }
 
+// What drivers' rebates take out of the board between two heights above its mid-plane [m³].
+double rebated_volume(const Board& board, double low, double high)
+{
+    double volume = 0;
+    for (const Opening& opening : board.openings) {
+        const double recess = opening.insert.body.recess;
+        if (recess <= 0) continue;
+        const double cut = high - std::max(low, board.thickness() / 2 - recess);
+        if (cut > 0) volume += rebate_volume(opening) * cut / recess;
+    }
+    return volume;
+}
+
 SolidSum board_solid(const Cabinet& cabinet, const Hull& inner, int index)
 {
     const Board& board = cabinet.boards[static_cast<std::size_t>(index)];
@@ -37,7 +50,8 @@ SolidSum board_solid(const Cabinet& cabinet, const Hull& inner, int index)
     SolidSum sum;
     double s = -board.thickness() / 2;
     for (const Ply& ply : board.layup.plies) {
-        const double volume = slab_volume(cabinet, inner, index, s, s + ply.thickness) - holes * ply.thickness;
+        const double volume = slab_volume(cabinet, inner, index, s, s + ply.thickness) - holes * ply.thickness -
+                              rebated_volume(board, s, s + ply.thickness);
         sum.volume += volume;
         sum.mass += volume * density(cabinet, ply.material);
         s += ply.thickness;
@@ -224,6 +238,7 @@ Bookkeeping bookkeeping(const Cabinet& cabinet)
     }
     add_bars(cabinet, book.parts);
     add_layer_lines(cabinet, book);
+    for (const PointMass& mass : cabinet.masses) book.insert_mass += mass.mass;
     book.mass = book.insert_mass;
     for (const PartLine& part : book.parts) book.mass += part.mass;
     return book;

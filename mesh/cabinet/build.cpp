@@ -38,11 +38,13 @@ Cabinet build_cabinet(const CabinetPlan& plan)
     check_plan(plan);
     Cabinet cabinet{plan};
     add_walls(plan, cabinet);
+    add_openings(plan, cabinet, Board::Kind::Wall); // braces are notched round what sits in walls
     add_braces(plan, cabinet);
-    add_openings(plan, cabinet);
+    add_openings(plan, cabinet, Board::Kind::Brace);
     check_rear_ties(cabinet);
     add_rods(plan, cabinet);
     add_ribs(plan, cabinet);
+    add_masses(plan, cabinet);
     add_layers(plan, cabinet);
     add_line_springs(plan, cabinet);
     add_supports(plan, cabinet);

@@ -167,6 +167,32 @@ void add_ribs(const CabinetPlan& plan, Cabinet& cabinet)
     }
 }
 
+void add_masses(const CabinetPlan& plan, Cabinet& cabinet)
+{
+    for (const MassPlan& item : plan.masses) {
+        const std::string key = "masses." + item.name;
+        PointMass mass{item};
+        mass.board = find_board(cabinet, item.board, item.where, key + ".board");
+        const Board& board = cabinet.board(mass.board);
+        if (!(item.mass > 0) || !std::isfinite(item.mass))
+            throw InputError(item.where, key + ".mass", "must be above 0");
+        mass.at = point_on_board(cabinet, mass.board, {item.x, item.y, item.z, item.along}, item.where, key + ".at");
+        const Vector2d half(item.width / 2, item.height / 2);
+        for (const Vector2d& sign :
+             {Vector2d(0, 0), Vector2d(-1, -1), Vector2d(1, -1), Vector2d(1, 1), Vector2d(-1, 1)}) {
+            const Vector2d p = mass.at + sign.cwiseProduct(half);
+            if (!is_on(board.outline, p))
+                throw InputError(item.where, key + ".at",
+                                 "reaches " + in_mm(distance_to_boundary(board.outline, p)) + " off '" + board.name +
+                                     "'; move it in");
+            if (const Opening* hole = opening_at(board, mass.at, p))
+                throw InputError(item.where, key + ".at",
+                                 "lies over the opening '" + hole->name + "' of '" + board.name + "'; move it aside");
+        }
+        cabinet.masses.push_back(mass);
+    }
+}
+
 void add_supports(const CabinetPlan& plan, Cabinet& cabinet)
 {
     for (const SupportPlan& item : plan.supports) {

@@ -1,6 +1,8 @@
 #include "mesh/cabinet/build_solids.h"
+#include "mesh/cabinet/fit.h"
 #include "mesh/cabinet/internal/build_plate.h"
 #include "mesh/cabinet/internal/build_steps.h"
+#include "mesh/cabinet/internal/obstacles.h"
 #include "mesh/cabinet/names.h"
 
 #include <Eigen/Geometry>
@@ -142,6 +144,7 @@ void add_braces(const CabinetPlan& plan, Cabinet& cabinet)
     for (const Plate& plate : plates) {
         Board board = plate_board(plate);
         for (const Board& other : cabinet.boards) check_not_flat_on(board, other, plate.key);
+        if (plate.plan->notched) notch_round_obstacles(obstacles(cabinet, proposed_room), cabinet, board);
         cabinet.boards.push_back(std::move(board));
     }
     add_brace_joints(cabinet);

@@ -129,6 +129,7 @@ void check_plan(const CabinetPlan& plan)
     check_unique(plan.openings, "openings");
     check_unique(plan.rods, "rods");
     check_unique(plan.ribs, "ribs");
+    check_unique(plan.masses, "masses");
     check_unique(plan.supports, "supports");
     check_unique(plan.layers, "damping");
     check_unique(plan.joints, "joints");

@@ -77,6 +77,7 @@ void check_place(const Board& board, const Opening& opening, const std::string& 
                              in_mm(hole.size().y()) + " in a board of " + in_mm(room.x()) + " x " + in_mm(room.y()));
     }
     const double land = land_inside(board.sawn, opening);
+    const auto rounded_up = [](double way) { return in_mm(std::ceil(way * 1e4 - 1e-6) / 1e4); };
     if (!contains(board.sawn, opening.centre)) {
         throw InputError(opening.where, key,
                          "its centre lies outside '" + board.name + "', which is " + in_mm(room.x()) + " x " +
@@ -97,7 +98,7 @@ void check_place(const Board& board, const Opening& opening, const std::string& 
                          "reaches too far over the end of a neighbour of '" + board.name + "': it must stay " +
                              in_mm(least_land) +
                              " inside the middle of the neighbour's thickness, where the corner's " +
-                             "stiffness is modelled; move it in by " + in_mm(least_land - inner_land));
+                             "stiffness is modelled; move it in by " + rounded_up(least_land - inner_land));
     }
 }
 
@@ -148,9 +149,11 @@ Vector2d point_on_board(const Cabinet& cabinet, int board, const BoardPoint& poi
     return across ? b.frame.to_board(place) : Vector2d(*point.x, *point.y);
 }
 
-void add_openings(const CabinetPlan& plan, Cabinet& cabinet)
+void add_openings(const CabinetPlan& plan, Cabinet& cabinet, Board::Kind kind)
 {
     for (const OpeningPlan& item : plan.openings) {
+        const auto known = cabinet.board_index(item.board);
+        if ((known ? cabinet.board(*known).kind : Board::Kind::Brace) != kind) continue;
         const std::string key = "openings." + item.name;
         const int index = find_board(cabinet, item.board, item.where, key + ".board");
         Board& board = cabinet.boards[static_cast<std::size_t>(index)];

@@ -1,5 +1,8 @@
 #include "mesh/cabinet/build_solids.h"
 
+#include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon_notch.h"
+
 #include <Eigen/Geometry>
 
 #include <algorithm>
@@ -18,7 +21,7 @@ std::vector<Plane> own_ends(const Cabinet& cabinet, int brace)
     std::vector<Plane> ends;
     for (std::size_t i = 0; i < board.outline.size(); ++i) {
         const std::optional<int> edge_on = board.edge_on[i];
-        if (edge_on && *edge_on < n_hull) continue;
+        if ((edge_on && *edge_on < n_hull) || is_notch_side(board, i)) continue;
         if (edge_on) {
             const Board& other = cabinet.board(*edge_on);
             const double side = other.frame.height_of(inside) > 0 ? 1 : -1;
@@ -66,24 +69,8 @@ std::vector<double> break_heights(const Cabinet& cabinet, int brace, double s0, 
     return heights;
 }
 
-} // namespace
-
-bool covers(const Cabinet& cabinet, int a, int b)
-{
-    return std::any_of(cabinet.junctions.begin(), cabinet.junctions.end(), [&](const Junction& j) {
-        return j.kind == Junction::Kind::Corner && j.passing == a && j.ending == b;
-    });
-}
-
-std::vector<Plane> sawn_ends(const Cabinet& cabinet, int wall)
-{
-    std::vector<Plane> ends;
-    for (const std::optional<int> other : cabinet.board(wall).edge_on)
-        ends.push_back(sawn_end(cabinet.boards, wall, *other, covers(cabinet, wall, *other)));
-    return ends;
-}
-
-Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double s)
+// A brace's clear face before its notches are cut.
+Polygon whole_face(const Cabinet& cabinet, const Hull& inner, int brace, double s)
 {
     const Board& board = cabinet.board(brace);
     Frame frame = board.frame;
@@ -108,6 +95,32 @@ Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double 
         return signed_area(a.corners) < signed_area(b.corners);
     };
     return std::max_element(parts.begin(), parts.end(), larger)->corners;
+}
+
+} // namespace
+
+bool covers(const Cabinet& cabinet, int a, int b)
+{
+    return std::any_of(cabinet.junctions.begin(), cabinet.junctions.end(), [&](const Junction& j) {
+        return j.kind == Junction::Kind::Corner && j.passing == a && j.ending == b;
+    });
+}
+
+std::vector<Plane> sawn_ends(const Cabinet& cabinet, int wall)
+{
+    std::vector<Plane> ends;
+    for (const std::optional<int> other : cabinet.board(wall).edge_on)
+        ends.push_back(sawn_end(cabinet.boards, wall, *other, covers(cabinet, wall, *other)));
+    return ends;
+}
+
+Polygon clear_face(const Cabinet& cabinet, const Hull& inner, int brace, double s)
+{
+    EdgedPolygon face{whole_face(cabinet, inner, brace, s), {}};
+    face.edge_on.assign(face.corners.size(), 0);
+    for (const Polygon& notch : cabinet.board(brace).notches)
+        if (auto rest = notched(face, notch, -1)) face = std::move(*rest);
+    return face.corners;
 }
 
 Polygon bonding_face(const Cabinet& cabinet, const Hull& inner, int board, double side)

@@ -189,10 +189,27 @@ void add_drive(const CabinetPlan& plan, SoundSetting& setting)
                              in_Hz(setting.level_to) + ", where the level is to hold");
 }
 
+void check_sound(const CabinetPlan& plan, const Cabinet& cabinet)
+{
+    check_sources(cabinet);
+    const bool has_inner = has_source_inside(cabinet);
+    const bool is_played = !drivers_with_figures(plan, cabinet).empty() || !plan.sound.ways.empty();
+    if (is_played && !has_inner) {
+        static_cast<void>(build_sound(plan, cabinet));
+        return;
+    }
+    SoundSetting setting{plan.sound};
+    check_hearing(plan.sound, sound_place(plan));
+    add_drive(plan, setting);
+    add_plane(plan, cabinet, setting);
+    add_fillings(plan, cabinet, setting);
+}
+
 SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet)
 {
     SoundSetting setting{plan.sound};
     add_ways(plan, cabinet, setting);
+    refuse_sources_inside(cabinet);
     check_sources(cabinet);
     check_hearing(plan.sound, sound_place(plan));
     add_drive(plan, setting);

@@ -15,4 +15,10 @@ namespace stillwall {
 ///         frequencies not ascending, zero volts, a cone larger than 1.5 times its hole
 [[nodiscard]] SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet);
 
+/// All that build_sound() refuses of a plan and that is a fault of the cabinet, whether or not it will be played:
+/// without drivers' figures tubes, fillings, drive and surroundings alone. Cones and ports inside are no fault: only
+/// `sound` cannot compute them.
+/// @throws InputError as build_sound()
+void check_sound(const CabinetPlan& plan, const Cabinet& cabinet);
+
 } // namespace stillwall

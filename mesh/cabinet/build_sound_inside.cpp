@@ -125,22 +125,42 @@ void set_region(const FillingPlan& item, const Hull& inner, const std::string& k
     }
 }
 
+/// The first cone with figures or port in a brace, and the brace.
+std::pair<const Opening*, const Board*> source_inside(const Cabinet& cabinet)
+{
+    for (const Board& board : cabinet.boards) {
+        if (board.kind != Board::Kind::Brace) continue;
+        for (const Opening& opening : board.openings)
+            if (opening.insert.small_signal || opening.insert.kind == InsertPlan::Kind::Port) return {&opening, &board};
+    }
+    return {nullptr, nullptr};
+}
+
 } // namespace
 
 void check_sources(const Cabinet& cabinet)
 {
-    using Kind = InsertPlan::Kind;
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
+        if (cabinet.boards[b].kind == Board::Kind::Brace) continue;
         for (const Opening& opening : cabinet.boards[b].openings) {
-            const bool has_cone = opening.insert.small_signal.has_value();
-            if (cabinet.boards[b].kind == Board::Kind::Brace && (has_cone || opening.insert.kind == Kind::Port))
-                throw InputError(opening.where, "openings." + opening.name,
-                                 "sits in '" + cabinet.boards[b].name +
-                                     "' inside the cabinet; cones and ports are computed in outer walls only");
-            if (has_cone) check_cone(opening);
-            if (opening.insert.kind == Kind::Port) check_tube(cabinet, static_cast<int>(b), opening);
+            if (opening.insert.small_signal) check_cone(opening);
+            if (opening.insert.kind == InsertPlan::Kind::Port) check_tube(cabinet, static_cast<int>(b), opening);
         }
     }
+}
+
+bool has_source_inside(const Cabinet& cabinet)
+{
+    return source_inside(cabinet).first != nullptr;
+}
+
+void refuse_sources_inside(const Cabinet& cabinet)
+{
+    const auto [opening, board] = source_inside(cabinet);
+    if (!opening) return;
+    throw InputError(opening->where, "openings." + opening->name,
+                     "sits in '" + board->name +
+                         "' inside the cabinet; cones and ports are computed in outer walls only");
 }
 
 void add_fillings(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& setting)

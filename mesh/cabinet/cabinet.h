@@ -46,6 +46,8 @@ struct Board
     /// Corners of the board as it is sawn, after laps [m]; same frame. For slanted ends the longer face.
     std::vector<Vector2d> sawn;
     std::vector<Opening> openings;
+    /// Cut out of a brace at its edge, convex, anticlockwise: `outline` and `sawn` have them out already.
+    std::vector<std::vector<Vector2d>> notches;
     SourcePos where;
 
     [[nodiscard]] double thickness() const { return layup.thickness(); }
@@ -123,6 +125,13 @@ struct Rib : WrittenRib
     double side = -1;                                        ///< −1: on the −n face, +1: on the +n face
 };
 
+/// A weight on a board's mid-plane.
+struct PointMass : WrittenMass
+{
+    int board = 0;
+    Vector2d at = Vector2d::Zero(); ///< [m] its middle in the board's frame
+};
+
 /// A support resolved onto boards.
 struct Support : WrittenSupport
 {
@@ -182,6 +191,7 @@ struct Cabinet : WrittenCabinet
     std::vector<Junction> junctions{};
     std::vector<Rod> rods{};
     std::vector<Rib> ribs{};
+    std::vector<PointMass> masses{};
     std::vector<Support> supports{};
     std::vector<FaceLayer> layers{};
 
@@ -205,7 +215,7 @@ struct Bookkeeping
 {
     std::vector<PartLine> parts; ///< boards, then rods, ribs and layers
     double board_mass = 0;       ///< [kg] exact solid volume × density
-    double insert_mass = 0;      ///< [kg] drivers, ports, plates
+    double insert_mass = 0;      ///< [kg] drivers, ports, plates, weights
     double layer_mass = 0;       ///< [kg] layers bonded to faces
     double mass = 0;             ///< [kg] all
     double gross_volume_m3 = 0;  ///< inside the walls, before braces and inserts

@@ -56,6 +56,54 @@ bool holds_cone(const Opening& opening)
     return opening.insert.kind == InsertPlan::Kind::Driver || opening.insert.kind == InsertPlan::Kind::Passive;
 }
 
+std::optional<Opening> flange_of(const Opening& opening)
+{
+    if (!opening.insert.body.flange_diameter) return std::nullopt;
+    Opening flange = opening;
+    flange.shape = OpeningPlan::Shape::Circle;
+    flange.width = flange.height = *opening.insert.body.flange_diameter;
+    return flange;
+}
+
+Polygon rebate_region(const Opening& opening)
+{
+    const std::optional<Opening> flange = flange_of(opening);
+    if (!flange || !(opening.insert.body.recess > 0)) return {};
+    constexpr int n = 96;
+    // Corners a little outside the circle give the polygon its area.
+    const double turn = 2 * std::numbers::pi / n, radius = flange->width / 2 * std::sqrt(turn / std::sin(turn));
+    Polygon region;
+    for (int i = 0; i < n; ++i)
+        region.push_back(opening.centre + radius * Vector2d(std::cos(i * turn), std::sin(i * turn)));
+    return region;
+}
+
+double rebate_volume(const Opening& opening)
+{
+    const std::optional<Opening> flange = flange_of(opening);
+    return flange ? (opening_area(*flange) - opening_area(opening)) * opening.insert.body.recess : 0;
+}
+
+Polygon screw_places(const Opening& opening)
+{
+    Polygon places;
+    const std::optional<ScrewCircle>& screws = opening.insert.body.screws;
+    for (int i = 0; screws && i < screws->count; ++i) {
+        const double turn = 2 * std::numbers::pi * i / screws->count;
+        places.push_back(opening.centre + screws->circle / 2 * Vector2d(-std::sin(turn), std::cos(turn)));
+    }
+    return places;
+}
+
+bool is_notch_side(const Board& board, std::size_t side)
+{
+    constexpr double near = 1e-7; // [m]
+    const Vector2d middle = 0.5 * (board.outline.at(side) + board.outline[(side + 1) % board.outline.size()]);
+    return !board.edge_on.at(side) &&
+           std::any_of(board.notches.begin(), board.notches.end(),
+                       [&](const Polygon& notch) { return distance_to_boundary(notch, middle) < near; });
+}
+
 bool is_open(const Opening& opening)
 {
     return opening.insert.kind == InsertPlan::Kind::None;

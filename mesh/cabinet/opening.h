@@ -31,6 +31,21 @@ struct OpeningCore
 /// What sits in a hole: "driver", "port", "plate", "passive radiator", or empty.
 [[nodiscard]] std::string insert_word(InsertPlan::Kind kind);
 
+/// A driver's flange as a round hole of its size; nothing where its diameter is not known.
+[[nodiscard]] std::optional<Opening> flange_of(const Opening& opening);
+
+/// Outer edge of the rebate that takes a driver's flange, as a polygon of the flange's area; empty without a rebate.
+[[nodiscard]] Polygon rebate_region(const Opening& opening);
+
+/// Wood the rebate takes out of its board [m³]: flange less hole, times its depth.
+[[nodiscard]] double rebate_volume(const Opening& opening);
+
+/// Middles of a driver's screws in the board's plane [m].
+[[nodiscard]] Polygon screw_places(const Opening& opening);
+
+/// Whether side i of a brace's outline was made by a notch.
+[[nodiscard]] bool is_notch_side(const Board& board, std::size_t side);
+
 /// Area of the hole [m²].
 [[nodiscard]] double opening_area(const Opening& opening);
 

@@ -42,6 +42,24 @@ struct RearTie
     LossySpring spring; ///< along the driver's axis
 };
 
+/// Screws of a driver, evenly round its centre, the first straight up (along its board's second axis).
+struct ScrewCircle
+{
+    int count = 0;
+    double circle = 0; ///< [m] diameter on which they stand, > 0
+    double pilot = 0;  ///< [m] diameter of the pilot holes, > 0
+};
+
+/// What a driver takes up before and behind its board, as far as it is known.
+struct DriverBody
+{
+    std::optional<double> depth{};           ///< [m] from the face its flange lies on back to the motor's rear, > 0
+    std::optional<double> magnet_diameter{}; ///< [m] of the motor, > 0
+    std::optional<double> flange_diameter{}; ///< [m] > the hole
+    double recess = 0; ///< [m] depth of the rebate in the board's outer face that takes the flange, ≥ 0
+    std::optional<ScrewCircle> screws{};
+};
+
 /// A driver, port or plate fixed in an opening; only what moves the boards.
 struct InsertPlan
 {
@@ -62,6 +80,7 @@ struct InsertPlan
     double offset = 0; ///< [m] centre of mass behind the board's mid-plane, positive inwards
     double rim_EI = 0; ///< [N·m²] bending stiffness of the basket rim or frame, ≥ 0
     double volume = 0; ///< [m³] displaced inside the box
+    DriverBody body{}; ///< of drivers; of passive radiators flange, recess and screws
     /// Soft mounting of a driver, along the axis, whole ring: the basket hangs on the rim by a gasket instead of being
     /// screwed down hard.
     std::optional<LossySpring> mount{};
@@ -145,6 +164,7 @@ struct BracePlan
     /// one with `point`, or with the middle of the limits (a single limit: the part that touches it), or
     /// else the largest.
     std::vector<std::string> ends_at;
+    bool notched = false; ///< cut out at its edges round what stands in its way: holes, drivers, tubes
     SourcePos where;
 };
 
@@ -179,6 +199,21 @@ struct RibPlan : WrittenRib
     /// Ends on the board, as the opening's coordinates.
     std::optional<double> x1, y1, z1, along1, x2, y2, z2, along2;
     bool inside = true; ///< on the inner face (of a wall); for plates: on the −n face
+};
+
+struct WrittenMass
+{
+    std::string name;
+    double mass = 0;              ///< [kg] ≥ 0
+    double width = 0, height = 0; ///< [m] along the board's first and second axis it is spread over, ≥ 0; 0: a point
+    SourcePos where;
+};
+
+/// Something that only weighs: a crossover's board, ballast. It adds no stiffness.
+struct MassPlan : WrittenMass
+{
+    std::string board;
+    std::optional<double> x, y, z, along; ///< its middle, as the opening's coordinates
 };
 
 struct WrittenSupport
@@ -290,6 +325,7 @@ struct CabinetPlan : WrittenCabinet
     std::vector<BracePlan> braces;
     std::vector<RodPlan> rods;
     std::vector<RibPlan> ribs;
+    std::vector<MassPlan> masses;
     std::vector<SupportPlan> supports;
     std::vector<LayerPlan> layers;
     std::vector<JointPlan> joints;

@@ -64,8 +64,8 @@ struct WrittenWay
         crossover; ///< ascending; empty: full voltage. Between points dB and phase are linear in log f;
                    ///< beyond the ends the slope in dB per octave goes on, the phase stays
     std::vector<CrossoverFilter> filters; ///< instead of points, one after another
-    double gain_dB = 0;                   ///< [dB] of the way, with filters
-    double delay_s = 0;                   ///< [s] ≥ 0 of the way, with filters
+    double gain_dB = 0;                   ///< [dB] of the way, besides filters
+    double delay_s = 0;                   ///< [s] ≥ 0 of the way, besides filters
     SourcePos where;
 };
 

@@ -36,6 +36,8 @@ OnLine on_line(const Board& board, const Vector3d& origin, const Vector3d& along
     for (const Opening& opening : board.openings)
         line.wood =
             without(line.wood, line_inside(opening_outline(opening, n_arc), line.origin, line.direction, false));
+    for (const Polygon& notch : board.notches)
+        line.wood = without(line.wood, line_inside(notch, line.origin, line.direction, true));
     return line;
 }
 

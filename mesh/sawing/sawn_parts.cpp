@@ -140,6 +140,24 @@ void cut_slots(const Cabinet& cabinet, std::vector<SawnPart>& parts)
     }
 }
 
+/// Rebates, screws and notches, in words.
+void add_driver_notes(const Board& board, SawnPart& part)
+{
+    for (const Opening& o : board.openings) {
+        const DriverBody& body = o.insert.body;
+        if (!rebate_region(o).empty())
+            part.notes.push_back("rebate for " + o.name + ", " + in_mm(*body.flange_diameter) + " across and " +
+                                 in_mm(body.recess) + " mm deep");
+        if (body.screws)
+            part.notes.push_back(std::to_string(body.screws->count) + " pilot holes of " + in_mm(body.screws->pilot) +
+                                 " mm for " + o.name + " on a circle of " + in_mm(body.screws->circle) +
+                                 " mm, the first straight up");
+    }
+    if (!board.notches.empty())
+        part.notes.push_back("cut out at its edge round what sits there: " + std::to_string(board.notches.size()) +
+                             (board.notches.size() == 1 ? " notch" : " notches"));
+}
+
 } // namespace
 
 std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet, const Bookkeeping& books)
@@ -172,7 +190,8 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
         part.thickness = board.thickness();
         part.has_grain = is_stiffer_one_way(board, cabinet.materials);
         part.outline = sawn[b];
-        part.n_cutouts = static_cast<int>(board.openings.size());
+        part.n_cutouts = static_cast<int>(board.openings.size() + board.notches.size());
+        add_driver_notes(board, part);
         part.mass = books.parts.at(b).mass;
         const double turn = part.has_grain ? board.grain : 0;
         Polygon turned;

@@ -71,6 +71,7 @@ WeightSum weigh(const Cabinet& cabinet, const Bookkeeping& books)
         sum.add(books.parts[part++].mass, board.frame.to_space((rib.from + rib.to) / 2) +
                                               rib.side * (board.thickness() + rib.height) / 2 * board.frame.n);
     }
+    for (const PointMass& mass : cabinet.masses) sum.add(mass.mass, cabinet.board(mass.board).frame.to_space(mass.at));
     for (const FaceLayer& layer : cabinet.layers) {
         const Board& board = cabinet.board(layer.board);
         const Moment m = moment_of(layer.region);

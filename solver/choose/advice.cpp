@@ -10,17 +10,6 @@
 namespace stillwall::solver {
 namespace {
 
-/// Whether it can be built.
-bool can_be_built(const PlanSource& source, const std::string& entry)
-{
-    try {
-        static_cast<void>(build_cabinet(source.variant_of_text(entry)));
-        return true;
-    } catch (const Error&) {
-        return false;
-    }
-}
-
 /// Base and derivatives, in a process of its own: figures, and what the ideas promise.
 std::string weigh(const PlanSource& source, const CabinetPlan& plan, const SchemeTask& task,
                   const SchemeComputer& computer)
@@ -90,7 +79,8 @@ Advice advise(const PlanSource& source, const CabinetPlan& plan, const AdviceTas
 
     std::stable_sort(ideas.begin(), ideas.end(),
                      [](const Idea& a, const Idea& b) { return a.promise_dB > b.promise_dB; });
-    std::erase_if(ideas, [&](const Idea& idea) { return !can_be_built(source, idea.entry); });
+    const Cabinet drawn = build_cabinet(plan);
+    std::erase_if(ideas, [&](const Idea& idea) { return !leaves_room(source, drawn, idea.entry); });
     ideas.resize(std::min(ideas.size(), most_computed));
     advice.n_computed = static_cast<int>(ideas.size());
     std::vector<std::optional<AdvisedChange>> found(ideas.size());

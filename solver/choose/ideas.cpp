@@ -1,5 +1,6 @@
 #include "solver/choose/ideas.h"
 
+#include "mesh/cabinet/fit.h"
 #include "mesh/cabinet/polygon.h"
 
 #include <fmt/format.h>
@@ -172,16 +173,26 @@ private:
                               plan_.height - 2 * board.thickness());
         const auto add = [&](const char* plane, const char* word, int axis, int first, int second) {
             if (n_out[axis] > 0.5) return; // parallel to the board
-            const double position = std::round(at[axis] * 1e3) / 1e3;
-            ideas_.push_back(
-                {fmt::format("a 12 mm {} window brace at {} {}", word, "xyz"[axis],
-                             fmt::format("{:.0f}", position * 1e3 + 0.0)),
-                 fmt::format("{{name: brace, add: {{braces: [{{name: advised brace, plane: {}, at: {}, material: {}, "
-                             "thickness: {}, windows: [{{shape: rounded, width: {}, "
-                             "height: {}, corner_radius: 15 mm}}]}}]}}}}",
-                             plane, mm(position), brace_material(), brace_thickness(),
-                             mm(std::round(inside[first] * 600) / 1e3), mm(std::round(inside[second] * 600) / 1e3)),
-                 9 * share[most]});
+            const auto entry = [&](double position) {
+                return fmt::format(
+                    "{{name: brace, add: {{braces: [{{name: advised brace, plane: {}, at: {}, material: {}, "
+                    "thickness: {}, windows: [{{shape: rounded, width: {}, "
+                    "height: {}, corner_radius: 15 mm}}]}}]}}}}",
+                    plane, mm(position), brace_material(), brace_thickness(), mm(std::round(inside[first] * 600) / 1e3),
+                    mm(std::round(inside[second] * 600) / 1e3));
+            };
+            // Where the board moves most, or as near to it as drivers, holes and tubes let it stand.
+            constexpr double step = 5e-3;
+            const double most_aside = inside[axis] / 4;
+            for (int k = 0; k * step <= most_aside; ++k)
+                for (const double way : {1.0, -1.0}) {
+                    const double aside = k * step, position = std::round((at[axis] + way * aside) * 1e3) / 1e3;
+                    if (!leaves_room(source_, cabinet_, entry(position))) continue;
+                    ideas_.push_back(
+                        {fmt::format("a 12 mm {} window brace at {} {:.0f}", word, "xyz"[axis], position * 1e3 + 0.0),
+                         entry(position), 9 * share[most] * (1 - aside / most_aside)});
+                    return;
+                }
         };
         add("horizontal", "level", 2, 0, 1);
         add("side_to_side", "upright (side to side)", 1, 0, 2);
@@ -203,6 +214,15 @@ private:
 };
 
 } // namespace
+
+bool leaves_room(const PlanSource& source, const Cabinet& drawn, const std::string& entry)
+{
+    try {
+        return fits_with_room(source.variant_of_text(entry), drawn, proposed_room);
+    } catch (const Error&) {
+        return false;
+    }
+}
 
 std::vector<Idea> ideas_for(const AdvisedCabinet& of, const SchemeFigures& figures, const Worth& worth,
                             std::size_t column)

@@ -27,4 +27,7 @@ struct AdvisedCabinet
 [[nodiscard]] std::vector<Idea> ideas_for(const AdvisedCabinet& of, const SchemeFigures& figures, const Worth& worth,
                                           std::size_t column);
 
+/// Whether a variant given as text can be built and leaves `proposed_room` wherever the drawn cabinet does (fit.h).
+[[nodiscard]] bool leaves_room(const PlanSource& source, const Cabinet& drawn, const std::string& entry);
+
 } // namespace stillwall::solver

@@ -1,5 +1,8 @@
 #include "solver/choose/space.h"
 
+#include "mesh/cabinet/build.h"
+#include "mesh/cabinet/fit.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -22,12 +25,22 @@ double rounded(const ChangeAxis& choice, double number)
 } // namespace
 
 ChoiceSpace::ChoiceSpace(const PlanSource& source, const std::vector<ChangeAxis>& choices)
-    : source_(source), choices_(choices)
+    : source_(source), choices_(choices), drawn_(build_cabinet(source.plan({})))
 {
     for (const ChangeAxis& choice : choices_) {
         sizes_.push_back(choice.within ? 1 : choice.takes_out ? 2 : choice.values.size());
         starts_.push_back(choice.within ? start_of(choice) : 0);
     }
+}
+
+CabinetPlan ChoiceSpace::plan(const std::vector<std::string>& words) const
+{
+    CabinetPlan plan = source_.plan(settings(words));
+    if (!fits_with_room(plan, drawn_, proposed_room))
+        throw InputError(choices_.front().where, "improve.choices",
+                         fmt::format("something would stand nearer than {:.0f} mm to a driver, a hole or a tube",
+                                     proposed_room * 1e3));
+    return plan;
 }
 
 std::vector<Combination> ChoiceSpace::combinations() const

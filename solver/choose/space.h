@@ -1,6 +1,7 @@
 #pragma once
 // The choices of `improve` as a search sees them.
 
+#include "mesh/cabinet/cabinet.h"
 #include "solver/choose/choices.h"
 
 namespace stillwall::solver {
@@ -26,10 +27,9 @@ public:
     /// concerns a part that is left out.
     [[nodiscard]] std::vector<std::string> words(const Combination& c, const std::vector<double>& numbers) const;
     [[nodiscard]] std::vector<Setting> settings(const std::vector<std::string>& words) const;
-    [[nodiscard]] CabinetPlan plan(const std::vector<std::string>& words) const
-    {
-        return source_.plan(settings(words));
-    }
+    /// The cabinet with these choices.
+    /// @throws InputError  it cannot be built, or leaves less than `proposed_room` where the drawn one leaves it
+    [[nodiscard]] CabinetPlan plan(const std::vector<std::string>& words) const;
     /// Per choice the number to begin with: that in the file where it lies in the range, else the middle.
     [[nodiscard]] const std::vector<double>& starts() const { return starts_; }
     [[nodiscard]] const std::vector<ChangeAxis>& choices() const { return choices_; }
@@ -41,6 +41,7 @@ private:
 
     const PlanSource& source_;
     const std::vector<ChangeAxis>& choices_;
+    Cabinet drawn_;
     std::vector<std::size_t> sizes_;
     std::vector<double> starts_;
 };

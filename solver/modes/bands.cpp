@@ -86,7 +86,7 @@ std::vector<VariedGroup> varied_groups(const Cabinet& cabinet, const Structure& 
     std::vector<VariedGroup> groups;
     for (std::size_t g = 0; g < structure.groups.size(); ++g) {
         const SectionGroup& group = structure.groups[g];
-        const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft);
+        const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft, group.rebate);
         if (std::any_of(stack.plies.begin(), stack.plies.end(), [&](const Ply& p) { return p.material == material; }))
             groups.push_back({g, group_section(group, cabinet, high), group_section(group, cabinet, low)});
     }

@@ -1,5 +1,6 @@
 #include "solver/modes/shape_name.h"
 
+#include "mesh/cabinet/opening.h"
 #include "mesh/cabinet/polygon.h"
 #include "mesh/core/shell_locator.h"
 #include "solver/modes/bending_wave.h"
@@ -57,6 +58,7 @@ Clear clear_panel(const Cabinet& cabinet, const Board& board)
     Vector2d from_low = Vector2d::Constant(1e9), from_high = from_low;
     std::array<std::array<bool, 2>, 2> is_free{};
     for (std::size_t i = 0; i < board.outline.size(); ++i) {
+        if (is_notch_side(board, i)) continue;
         const Vector2d a = board.outline[i], b = board.outline[(i + 1) % board.outline.size()];
         const Vector2d outward = Vector2d(b.y() - a.y(), a.x() - b.x()).normalized();
         const int axis = std::abs(outward.x()) > std::abs(outward.y()) ? 0 : 1;

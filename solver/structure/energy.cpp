@@ -231,7 +231,7 @@ StructureState state_at(const Cabinet& cabinet, const Structure& structure, doub
     };
     for (std::size_t g = 0; g < structure.groups.size(); ++g) {
         const SectionGroup& group = structure.groups[g];
-        const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft);
+        const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft, group.rebate);
         if (std::any_of(stack.plies.begin(), stack.plies.end(), changes))
             state.sections[g] = group_section(group, cabinet, materials);
     }

@@ -27,7 +27,7 @@ Cabinet solid_view(const Cabinet& cabinet, const Structure& structure)
 
 Section group_section(const SectionGroup& group, const Cabinet& cabinet, const std::vector<Material>& materials)
 {
-    const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft);
+    const Stack stack = make_stack(cabinet, group.board, group.layers, group.soft, group.rebate);
     const auto found = std::find_if(stack.leaves.begin(), stack.leaves.end(),
                                     [&](const Leaf& leaf) { return leaf.key == group.leaf; });
     if (found == stack.leaves.end()) throw std::logic_error("a section group names a leaf that does not exist");
@@ -83,6 +83,7 @@ Structure build_structure(const Cabinet& cabinet, const ShellMesh& mesh, double 
     internal::attach_rods(cabinet, mesh, structure);
     internal::attach_junctions(solid, mesh, nodes, laws, structure);
     internal::attach_line_springs(cabinet, mesh, nodes, structure);
+    internal::attach_masses(cabinet, mesh, structure);
     internal::attach_supports(cabinet, mesh, structure);
     for (std::size_t s = 0; s < cabinet.supports.size(); ++s) {
         const Support& support = cabinet.supports[s];

@@ -33,6 +33,7 @@ struct SectionGroup
     PlyOrigin leaf;
     bool is_base = true;
     std::vector<StripUse> strips;
+    int rebate = -1; ///< opening of the board whose driver's flange is let in here; −1: none
 };
 
 /// Film elements with the same film.

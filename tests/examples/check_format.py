@@ -22,6 +22,7 @@ READERS = {
     "internal/place.cpp": f"{PAGES}/box-and-boards.md",
     "internal/read_openings.cpp": f"{PAGES}/openings-and-drivers.md",
     "internal/read_insert.cpp": f"{PAGES}/openings-and-drivers.md",
+    "internal/read_driver_body.cpp": f"{PAGES}/openings-and-drivers.md",
     "internal/read_basket.cpp": f"{PAGES}/openings-and-drivers.md",
     "internal/read_braces.cpp": f"{PAGES}/braces.md",
     "internal/read_fixtures.cpp": f"{PAGES}/braces.md",

@@ -106,7 +106,9 @@ std::string take_fraction(double& value, std::string_view number, std::string_vi
         value /= *denominator;
         return {};
     }
-    const std::string_view second = trimmed(rest);
+    std::string_view second = trimmed(rest);
+    const bool has_dash = second.size() > 1 && second[0] == '-' && is_digit(second[1]); // 4-1/4
+    if (has_dash) second.remove_prefix(1);
     if (second.empty() || !is_digit(second[0])) return {};
     const std::size_t n = count_digits(second);
     std::string_view tail = second.substr(n);
@@ -127,10 +129,28 @@ std::string offered_units(const DimensionInfo& dimension)
     return list;
 }
 
-std::string unit_problem(const DimensionInfo& dimension, std::string_view unit)
+/// "4 lb 3 oz": the ounces are added to the pounds, and `rest` ends with its "lb". Anything else stays.
+void take_ounces(double& pounds, std::string_view& rest)
+{
+    const std::string_view text = trimmed(rest);
+    if (!text.starts_with("lb")) return;
+    const std::string_view second = trimmed(text.substr(text.starts_with("lbs") ? 3 : 2));
+    const std::size_t n = decimal_prefix(second);
+    if (n == 0 || trimmed(second.substr(n)) != "oz") return;
+    double ounces = 0;
+    std::from_chars(second.data(), second.data() + n, ounces);
+    pounds += ounces / 16;
+    rest = "lb";
+}
+
+std::string unit_problem(const DimensionInfo& dimension, std::string_view number, std::string_view unit)
 {
     if (dimension.units.empty())
         return fmt::format("takes a bare number without a unit, such as {}", dimension.example);
+    const auto n_offered =
+        std::count_if(dimension.units.begin(), dimension.units.end(), [](const Unit& one) { return one.is_offered; });
+    if (unit.empty() && n_offered == 1)
+        return fmt::format("needs its unit, write {} {}", number, dimension.units.front().spelling);
     if (unit.empty())
         return fmt::format("needs a unit, one of {}; for example {}", offered_units(dimension), dimension.example);
     return fmt::format("'{}' is not a unit of {}, possible: {}", unit, dimension.noun, offered_units(dimension));
@@ -196,12 +216,14 @@ Measure parse_measure(std::string_view text, Dimension dimension, LengthUnit def
         if (std::string problem = take_fraction(value, number, rest); !problem.empty())
             return {0, fmt::format("{}, got '{}'", problem, trimmed(text))};
 
+    if (dimension == Dimension::Mass) take_ounces(value, rest);
+
     const std::string_view unit = trimmed(rest);
     // 3/4 without a unit in a metric file was surely meant in inches, not as 0.75 mm.
     if (dimension == Dimension::Length && unit.empty() && default_unit != LengthUnit::Inch && is_fraction(text))
         return {0, fmt::format("a fraction needs its unit, write {} in", trimmed(text))};
     const std::optional<Unit> known = unit_of(dimension, unit, default_unit, value);
-    if (!known) return {0, fmt::format("{}, got '{}'", unit_problem(wanted, unit), trimmed(text))};
+    if (!known) return {0, fmt::format("{}, got '{}'", unit_problem(wanted, number, unit), trimmed(text))};
     const double si = (is_negative ? -value : value) * known->factor + known->zero;
     if (!std::isfinite(si)) return {0, fmt::format("number too large, got '{}'", trimmed(text))};
     return {si, {}};

@@ -13,12 +13,33 @@ constexpr double degree = std::numbers::pi / 180;
 constexpr double cubic_inch = units::inch * units::inch * units::inch;
 
 constexpr Unit ratio_units[] = {{"%", 0.01}};
-constexpr Unit length_units[] = {{"mm", 1e-3}, {"cm", 1e-2}, {"m", 1}, {"in", units::inch}, {"\"", units::inch}};
+constexpr Unit length_units[] = {{"mm", 1e-3},
+                                 {"cm", 1e-2},
+                                 {"m", 1},
+                                 {"in", units::inch},
+                                 {"\"", units::inch},
+                                 {"inch", units::inch, false},
+                                 {"inches", units::inch, false},
+                                 {"millimetres", 1e-3, false},
+                                 {"millimeters", 1e-3, false}};
 constexpr Unit angle_units[] = {{"deg", degree}, {"rad", 1}, {"°", degree, false}};
-constexpr Unit mass_units[] = {{"kg", 1}, {"g", 1e-3}, {"lb", pound}, {"oz", pound / 16}};
-constexpr Unit volume_units[] = {{"l", 1e-3},         {"ml", 1e-6},       {"cm3", 1e-6},        {"m3", 1},
-                                 {"in3", cubic_inch}, {"L", 1e-3, false}, {"cm³", 1e-6, false}, {"m³", 1, false}};
-constexpr Unit frequency_units[] = {{"Hz", 1}, {"kHz", 1e3}};
+constexpr Unit mass_units[] = {{"kg", 1},          {"g", 1e-3},           {"lb", pound},
+                               {"oz", pound / 16}, {"lbs", pound, false}, {"KG", 1, false},
+                               {"Kg", 1, false},   {"grams", 1e-3, false}};
+constexpr Unit volume_units[] = {{"l", 1e-3},
+                                 {"ml", 1e-6},
+                                 {"cm3", 1e-6},
+                                 {"m3", 1},
+                                 {"in3", cubic_inch},
+                                 {"L", 1e-3, false},
+                                 {"cm³", 1e-6, false},
+                                 {"m³", 1, false},
+                                 {"litres", 1e-3, false},
+                                 {"liters", 1e-3, false},
+                                 {"litre", 1e-3, false},
+                                 {"liter", 1e-3, false}};
+constexpr Unit frequency_units[] = {
+    {"Hz", 1}, {"kHz", 1e3}, {"hz", 1, false}, {"khz", 1e3, false}, {"KHz", 1e3, false}};
 constexpr Unit modulus_units[] = {{"GPa", 1e9}, {"MPa", 1e6}, {"N/mm2", 1e6},
                                   {"kPa", 1e3}, {"Pa", 1},    {"N/mm²", 1e6, false}};
 constexpr Unit density_units[] = {
@@ -33,9 +54,11 @@ constexpr Unit inertia_units[] = {{"kg.m2", 1},        {"kg.cm2", 1e-4},    {"g.
 constexpr Unit temperature_units[] = {
     {"degC", 1}, {"C", 1}, {"degF", 5.0 / 9, true, -160.0 / 9}, {"K", 1, true, -273.15}, {"°C", 1, false}};
 constexpr Unit area_units[] = {
-    {"cm2", 1e-4},        {"mm2", 1e-6},        {"m2", 1},       {"in2", units::inch* units::inch},
-    {"cm²", 1e-4, false}, {"mm²", 1e-6, false}, {"m²", 1, false}};
-constexpr Unit resistance_units[] = {{"ohm", 1}, {"Ω", 1, false}, {"Ohm", 1, false}};
+    {"cm2", 1e-4},         {"mm2", 1e-6},        {"m2", 1},        {"in2", units::inch* units::inch},
+    {"cm²", 1e-4, false},  {"mm²", 1e-6, false}, {"m²", 1, false}, {"cm^2", 1e-4, false},
+    {"mm^2", 1e-6, false}, {"m^2", 1, false}};
+constexpr Unit resistance_units[] = {
+    {"ohm", 1}, {"Ω", 1, false}, {"Ohm", 1, false}, {"ohms", 1, false}, {"Ohms", 1, false}};
 constexpr Unit inductance_units[] = {{"mH", 1e-3}, {"uH", 1e-6}, {"H", 1}, {"µH", 1e-6, false}, {"μH", 1e-6, false}};
 constexpr Unit force_factor_units[] = {{"N/A", 1}, {"T.m", 1}, {"T m", 1, false}, {"Tm", 1, false}, {"T·m", 1, false}};
 constexpr Unit compliance_units[] = {
@@ -46,7 +69,7 @@ constexpr Unit flow_resistivity_units[] = {{"Pa.s/m2", 1},        {"kPa.s/m2", 1
                                            {"Pa·s/m²", 1, false}, {"N.s/m4", 1, false}, {"N·s/m⁴", 1, false}};
 constexpr Unit voltage_units[] = {{"V", 1}, {"mV", 1e-3}};
 constexpr Unit time_units[] = {{"ms", 1e-3}, {"us", 1e-6}, {"s", 1}, {"µs", 1e-6, false}, {"μs", 1e-6, false}};
-constexpr Unit level_units[] = {{"dB", 1}};
+constexpr Unit level_units[] = {{"dB", 1}, {"db", 1, false}, {"dB SPL", 1, false}};
 
 } // namespace
 

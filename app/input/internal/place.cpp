@@ -126,8 +126,11 @@ std::vector<std::string> driver_names(const CabinetPlan& plan)
 
 BoardPlace read_place(const YamlNode& at, const CabinetPlan& plan, const std::string& board)
 {
-    at.only_keys({"x", "y", "z", "along"});
     const CoordinateKeys keys = keys_on(plan, board);
+    if (!at.is_map())
+        at.fail(fmt::format("places on '{0}' are given by {1} and {2}, write {{{1}: 100, {2}: 120}} with your figures",
+                            board, keys[0], keys[1]));
+    at.only_keys({"x", "y", "z", "along"});
     for (const YamlNode::Entry& entry : at.entries())
         if (entry.key != keys[0] && entry.key != keys[1])
             entry.value.fail(fmt::format("places on '{}' are given by {} and {}", board, keys[0], keys[1]));

@@ -27,6 +27,9 @@ void read_openings(const YamlNode& openings, const MaterialLibrary& library, Cab
 void read_rods(const YamlNode& rods, StockReader& stock, CabinetPlan& plan);
 void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan);
 
+/// `masses`.
+void read_masses(const YamlNode& masses, CabinetPlan& plan);
+
 /// `damping`: layers bonded to faces, one for each board listed.
 void read_damping(const YamlNode& damping, StockReader& stock, CabinetPlan& plan);
 

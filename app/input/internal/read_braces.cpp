@@ -11,6 +11,8 @@ void read_plane(const YamlNode& part, BracePlan& brace)
 {
     using Plane = BracePlan::Plane;
     constexpr Plane planes[] = {Plane::Horizontal, Plane::FrontToBack, Plane::SideToSide, Plane::Slanted};
+    if (const YamlNode plane = part.at("plane"); plane.is_scalar() && plane.text() == "vertical")
+        plane.fail("an upright plate runs front_to_back or side_to_side, write one of these");
     brace.plane = planes[part.at("plane").choice({"horizontal", "front_to_back", "side_to_side", "slanted"})];
     if (brace.plane != Plane::Slanted) {
         for (std::string_view key : {"through", "normal"})
@@ -98,12 +100,13 @@ void read_braces(const YamlNode& braces, const StockChoice& all, StockReader& st
     std::set<std::string> windows_taken;
     for (const YamlNode& part : parts) {
         part.only_keys({"name", "plane", "at", "through", "normal", "material", "thickness", "layers", "grain",
-                        "welded", "from", "to", "ends_at", "windows"});
+                        "welded", "from", "to", "ends_at", "notched", "windows"});
         BracePlan brace;
         brace.where = part.where();
         brace.name = read_name(part, taken);
         read_plane(part, brace);
         read_limits(part, brace);
+        if (const auto n = part.find("notched")) brace.notched = n->choice({"no", "yes"}) == 1;
         const StockChoice choice = choice_of(part).or_else(all);
         brace.layup = stock.layup(choice, part);
         brace.grain = choice.grain_angle();

@@ -57,4 +57,27 @@ void read_ribs(const YamlNode& ribs, StockReader& stock, CabinetPlan& plan)
     }
 }
 
+void read_masses(const YamlNode& masses, CabinetPlan& plan)
+{
+    constexpr Limits mass_limits{1e-3, 200}, size_limits{0, 2};
+    const std::vector<std::string> boards = board_names(plan);
+    std::set<std::string> taken;
+    for (const YamlNode& part : read_parts(masses)) {
+        part.only_keys({"name", "board", "at", "mass", "width", "height"});
+        MassPlan mass;
+        mass.where = part.where();
+        mass.name = read_name(part, taken);
+        mass.board = read_reference(part.at("board"), boards, "board");
+        const BoardPlace at = read_place(part.at("at"), plan, mass.board);
+        mass.x = at.x, mass.y = at.y, mass.z = at.z, mass.along = at.along;
+        mass.mass = part.at("mass").measure(Dimension::Mass, mass_limits);
+        if (part.has("width") != part.has("height")) part.fail("a size takes both width and height");
+        if (part.has("width")) {
+            mass.width = part.at("width").length(size_limits);
+            mass.height = part.at("height").length(size_limits);
+        }
+        plan.masses.push_back(mass);
+    }
+}
+
 } // namespace stillwall::app

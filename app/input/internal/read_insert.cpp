@@ -3,6 +3,7 @@
 #include "app/input/internal/place.h"
 #include "app/input/internal/quantity.h"
 #include "app/input/internal/read_basket.h"
+#include "app/input/internal/read_driver_body.h"
 #include "app/input/internal/read_figures.h"
 #include "mesh/cabinet/opening.h"
 
@@ -116,8 +117,11 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
 void check_keys(const YamlNode& node, InsertPlan::Kind kind)
 {
     using Kind = InsertPlan::Kind;
-    for (std::string_view key : {"basket", "mount", "rear", "closed_back"})
+    for (std::string_view key : {"basket", "mount", "rear", "closed_back", "depth", "magnet_diameter"})
         if (const auto found = node.find(key); found && kind != Kind::Driver) found->fail("belongs to drivers only");
+    for (std::string_view key : {"flange_diameter", "recess", "screws"})
+        if (const auto found = node.find(key); found && kind != Kind::Driver && kind != Kind::Passive)
+            found->fail("belongs to drivers and passive radiators only");
     for (std::string_view key : {"length", "flare"})
         if (const auto found = node.find(key); found && kind != Kind::Port) found->fail("belongs to ports only");
     switch (kind) {
@@ -132,6 +136,11 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
                                "mount",
                                "rear",
                                "closed_back",
+                               "depth",
+                               "magnet_diameter",
+                               "flange_diameter",
+                               "recess",
+                               "screws",
                                "Re",
                                "Le",
                                "Le_exponent",
@@ -149,8 +158,8 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
         for (std::string_view key : {"Re", "Le", "Le_exponent", "Bl", "Qes", "Qts"})
             if (const auto found = node.find(key))
                 found->fail("belongs to drivers only, a passive radiator has no motor");
-        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "Mms",
-                               "Cms", "fs", "Vas", "Rms", "Qms", "Sd"});
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial",
+                               "flange_diameter", "recess", "screws", "Mms", "Cms", "fs", "Vas", "Rms", "Qms", "Sd"});
     case Kind::Port:
         refuse_figures(node, "a port");
         return node.only_keys(
@@ -183,6 +192,8 @@ InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const C
         if (kind == Kind::Passive || has_figures(*found))
             insert.small_signal = read_figures(*found, kind == Kind::Driver);
         if (const auto mount = found->find("mount")) read_mount(*mount, library, insert);
+        if (kind == Kind::Driver || kind == Kind::Passive)
+            insert.body = read_driver_body(*found, opening, board_thickness(plan, opening.board));
         if (kind == Kind::Driver) insert.basket = read_basket(*found, opening, insert);
         if (const auto rear = found->find("rear")) insert.rear_tie = read_rear(*rear, opening.board, board_names(plan));
     }

@@ -84,7 +84,12 @@ void read_shape(const YamlNode& cabinet, CabinetPlan& plan)
     plan.top.name = "top";
     plan.bottom.name = "bottom";
     plan.top.where = plan.bottom.where = cabinet.where();
-    const std::size_t shape = cabinet.at("shape").choice({"box", "taper", "prism"});
+    if (!cabinet.has("shape")) cabinet.fail("needs a shape: box, taper or prism");
+    const YamlNode word = cabinet.at("shape");
+    for (const std::string_view bent : {"curved", "cylinder", "round", "sphere", "egg"})
+        if (word.is_scalar() && word.text() == bent)
+            word.fail("boards are flat here: write the curve as a prism with several short walls (up to 24)");
+    const std::size_t shape = word.choice({"box", "taper", "prism"});
     if (shape == 2)
         read_prism(cabinet, plan);
     else

@@ -1,6 +1,7 @@
 #include "app/input/internal/yaml_node.h"
 
 #include "app/input/internal/nearest.h"
+#include "mesh/cabinet/names.h"
 
 #include <fmt/format.h>
 
@@ -43,6 +44,41 @@ std::string_view kind_wanted(YamlTree::Kind kind)
 std::string joined(const std::string& path, std::string_view key)
 {
     return path.empty() ? std::string(key) : fmt::format("{}.{}", path, key);
+}
+
+/// Words that people write for keys that are called otherwise here.
+constexpr std::pair<std::string_view, std::string_view> other_words[] = {{"weight", "mass"},
+                                                                         {"radius", "diameter"},
+                                                                         {"size", "diameter"},
+                                                                         {"orientation", "plane"},
+                                                                         {"position", "at"},
+                                                                         {"z", "at"},
+                                                                         {"breadth", "width"},
+                                                                         {"power", "volts"},
+                                                                         {"voltage", "volts"},
+                                                                         {"spl", "level"},
+                                                                         {"loss_factor", "loss"},
+                                                                         {"type", "shape"},
+                                                                         {"impedance", "Re"},
+                                                                         {"wood", "material"},
+                                                                         {"holes", "windows"},
+                                                                         {"cutout", "recess"},
+                                                                         {"rebate", "recess"},
+                                                                         {"magnet", "magnet_diameter"},
+                                                                         {"flange", "flange_diameter"},
+                                                                         {"text", "note"}};
+
+/// What was meant, or all that is known.
+std::string key_hint(const std::string& key, const std::vector<std::string>& known)
+{
+    // "x:100" without a space is one word to YAML.
+    if (const std::size_t colon = key.find(':'); colon != std::string::npos && colon + 1 < key.size())
+        return fmt::format(", a space is missing after the colon: write '{}: {}'", key.substr(0, colon),
+                           key.substr(colon + 1));
+    for (const auto& [word, meant] : other_words)
+        if (key == word && std::find(known.begin(), known.end(), meant) != known.end())
+            return fmt::format(", did you mean '{}'?", meant);
+    return ", " + name_hint(key, known);
 }
 
 /// An item of a list goes by its name if it has one, else by its number.
@@ -96,10 +132,22 @@ void YamlNode::only_keys(std::initializer_list<std::string_view> allowed) const
     require(YamlTree::Kind::Map);
     for (const YamlTree::Key& key : tree_->keys) {
         if (std::find(allowed.begin(), allowed.end(), key.text) != allowed.end()) continue;
-        const std::vector<std::string> known(allowed.begin(), allowed.end());
+        refuse_decimal_comma(static_cast<std::size_t>(&key - tree_->keys.data()));
         throw InputError({*file_, key.line, key.column}, joined(path_, key.text),
-                         "unknown key" + hint_from(key.text, known));
+                         "unknown key" + key_hint(key.text, {allowed.begin(), allowed.end()}));
     }
+}
+
+void YamlNode::refuse_decimal_comma(std::size_t key) const
+{
+    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+    const std::string& rest = tree_->keys[key].text;
+    if (key == 0 || tree_->children[key].kind != YamlTree::Kind::Null || !is_digit(rest.front())) return;
+    const YamlTree& before = tree_->children[key - 1];
+    if (before.text.empty() || !is_digit(before.text.back())) return;
+    throw InputError(
+        {*file_, before.line, before.column}, joined(path_, tree_->keys[key - 1].text),
+        fmt::format("comma inside a number, write the decimal point as {0}.{1}, got '{0},{1}'", before.text, rest));
 }
 
 bool YamlNode::has(std::string_view key) const

@@ -106,6 +106,8 @@ public:
 private:
     [[nodiscard]] YamlNode child(std::size_t index, std::string path) const;
     void require(YamlTree::Kind kind) const;
+    /// {mass: 1,5 kg} is a mass of 1 and a key "5 kg" without a value: says so.
+    void refuse_decimal_comma(std::size_t key) const;
 
     const std::string* file_;
     const YamlTree* tree_;

@@ -270,9 +270,10 @@ YamlDocument parse_yaml(std::string_view text, const std::string& file)
         while (parser.HandleNextDocument(builder)) {
         }
     } catch (const YAML::Exception& error) {
-        throw InputError(
-            builder.positions().at(error.mark), "",
-            fmt::format("not valid YAML: {}; check brackets, quotes, colons and indentation near here", error.msg));
+        throw InputError(builder.positions().at(error.mark), "",
+                         fmt::format("not valid YAML: {}; check brackets, quotes and indentation near here, "
+                                     "a space after each colon, a comma between pairs in braces",
+                                     error.msg));
     }
     if (!builder.has_root()) throw InputError({file}, "", "is empty");
     return {file, builder.take_root()};

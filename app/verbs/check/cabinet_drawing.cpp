@@ -3,7 +3,9 @@
 #include "app/write/numbers.h"
 #include "app/write/openings.h"
 #include "app/write/svg_plot.h"
+#include "mesh/cabinet/fit.h"
 #include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon_notch.h"
 #include "mesh/cabinet/units.h"
 
 #include <fmt/format.h>
@@ -70,27 +72,6 @@ std::vector<Vector3d> lifted_corners(const Board& board, double height)
     return corners;
 }
 
-/// Convex hull, anticlockwise (monotone chain: Andrew, Inf. Process. Lett. 9 (1979) 216).
-Polygon hull(Polygon points)
-{
-    std::sort(points.begin(), points.end(),
-              [](const Vector2d& a, const Vector2d& b) { return a.x() != b.x() ? a.x() < b.x() : a.y() < b.y(); });
-    const auto turns_right = [](const Vector2d& a, const Vector2d& b, const Vector2d& c) {
-        return (b - a).x() * (c - a).y() - (b - a).y() * (c - a).x() <= 0;
-    };
-    Polygon chain;
-    for (int pass = 0; pass < 2; ++pass) {
-        const std::size_t start = chain.size();
-        for (const Vector2d& p : points) {
-            while (chain.size() >= start + 2 && turns_right(chain[chain.size() - 2], chain.back(), p)) chain.pop_back();
-            chain.push_back(p);
-        }
-        chain.pop_back();
-        std::reverse(points.begin(), points.end());
-    }
-    return chain;
-}
-
 std::string path(const Polygon& polygon, const Placing& placing, std::string_view style)
 {
     std::string d;
@@ -116,7 +97,7 @@ std::string board_in_view(const Board& board, const View& view, const Placing& p
         Polygon points = lifted(board.sawn, board, half, view);
         const Polygon other = lifted(board.sawn, board, -half, view);
         points.insert(points.end(), other.begin(), other.end());
-        return path(hull(std::move(points)), placing, is_brace ? "brace" : "wall");
+        return path(convex_hull(std::move(points)), placing, is_brace ? "brace" : "wall");
     }
     // The face turned to the reader; only outer walls are in plain sight.
     const bool is_visible = !is_brace && facing > 0;
@@ -179,11 +160,39 @@ std::string dimension(const Vector2d& from, const Vector2d& to, double length_m)
            label(at, in_mm(length_m), turn);
 }
 
+/// Flanges and screws on boards that are seen, bodies and tubes behind them.
+std::string drivers_in_view(const Cabinet& cabinet, const View& view, const Placing& placing)
+{
+    std::string svg;
+    for (const Board& board : cabinet.boards) {
+        if (board.kind != Board::Kind::Wall || board.frame.n.dot(view.reader) < 0.5) continue;
+        for (const Opening& opening : board.openings) {
+            if (const auto flange = flange_of(opening))
+                svg +=
+                    path(lifted(opening_outline(*flange, n_arc), board, board.thickness() / 2, view), placing, "seen");
+            for (const Vector2d& screw : screw_places(opening)) {
+                Opening pilot = opening;
+                pilot.shape = OpeningPlan::Shape::Circle;
+                pilot.width = pilot.height = opening.insert.body.screws->pilot;
+                pilot.centre = screw;
+                svg += path(lifted(opening_outline(pilot, 24), board, board.thickness() / 2, view), placing, "seen");
+            }
+        }
+    }
+    for (const std::vector<Vector3d>& body : bodies_inside(cabinet)) {
+        Polygon seen;
+        for (const Vector3d& p : body) seen.push_back(view.project(p));
+        svg += path(convex_hull(std::move(seen)), placing, "body");
+    }
+    return svg;
+}
+
 std::string view_drawing(const Cabinet& cabinet, const View& view, const Placing& placing)
 {
     std::string svg = fmt::format("<g id=\"{}\">\n", view.title);
     for (const Board& board : cabinet.boards) svg += board_in_view(board, view, placing);
-    svg += layers_in_view(cabinet, view, placing) + feet_in_view(cabinet, view, placing);
+    svg += layers_in_view(cabinet, view, placing) + feet_in_view(cabinet, view, placing) +
+           drivers_in_view(cabinet, view, placing);
     const Vector2d size = placing.extent.size() * placing.scale;
     const Vector2d low = placing.corner;
     svg += dimension(low + Vector2d(0, 7), low + Vector2d(size.x(), 7), placing.extent.size().x());
@@ -220,7 +229,7 @@ constexpr const char* style_sheet =
     "<style>path,line{fill:none;stroke:#222;stroke-width:.25}"
     ".seen{stroke-width:.5}.hidden{stroke-dasharray:2 1.2;stroke:#555}.wall{fill:#e4ddd0}"
     ".brace{fill:#e4ddd0;fill-opacity:.6;stroke-dasharray:2 1.2}"
-    ".layer{stroke-dasharray:.5 .9;stroke:#246}.foot{fill:#222}"
+    ".body{stroke-width:.15;stroke:#746}.layer{stroke-dasharray:.5 .9;stroke:#246}.foot{fill:#222}"
     ".size{marker-start:url(#tip);marker-end:url(#tip);stroke-width:.18}"
     "text{font:3.5px sans-serif;text-anchor:middle;fill:#111}.small{font-size:2.6px}.title{text-anchor:start}</style>\n"
     "<defs><marker id=\"tip\" viewBox=\"-6 -2 6 4\" refX=\"0\" markerWidth=\"14\" markerHeight=\"9\" "
@@ -256,7 +265,8 @@ std::string cabinet_svg(const CabinetReport& report)
     svg += label({margin - 10, 10}, fmt::format("{}, scale 1:{}, sizes in mm", report.cabinet.name, reduction),
                  "class=\"title\"");
     svg += label({margin - 10, 15},
-                 "shaded: boards seen edge-on; dashed: braces and hidden edges; dotted: damping layers; dots: feet",
+                 "shaded: boards seen edge-on; dashed: braces and hidden edges; dotted: damping layers; dots: feet; "
+                 "fine: drivers' bodies and tubes",
                  "class=\"title small\"");
     svg += label({margin - 10, 18.5}, "at: middle of a hole on the outer face, from the left and lower end of its view",
                  "class=\"title small\"");

@@ -7,9 +7,12 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
+#include "app/write/fit_note.h"
 #include "mesh/cabinet/build.h"
+#include "mesh/cabinet/build_sound.h"
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
 
 #include <filesystem>
 #include <memory>
@@ -41,6 +44,14 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     streams.out << check_text(report) << assembled_note(cabinet) << std::flush;
     print_warnings(source.notes(), streams);
     print_warnings(damping_notes(report.cabinet), streams);
+    print_warnings(fit_notes(cabinet), streams);
+    if (solver::can_play(plan)) {
+        try {
+            static_cast<void>(build_sound(plan, cabinet));
+        } catch (const InputError& error) { // the reader has passed it: a limit of the program
+            print_warnings({fmt::format("'sound' cannot play it: {}", error.what())}, streams);
+        }
+    }
     if (!request.json.empty()) write_whole_file(request.json, check_json(report));
     if (!request.drawing.empty()) write_whole_file(request.drawing, cabinet_svg(report));
 }

@@ -201,7 +201,7 @@ void vary(const VaryRequest& request, const Streams& streams)
     Run run;
     run.grid = grid_of(axes);
     // Every change must be possible in the file; whether each variant can be built is told line by line.
-    for (const ChangeAxis& axis : axes) static_cast<void>(source.plan(axis.set_to(axis.values.front())));
+    for (const ChangeAxis& axis : axes) source.check_settings(axis.set_to(axis.values.front()));
     const SchemeTask task{
         .plays = request.plays, .accuracy = request.accuracy, .f_max = request.upper_Hz.value_or(base.f_max)};
     if (task.plays && !solver::can_play(base))

@@ -30,6 +30,11 @@ std::string polyline(const Contour& contour, const std::string& layer)
     return dxf + group(0, "SEQEND") + group(8, layer);
 }
 
+std::string circle(const Vector2d& centre, double diameter, const std::string& layer)
+{
+    return group(0, "CIRCLE") + group(8, layer) + point(centre) + number(40, diameter / 2);
+}
+
 std::string layer_entry(const std::string& name, int colour)
 {
     return group(0, "LAYER") + group(2, name) + group(70, "0") + group(62, std::to_string(colour)) +
@@ -44,8 +49,9 @@ std::string head(const PartGeometry& part)
     dxf += group(0, "TABLE") + group(2, "LTYPE") + group(70, "1") + group(0, "LTYPE") + group(2, "CONTINUOUS") +
            group(70, "0") + group(3, "Solid line") + group(72, "65") + group(73, "0") + number(40, 0) +
            group(0, "ENDTAB");
-    dxf += group(0, "TABLE") + group(2, "LAYER") + group(70, "5") + layer_entry("0", 7) + layer_entry("OUTLINE", 7) +
-           layer_entry("CUTOUT", 1) + layer_entry("SLOT", 1) + layer_entry("MARK", 5) + group(0, "ENDTAB");
+    dxf += group(0, "TABLE") + group(2, "LAYER") + group(70, "7") + layer_entry("0", 7) + layer_entry("OUTLINE", 7) +
+           layer_entry("CUTOUT", 1) + layer_entry("SLOT", 1) + layer_entry("MARK", 5) + layer_entry("REBATE", 3) +
+           layer_entry("DRILL", 4) + group(0, "ENDTAB");
     return dxf + group(0, "ENDSEC");
 }
 
@@ -58,11 +64,13 @@ std::string part_dxf(const WorkshopReport& report, std::size_t index)
     dxf += polyline(part.outline, "OUTLINE");
     for (const CutOut& cut : part.cut_outs) {
         if (cut.diameter > 0)
-            dxf += group(0, "CIRCLE") + group(8, "CUTOUT") + point(cut.centre) + number(40, cut.diameter / 2);
+            dxf += circle(cut.centre, cut.diameter, "CUTOUT");
         else
             dxf += polyline(cut.contour, "CUTOUT");
     }
     for (const Contour& slot : part.slots) dxf += polyline(slot, "SLOT");
+    for (const PartGeometry::Round& rebate : part.rebates) dxf += circle(rebate.centre, rebate.diameter, "REBATE");
+    for (const PartGeometry::Round& drill : part.drills) dxf += circle(drill.centre, drill.diameter, "DRILL");
     for (const PartGeometry::Mark& mark : part.marks)
         dxf += group(0, "LINE") + group(8, "MARK") + point(mark.line[0]) + number(11, mark.line[1].x()) +
                number(21, mark.line[1].y()) + number(31, 0);

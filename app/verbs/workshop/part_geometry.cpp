@@ -1,6 +1,7 @@
 #include "app/verbs/workshop/part_geometry.h"
 
 #include "app/write/openings.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/cabinet/polygon.h"
 
 #include <Eigen/Geometry>
@@ -52,6 +53,10 @@ PartGeometry geometry_of(const WorkshopReport& report, std::size_t part)
             for (Vector2d& p : cut.contour.corners) p = drawn(o.centre + turn * p);
         }
         geometry.cut_outs.push_back(std::move(cut));
+        if (!rebate_region(o).empty())
+            geometry.rebates.push_back({drawn(o.centre), *o.insert.body.flange_diameter * to_mm});
+        for (const Vector2d& screw : screw_places(o))
+            geometry.drills.push_back({drawn(screw), o.insert.body.screws->pilot * to_mm});
     }
     for (const HalvingSlot& slot : sawn.slots) {
         if (!slot.is_through) continue; // else it is part of the outline

@@ -34,6 +34,12 @@ struct PartGeometry
         std::array<Vector2d, 2> line;
     };
     std::vector<Mark> marks; ///< both faces of each brace that stands on it
+    struct Round
+    {
+        Vector2d centre = Vector2d::Zero();
+        double diameter = 0;
+    };
+    std::vector<Round> rebates, drills; ///< of drivers' flanges, of their screws
 };
 
 [[nodiscard]] PartGeometry geometry_of(const WorkshopReport& report, std::size_t part);

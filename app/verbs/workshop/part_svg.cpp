@@ -13,7 +13,8 @@ namespace stillwall::app {
 namespace {
 
 constexpr const char* style =
-    "<style>path,line,circle,rect.part{fill:none;stroke:#222;stroke-width:.5}.cut{fill:#eef2f5}.mark{stroke:#246;"
+    "<style>path,line,circle,rect.part{fill:none;stroke:#222;stroke-width:.5}.cut{fill:#eef2f5}circle.rebate{stroke-"
+    "width:.25;fill:#f6f6ee}circle.drill{stroke-width:.25}.mark{stroke:#246;"
     "stroke-width:.25;stroke-dasharray:2 1}"
     ".size,.aid{stroke-width:.18}.aid{stroke:#888}.axis{stroke-width:.18;stroke-dasharray:5 1 1 1}"
     "text{font:3.2px "
@@ -140,6 +141,11 @@ std::string part_svg(const WorkshopReport& report, std::size_t index)
     for (const Contour& slot : part.slots) svg += path(slot, sheet, "cut");
     for (const PartGeometry::Mark& mark : part.marks)
         svg += line(sheet.at(mark.line[0]), sheet.at(mark.line[1]), "mark");
+    for (const auto* rounds : {&part.rebates, &part.drills})
+        for (const PartGeometry::Round& round : *rounds)
+            svg += fmt::format("<circle class=\"{}\" cx=\"{:.3f}\" cy=\"{:.3f}\" r=\"{:.3f}\"/>\n",
+                               rounds == &part.rebates ? "rebate" : "drill", sheet.at(round.centre).x(),
+                               sheet.at(round.centre).y(), round.diameter / 2 * sheet.scale);
     for (const CutOut& cut : part.cut_outs) svg += cut_out(cut, sheet);
     svg += ladder(part, sheet, 0) + ladder(part, sheet, 1);
     if (sawn.has_grain) {

@@ -4,6 +4,7 @@
 #include "app/verbs/common/computation.h"
 #include "app/verbs/workshop/workshop_report.h"
 #include "app/write/files.h"
+#include "app/write/fit_note.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/names.h"
 
@@ -24,7 +25,7 @@ constexpr const char* example =
     "  stillwall workshop examples/13-choose-before-cutting/cabinet.yaml\n"
     "\nBoards for sale, kerf and trim stand under 'workshop' in the file. For each board a DXF (mm; layers OUTLINE, "
     "CUTOUT,\n"
-    "MARK) and a dimensioned drawing (SVG) go to the folder of --out, and the boards laid out.";
+    "MARK, REBATE, DRILL) and a dimensioned drawing (SVG) go to the folder of --out, and the boards laid out.";
 
 struct WorkshopRequest
 {
@@ -82,6 +83,7 @@ void to_workshop(const WorkshopRequest& request, const Streams& streams)
                                 stability_of(cabinet)};
 
     streams.out << workshop_text(report) << std::flush;
+    print_warnings(fit_notes(cabinet), streams);
     if (!request.json.empty()) write_whole_file(request.json, workshop_json(report));
     if (request.has_drawings) write_drawings(folder, report, streams);
 }

@@ -27,8 +27,9 @@ struct WorkshopReport
 
 /// The finished outline of a board, its holes and windows, and where braces stand on it, seen from outside (of a brace
 /// from the side to which its normal points), in mm from the lower left corner of the rectangle around it. Layers
-/// OUTLINE (halving slots taken out), CUTOUT, SLOT (halving slots right through into a window), MARK; holes as circles
-/// and as polylines with bulges, nothing rounded to chords.
+/// OUTLINE (halving slots taken out), CUTOUT, SLOT (halving slots right through into a window), MARK, REBATE (drivers'
+/// flanges, their depth stands in the cut list), DRILL (pilot holes); holes as circles and as polylines with bulges,
+/// nothing rounded to chords.
 /// @source the drawing exchange format, release 12, as its maker publishes it (entities LINE, CIRCLE, POLYLINE), from
 /// memory
 [[nodiscard]] std::string part_dxf(const WorkshopReport& report, std::size_t part);

@@ -27,8 +27,12 @@ struct OpeningIndex
 /// Centre of an opening on its wall's outer face [m].
 [[nodiscard]] Vector3d outer_centre(const Cabinet& cabinet, const OpeningIndex& index);
 
-/// What moves or lets out air: figures fit their holes, sources stand in walls, tubes end inside.
+/// What moves or lets out air in outer walls: figures fit their holes, tubes end inside.
 void check_sources(const Cabinet& cabinet);
+
+/// A cone or port in a brace: nothing of it can be computed.
+void refuse_sources_inside(const Cabinet& cabinet);
+[[nodiscard]] bool has_source_inside(const Cabinet& cabinet);
 
 /// Drivers on one voltage; at least one driver.
 void add_ways(const CabinetPlan& plan, const Cabinet& cabinet, SoundSetting& setting);

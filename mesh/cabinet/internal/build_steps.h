@@ -30,7 +30,10 @@ void add_brace_joints(Cabinet& cabinet);
 /// Sets the direction of axis 1 of the lay-up; the outline must be known.
 void set_grain(Board& board, double grain, GrainRule rule);
 
-void add_openings(const CabinetPlan& plan, Cabinet& cabinet);
+/// Openings in the boards of one kind; unknown boards count as braces.
+void add_openings(const CabinetPlan& plan, Cabinet& cabinet, Board::Kind kind);
+/// Weights on boards.
+void add_masses(const CabinetPlan& plan, Cabinet& cabinet);
 void add_rods(const CabinetPlan& plan, Cabinet& cabinet);
 void add_ribs(const CabinetPlan& plan, Cabinet& cabinet);
 void add_supports(const CabinetPlan& plan, Cabinet& cabinet);

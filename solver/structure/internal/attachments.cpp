@@ -84,6 +84,24 @@ void attach_rods(const Cabinet& cabinet, const ShellMesh& mesh, Structure& struc
     }
 }
 
+void attach_masses(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure)
+{
+    const std::array<double, 3> place{-std::sqrt(0.6), 0, std::sqrt(0.6)}, weight{5.0 / 18, 8.0 / 18, 5.0 / 18};
+    for (const PointMass& item : cabinet.masses) {
+        const Board& board = cabinet.board(item.board);
+        const bool is_point = item.width <= 0 && item.height <= 0;
+        for (std::size_t k = is_point ? 4 : 0; k < (is_point ? 5 : 9); ++k) {
+            const Vector2d p = item.at + Vector2d(item.width / 2 * place[k % 3], item.height / 2 * place[k / 3]);
+            const BoardPoint point = locate(cabinet, mesh, item.board, board.frame.to_space(p));
+            Attachment a{Attachment::Kind::Insert, item.name, item.board, -1, 0, {}, {}, {}};
+            a.nodes = nodes_at(structure, point);
+            const Eigen::MatrixXd u = motion_at(point).topRows<3>();
+            a.M = item.mass * (is_point ? 1 : weight[k % 3] * weight[k / 3]) * u.transpose() * u;
+            structure.attachments.push_back(std::move(a));
+        }
+    }
+}
+
 void attach_supports(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure)
 {
     for (const Support& support : cabinet.supports) {

@@ -26,6 +26,8 @@ void attach_junctions(const Cabinet& solid, const ShellMesh& mesh, const BoardNo
                       Structure& structure);
 /// Joints that are not glued: line springs between the two boards, at the middle of the contact.
 void attach_line_springs(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNodes& nodes, Structure& structure);
+/// Weights: mass at their points, spread over their rectangle by nine points of Gauss.
+void attach_masses(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure);
 /// Feet and spikes: springs to the ground.
 void attach_supports(const Cabinet& cabinet, const ShellMesh& mesh, Structure& structure);
 

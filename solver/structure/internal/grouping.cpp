@@ -1,5 +1,6 @@
 #include "solver/structure/internal/grouping.h"
 
+#include "mesh/cabinet/opening.h"
 #include "solver/structure/internal/strip_finder.h"
 
 #include <algorithm>
@@ -11,11 +12,12 @@ namespace {
 constexpr double least_share =
     0.01; ///< of a cell, for leaves that end inside an element: nodes without stiffness and mass must not arise
 
-/// A set of layers and its share of an element's cells.
+/// A set of layers, or a rebate, and its share of an element's cells.
 struct Covered
 {
     std::vector<int> layers;
     Cover share{};
+    int rebate = -1; ///< opening of the board; −1: none
 };
 
 Cover filled(double value)
@@ -83,18 +85,37 @@ public:
         const auto key = strips_.key_of(quad);
         for (const Covered& covered : cover(quad_index, key)) {
             const auto& soft = layers_.soft(quad.board, covered.layers);
-            const Stack stack = make_stack(cabinet_, quad.board, covered.layers, soft);
+            const Stack stack = make_stack(cabinet_, quad.board, covered.layers, soft, covered.rebate);
             for (const Leaf& leaf : stack.leaves) add_leaf(quad_index, key, covered, soft, leaf);
             for (const Film& film : stack.films) add_film(quad_index, covered, stack, film);
         }
     }
 
 private:
+    /// The element's parts in rebates of its board's outer face, and the rest.
+    [[nodiscard]] std::vector<Covered> rebated(const ShellMesh::Quad& quad) const
+    {
+        std::vector<Covered> parts;
+        Covered rest{{}, filled(1)};
+        const std::vector<Opening>& openings = cabinet_.board(quad.board).openings;
+        for (std::size_t o = 0; o < openings.size(); ++o) {
+            const Polygon region = rebate_region(openings[o]);
+            if (region.empty()) continue;
+            Covered in{{}, cover_of(cabinet_, mesh_, quad, region), static_cast<int>(o)};
+            if (is_none(in.share)) continue;
+            for (std::size_t c = 0; c < in.share.size(); ++c)
+                rest.share[c] = std::max(0.0, rest.share[c] - in.share[c]);
+            parts.push_back(std::move(in));
+        }
+        if (!is_none(rest.share)) parts.push_back(std::move(rest));
+        return parts;
+    }
+
     /// The element's parts by what covers them; every part's shares sum to 1 in each cell.
     std::vector<Covered> cover(int quad_index, const StripFinder::Key& key)
     {
         const auto& quad = mesh_.quads[static_cast<std::size_t>(quad_index)];
-        std::vector<Covered> parts = {{{}, filled(1)}};
+        std::vector<Covered> parts = rebated(quad);
         for (double side : {-1.0, 1.0}) {
             std::vector<Covered> next;
             for (const Covered& part : parts) {
@@ -142,10 +163,12 @@ private:
                   const std::vector<PlyOrigin>& soft, const Leaf& leaf)
     {
         const auto& quad = mesh_.quads[static_cast<std::size_t>(quad_index)];
-        const auto [found, is_new] = groups_.try_emplace({quad.board, key, covered.layers, leaf.key},
+        const auto [found, is_new] = groups_.try_emplace({quad.board, key, covered.layers, covered.rebate, leaf.key},
                                                          static_cast<int>(structure_.groups.size()));
         if (is_new) {
-            SectionGroup group{quad.board, covered.layers, soft, leaf.key, leaf.is_base, strips_.uses(key, quad.board)};
+            SectionGroup group{quad.board,    covered.layers, soft,
+                               leaf.key,      leaf.is_base,   strips_.uses(key, quad.board),
+                               covered.rebate};
             structure_.sections.push_back(group_section(group, cabinet_, structure_.materials));
             structure_.groups.push_back(std::move(group));
         }
@@ -175,7 +198,7 @@ private:
     Structure& structure_;
     StripFinder strips_;
     BoardLayers layers_;
-    std::map<std::tuple<int, StripFinder::Key, std::vector<int>, PlyOrigin>, int> groups_;
+    std::map<std::tuple<int, StripFinder::Key, std::vector<int>, int, PlyOrigin>, int> groups_;
     std::map<std::pair<int, PlyOrigin>, int> films_;
 };
 

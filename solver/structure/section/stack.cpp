@@ -52,6 +52,22 @@ Column column_of(const Cabinet& cabinet, int board_index, std::span<const int> l
     return column;
 }
 
+/// Takes `depth` off the +n side.
+void cut_from_top(Column& column, double depth)
+{
+    constexpr double sliver = 1e-6; // [m] no ply is left thinner
+    while (depth > 0 && !column.plies.empty()) {
+        double& thickness = column.plies.back().thickness;
+        if (thickness > depth + sliver) {
+            thickness -= depth;
+            return;
+        }
+        depth -= thickness;
+        column.plies.pop_back();
+        column.origin.pop_back();
+    }
+}
+
 /// Bending of a run of plies, along and across averaged: stiffness about its own neutral plane.
 struct Bending
 {
@@ -83,9 +99,12 @@ constexpr double missed = 0.01;
 
 } // namespace
 
-Stack make_stack(const Cabinet& cabinet, int board, std::span<const int> layers, std::span<const PlyOrigin> soft)
+Stack make_stack(const Cabinet& cabinet, int board, std::span<const int> layers, std::span<const PlyOrigin> soft,
+                 int rebate)
 {
     Column column = column_of(cabinet, board, layers);
+    if (rebate >= 0)
+        cut_from_top(column, cabinet.board(board).openings.at(static_cast<std::size_t>(rebate)).insert.body.recess);
     Stack stack;
     double z = column.z_bottom;
     const auto n = static_cast<int>(column.plies.size());

@@ -55,8 +55,9 @@ struct Stack
 
 /// Plies of a board with these face layers on it, cut at the plies named in `soft`.
 /// @param layers  indices into cabinet.layers, at most one a face
+/// @param rebate  opening of the board under whose driver's flange this is: the rebate's depth is gone from the +n side
 [[nodiscard]] Stack make_stack(const Cabinet& cabinet, int board, std::span<const int> layers,
-                               std::span<const PlyOrigin> soft);
+                               std::span<const PlyOrigin> soft, int rebate = -1);
 
 /// Plies at which a board with these layers must be cut: soft ones inside (G < 1/200 of Young's modulus of both plies
 /// beside), where the one shear angle of section.h misses the flexural stiffness by more than 1 % at the shortest wave
