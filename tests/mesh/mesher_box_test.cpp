@@ -95,8 +95,8 @@ TEST_CASE("a shelf in front of a driver's hole", "[mesh][gmsh]")
     // Reference: two circles, a window 110 × 150 mm, the notch. Tolerance: as the arcs.
     const double notch = 0.080 - 2 * 0.012 + 2 * std::hypot(0.012, 0.015);
     CHECK_THAT(quality.free_edge_length, WithinRel(pi * 0.26 + 0.52 + notch, 2e-4));
-    // Reference: the mesher's own promise for ordinary cabinets.
-    CHECK(quality.min_scaled_jacobian > 0.2);
+    // Reference: the mesher's own promise, 0.2, less 0.025 for each further attempt, rather than many more elements.
+    CHECK(quality.min_scaled_jacobian > 0.15);
 }
 
 TEST_CASE("elements turn anticlockwise about their board's normal and lie on its mid-plane", "[mesh][gmsh]")

@@ -19,8 +19,9 @@ std::string quoted(const Board& board)
 }
 
 /// Area the openings leave of the outline, less the strip in front of another board's opening.
-void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet)
+void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes)
 {
+    const double m2 = 1 / (sizes.scale * sizes.scale); // true ones per drawn one
     const std::size_t n = cabinet.boards.size();
     std::vector<double> meshed(n, 0), drawn(n, 0), all(n, 0);
     for (const ShellMesh::Quad& quad : mesh.quads) meshed[quad.board] += area(mesh, quad);
@@ -34,7 +35,7 @@ void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& c
         for (std::size_t k = 0; k < p.size(); ++k) outline += cross(p[k], p[(k + 1) % p.size()]) / 2;
         if (std::abs(all[b] - outline) > area_tolerance * outline)
             throw MeshError(fmt::format("{}: its faces cover {:.6f} m² of an outline of {:.6f} m²",
-                                        quoted(cabinet.boards[b]), all[b], outline));
+                                        quoted(cabinet.boards[b]), m2 * all[b], m2 * outline));
         // A land narrower than what is merged lets a hole swallow the joint beside it.
         double holes = 0;
         for (const Opening& opening : cabinet.boards[b].openings) holes += opening_area(opening);
@@ -43,15 +44,15 @@ void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& c
         if (is_wall && std::abs(all[b] - drawn[b] - holes) > 2 * area_tolerance * outline)
             throw MeshError(fmt::format("{}: its openings take {:.6f} m² out of the mesh, they have {:.6f} m²; a hole "
                                         "lies too near to a brace or an edge",
-                                        quoted(cabinet.boards[b]), all[b] - drawn[b], holes));
+                                        quoted(cabinet.boards[b]), m2 * (all[b] - drawn[b]), m2 * holes));
         if (std::abs(meshed[b] - drawn[b]) > area_tolerance * outline)
             throw MeshError(fmt::format("{}: its elements cover {:.6f} m², {:.6f} m² were wanted",
-                                        quoted(cabinet.boards[b]), meshed[b], drawn[b]));
+                                        quoted(cabinet.boards[b]), m2 * meshed[b], m2 * drawn[b]));
     }
 }
 
 /// Edges of the drawing that bound one face only are the free edges.
-void check_free_edges(const ShellMesh& mesh, const Drawing& drawing)
+void check_free_edges(const ShellMesh& mesh, const Drawing& drawing, const Sizes& sizes)
 {
     std::vector<int> uses(drawing.edges.size(), 0);
     for (const Face& face : drawing.faces) {
@@ -65,7 +66,7 @@ void check_free_edges(const ShellMesh& mesh, const Drawing& drawing)
     const double found = mesh_quality(mesh).free_edge_length;
     if (std::abs(found - wanted) > 2e-3 * wanted + 1e-6)
         throw MeshError(fmt::format("free edges of {:.4f} m were wanted, the mesh has {:.4f} m: a board came loose",
-                                    wanted, found));
+                                    wanted / sizes.scale, found / sizes.scale));
 }
 
 /// Along the stretches where a junction's boards touch, both must own the edges. What a third board's opening takes
@@ -93,7 +94,7 @@ void check_junctions(const Drawing& drawing, const Cabinet& cabinet, const Layou
         if (std::abs(found - wanted) > 0.01 * wanted + 4 * sizes.merge)
             throw MeshError(fmt::format("boards '{}' and '{}' meet along {:.1f} mm, the mesh joins {:.1f} mm",
                                         cabinet.boards[junction.passing].name, cabinet.boards[junction.ending].name,
-                                        wanted * 1e3, found * 1e3));
+                                        wanted / sizes.scale * 1e3, found / sizes.scale * 1e3));
     }
 }
 
@@ -121,10 +122,10 @@ void check_connected(const ShellMesh& mesh, const Cabinet& cabinet)
 void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout,
            const Sizes& sizes)
 {
-    check_areas(mesh, drawing, cabinet);
+    check_areas(mesh, drawing, cabinet, sizes);
     check_junctions(drawing, cabinet, layout, sizes);
     check_connected(mesh, cabinet);
-    check_free_edges(mesh, drawing);
+    check_free_edges(mesh, drawing, sizes);
 }
 
 } // namespace stillwall::mesh

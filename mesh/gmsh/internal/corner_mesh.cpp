@@ -96,7 +96,8 @@ std::vector<int> CornerMesh::along(HalfEdge h) const
     return list;
 }
 
-CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts)
+CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts, const std::vector<Remedy>& remedies,
+                        FilledFaces& filled)
 {
     CornerMesh mesh;
     mesh.nodes = drawing.vertices;
@@ -109,7 +110,7 @@ CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts)
         else
             free_faces.push_back(f);
     }
-    fill_free_faces(mesh, drawing, free_faces);
+    fill_free_faces(mesh, drawing, free_faces, remedies, filled);
     return mesh;
 }
 

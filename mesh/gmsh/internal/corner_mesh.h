@@ -2,6 +2,7 @@
 // The mesh of corners, before mid-side nodes: edges divided, blocks filled with grids, other faces by Gmsh.
 
 #include "mesh/gmsh/internal/counts.h"
+#include "mesh/gmsh/internal/patch.h"
 
 namespace stillwall::mesh {
 
@@ -21,9 +22,20 @@ struct CornerMesh
     [[nodiscard]] std::vector<int> along(HalfEdge h) const;
 };
 
-[[nodiscard]] CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts);
+/// How faces were filled, for the next time: most of them stay as they are from one round of remedies to the next.
+struct FilledFace
+{
+    bool thirds = false;
+    std::vector<Vector2d> boundary;
+    std::optional<Patch> patch;
+};
+using FilledFaces = std::map<int, FilledFace>;
 
-/// Fills the faces that are no blocks, by Gmsh or by splitting, whichever comes out better.
-void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces);
+[[nodiscard]] CornerMesh mesh_corners(const Drawing& drawing, const Counts& counts, const std::vector<Remedy>& remedies,
+                                      FilledFaces& filled);
+
+/// Fills the faces that are no blocks, by Gmsh or by splitting, whichever comes out better, or as their remedies ask.
+void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces,
+                     const std::vector<Remedy>& remedies, FilledFaces& filled);
 
 } // namespace stillwall::mesh

@@ -67,7 +67,9 @@ private:
 
 /// Makes the sum round each row's face even by adding one to the cheapest classes: elimination modulo 2, with the
 /// columns in order of cost so that cheap classes become the pivots and dear ones stay untouched.
-void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, std::vector<int>& count)
+/// @param is_fixed  classes that keep their number; a face of such only may stay odd
+void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, const std::vector<bool>& is_fixed,
+               std::vector<int>& count)
 {
     const std::size_t n = count.size();
     std::vector<int> order(n);
@@ -76,6 +78,7 @@ void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, std::
     std::size_t done = 0;
     std::vector<std::pair<std::size_t, int>> pivots;
     for (const int column : order) {
+        if (is_fixed[static_cast<std::size_t>(column)]) continue;
         std::size_t r = done;
         while (r < rows.size() && !rows[r][column]) ++r;
         if (r == rows.size()) continue;
@@ -93,13 +96,15 @@ void make_even(std::vector<std::vector<char>> rows, std::vector<char> odd, std::
 
 } // namespace
 
-Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, const std::vector<int>& refine)
+Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes,
+                   const std::vector<Remedy>& remedies)
 {
     const std::size_t n = drawing.edges.size();
     Counts counts;
     Classes classes(n);
     for (const Face& face : drawing.faces) {
-        auto sides = face.is_void ? std::nullopt : four_sides(drawing, face, 0.6);
+        const bool is_free = face.is_void || remedies[counts.blocks.size()].thirds;
+        auto sides = is_free ? std::nullopt : four_sides(drawing, face, 0.6);
         if (sides && !is_block(drawing, *sides)) sides.reset();
         if (sides)
             for (const int s : {0, 1})
@@ -119,7 +124,7 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
     for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
         const Face& face = drawing.faces[f];
         if (face.is_void) continue;
-        const int factor = f < refine.size() ? 1 + refine[f] : 1;
+        const int factor = 1 + remedies[f].finer;
         for (const auto& loop : face.loops)
             for (const HalfEdge h : loop)
                 per_class[label[h / 2]] =
@@ -128,10 +133,20 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
         if (face.loops.size() == 1 && face.loops.front().size() == 3)
             for (const HalfEdge h : face.loops.front()) per_class[label[h / 2]] = std::max(per_class[label[h / 2]], 2);
     }
+    std::vector<bool> is_even(per_class.size(), false);
+    for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
+        if (!remedies[f].thirds) continue;
+        for (const auto& loop : drawing.faces[f].loops)
+            for (const HalfEdge h : loop) {
+                int& count = per_class[label[h / 2]];
+                count = loop.size() < 3 ? std::max(4, count + count % 2) : count + count % 2; // three vertices at least
+                is_even[label[h / 2]] = true;
+            }
+    }
     std::vector<std::vector<char>> rows;
     std::vector<char> odd;
     for (std::size_t f = 0; f < drawing.faces.size(); ++f) {
-        if (drawing.faces[f].is_void || counts.blocks[f]) continue;
+        if (drawing.faces[f].is_void || counts.blocks[f] || remedies[f].thirds) continue;
         rows.emplace_back(per_class.size(), 0);
         odd.push_back(0);
         for (const auto& loop : drawing.faces[f].loops)
@@ -140,7 +155,7 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
                 odd.back() ^= static_cast<char>(per_class[label[h / 2]] & 1);
             }
     }
-    make_even(std::move(rows), std::move(odd), per_class);
+    make_even(std::move(rows), std::move(odd), is_even, per_class);
     for (std::size_t e = 0; e < n; ++e) counts.n.push_back(per_class[label[e]]);
     return counts;
 }

@@ -82,6 +82,10 @@ struct Drawing
 /// Vertices and edges: crossings found, near-coincident points merged, no faces yet.
 [[nodiscard]] Drawing draw_edges(const Cabinet& cabinet, const Layout& layout, const Sizes& sizes);
 
+/// Puts a vertex where two edges of a board cross without one, as happens when points are moved onto others: without it
+/// what is traced are no faces.
+void cut_crossings(Drawing& drawing, int board);
+
 /// Takes out or extends what ends in mid-board, and bridges narrow necks of wood beside re-entrant corners.
 void tidy_edges(Drawing& drawing, const Board& board, int index, const Sizes& sizes);
 

@@ -157,6 +157,7 @@ void classify(Face& face, const Drawing& drawing, const Cabinet& cabinet, const 
 void trace_faces(Drawing& drawing, const Cabinet& cabinet, const Layout& layout, const Sizes& sizes)
 {
     for (int b = 0; b < static_cast<int>(cabinet.boards.size()); ++b) {
+        cut_crossings(drawing, b);
         tidy_edges(drawing, cabinet.boards[b], b, sizes);
         drop_cuts(drawing, b);
     }

@@ -15,10 +15,11 @@ constexpr std::size_t few_sides = 24; ///< up to so many boundary sides splittin
 class FaceFiller
 {
 public:
-    std::optional<Patch> fill(const Region& region)
+    std::optional<Patch> fill(const Region& region, bool thirds)
     {
         best_.reset();
-        best_shape_ = 0;
+        best_shape_ = thirds ? 1e-3 : 0.03; // what is worse covers nothing
+        if (thirds && (take(patch_by_thirds(region)) || best_)) return std::move(best_);
         const auto split = [&] { return take(patch_by_splitting(region)); };
         const auto gmsh = [&](int algorithm) {
             if (!session_) session_ = std::make_unique<GmshSession>();
@@ -51,7 +52,8 @@ private:
 
 } // namespace
 
-void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces)
+void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector<int>& faces,
+                     const std::vector<Remedy>& remedies, FilledFaces& filled)
 {
     FaceFiller filler;
     for (const int f : faces) {
@@ -74,7 +76,11 @@ void fill_free_faces(CornerMesh& mesh, const Drawing& drawing, const std::vector
                 }
             }
         }
-        const auto patch = filler.fill(region);
+        const auto [it, is_new] = filled.try_emplace(f);
+        FilledFace& kept = it->second;
+        if (is_new || kept.thirds != remedies[f].thirds || kept.boundary != region.points)
+            kept = {remedies[f].thirds, region.points, filler.fill(region, remedies[f].thirds)};
+        const auto& patch = kept.patch;
         if (!patch) {
             mesh.unfilled.push_back(f);
             continue;

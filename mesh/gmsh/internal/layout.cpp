@@ -311,9 +311,9 @@ private:
 
 } // namespace
 
-Sizes::Sizes(double element_size, double coarseness)
-    : element(element_size), merge(coarseness * std::min(2e-3, 0.08 * element_size)),
-      apart(coarseness * std::clamp(0.06 * element_size, 1e-3, 3e-3)), gap(std::max(2e-3, 0.15 * element_size))
+Sizes::Sizes(double element_size, double thinnest, double coarseness)
+    : element(element_size), merge(coarseness * std::min(0.05 * element_size, 0.12 * thinnest)),
+      apart(coarseness * std::min(0.06 * element_size, 0.18 * thinnest)), gap(0.15 * element_size)
 {
 }
 

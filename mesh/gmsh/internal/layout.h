@@ -6,15 +6,17 @@
 
 namespace stillwall::mesh {
 
-/// Lengths below which things are taken as one [m].
+/// Lengths below which things are taken as one [m]; all on the drawing.
 struct Sizes
 {
+    /// @param thinnest    thickness of the thinnest board [m]: what is short beside it makes no difference
     /// @param coarseness  factor on the distances below which things become one, 1 as a rule
-    explicit Sizes(double element_size, double coarseness = 1);
-    double element; ///< wanted side of an element
-    double merge;   ///< points closer than this become one
-    double apart;   ///< a strip limit closer than this to a parallel line is moved onto it
-    double gap;     ///< a strip limit keeps this distance from a rim it does not cross squarely
+    Sizes(double element_size, double thinnest, double coarseness);
+    double element;   ///< wanted side of an element
+    double merge;     ///< points closer than this become one
+    double apart;     ///< a strip limit closer than this to a parallel line is moved onto it
+    double gap;       ///< a strip limit keeps this distance from a rim it does not cross squarely
+    double scale = 1; ///< drawn lengths over true ones, for what is told to the user
     /// Leave out limits that cross another line at a sharp angle: no good element fits there, and the elements then
     /// belong to the strip or not by their middles.
     bool drops_sharp_limits = false;

@@ -37,6 +37,10 @@ struct Patch
 /// @source J. A. Talbert and A. R. Parkinson, Int. J. Numer. Meth. Eng. 29 (1990) 1551, for the principle
 [[nodiscard]] std::optional<Patch> patch_by_splitting(const Region& region);
 
+/// Triangles between every second boundary node, each cut into three: covers any plane region, the last resort where
+/// the others fail. Nothing when a loop has an odd number of nodes or less than six.
+[[nodiscard]] std::optional<Patch> patch_by_thirds(const Region& region);
+
 /// Moves inner nodes where that makes the worst element around them better.
 void smooth(Patch& patch);
 

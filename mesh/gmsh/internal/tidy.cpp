@@ -21,7 +21,7 @@ public:
         while (const auto loose = find_loose()) {
             const auto [edge, vertex] = *loose;
             const Edge& e = drawing_.edges[edge];
-            const bool is_needed = !e.junctions.empty() || e.rib;
+            const bool is_needed = (!e.junctions.empty() || e.rib) && is_wood(drawing_.along(index_, 2 * edge, 0.5));
             const int behind = e.v[e.v[0] == vertex ? 1 : 0];
             const Vector2d u = (drawing_.at(index_, vertex) - drawing_.at(index_, behind)).normalized();
             if (is_needed && run_on(vertex, u, 10, 1.5)) continue;
@@ -58,12 +58,16 @@ private:
         // The continuations of the two sides; those of a corner a little over straight would all but coincide.
         for (const double angle : {high - pi, low + pi})
             if (angle > low + 0.6 && angle < high - 0.6)
-                run_on(vertex, {std::cos(angle), std::sin(angle)}, 0.9 * sizes_.element, 0.5);
+                run_on(vertex, {std::cos(angle), std::sin(angle)}, 0.9 * sizes_.element, 0.5, true);
     }
 
     [[nodiscard]] bool is_wood(int vertex, double angle) const
     {
-        const Vector2d p = drawing_.at(index_, vertex) + 1e-5 * Vector2d(std::cos(angle), std::sin(angle));
+        return is_wood(drawing_.at(index_, vertex) + 1e-5 * Vector2d(std::cos(angle), std::sin(angle)));
+    }
+
+    [[nodiscard]] bool is_wood(const Vector2d& p) const
+    {
         return is_inside(board_.outline, p) &&
                std::none_of(board_.openings.begin(), board_.openings.end(),
                             [&](const Opening& o) { return signed_distance(o, p) < 0; });
@@ -84,7 +88,8 @@ private:
 
     /// Adds an edge from a vertex straight to the nearest edge ahead, when that is within reach and leans by less than
     /// `lean` [rad] from square.
-    bool run_on(int vertex, const Vector2d& u, double reach, double lean)
+    /// @param is_bridge  not at the price of a sharp corner
+    bool run_on(int vertex, const Vector2d& u, double reach, double lean, bool is_bridge = false)
     {
         const Vector2d p = drawing_.at(index_, vertex);
         const Curve ray = straight(Role::Rib, -1, p, p + reach * u);
@@ -107,8 +112,27 @@ private:
             }
         }
         if (hit < 0 || std::abs(drawing_.direction(index_, 2 * hit, 0).dot(u)) > std::sin(lean)) return false;
-        drawing_.add_edge(index_, vertex, landing(hit, where));
+        const int end = landing(hit, where);
+        if (is_bridge && (hugs(vertex, end) || hugs(end, vertex))) return false;
+        drawing_.add_edge(index_, vertex, end);
         return true;
+    }
+
+    /// Whether an edge from one vertex to another would leave the first along one that is there: the two might change
+    /// sides.
+    [[nodiscard]] bool hugs(int vertex, int end) const
+    {
+        constexpr double sharp = 0.25; // [rad]
+        const Vector2d p = drawing_.at(index_, vertex), u = drawing_.at(index_, end) - p;
+        for (const int e : drawing_.board_edges[index_])
+            for (const int h : {2 * e, 2 * e + 1}) {
+                if (drawing_.start(h) != vertex) continue;
+                for (const double t : {0.05, 0.5}) {
+                    const Vector2d d = drawing_.along(index_, h, t) - p;
+                    if (std::abs(std::atan2(cross(u, d), u.dot(d))) < sharp) return true;
+                }
+            }
+        return false;
     }
 
     /// Vertex of an edge at p: one of its ends when that is near.
