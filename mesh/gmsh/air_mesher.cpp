@@ -13,7 +13,9 @@
 #include <gmsh.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 #include <string>
 #include <utility>
 
@@ -22,8 +24,10 @@ namespace {
 
 constexpr int arcs_per_circle =
     8; ///< least elements on a full circle; quadratic arcs of 45° are true to 3e-4 of the radius
-constexpr double folded = 0.05;     ///< Jacobian ratio below which the curved sides of an element are straightened
-constexpr double flattest = 1e-3;   ///< shape below which an element makes the mesh unusable
+constexpr double folded = 0.05;   ///< Jacobian ratio below which the curved sides of an element are straightened
+constexpr double flattest = 1e-3; ///< shape of an element below which other sizes are tried
+constexpr double least_shape =
+    1e-8; ///< taken in the end: where faces meet in a wedge of a hair some are flat at any size
 constexpr double volume_gap = 5e-3; ///< relative difference between mesh and drawing that cannot be chords
 
 void set_options(double element_size)
@@ -57,7 +61,7 @@ double drawn_volume(const std::vector<int>& volumes)
 }
 
 /// The mesh as Gmsh makes it, and the drawing's volume [m³].
-std::pair<DrawnAir, double> mesh_drawing(const Cabinet& cabinet, double element_size)
+std::pair<DrawnAir, double> mesh_drawing(const Cabinet& cabinet, double element_size, bool improves)
 {
     const std::vector<AirBrace> braces = air_braces(cabinet);
     const std::vector<AirBody> bodies = air_bodies(cabinet);
@@ -74,6 +78,8 @@ std::pair<DrawnAir, double> mesh_drawing(const Cabinet& cabinet, double element_
         const AirSizes sizes(reentrant_edges(tagger, element_size), element_size);
         const SizeCallback callback([&](const Vector3d& p) { return sizes.at(p); });
         gmsh::model::mesh::generate(3);
+        if (improves)
+            for (const char* way : {"Relocate3D", ""}) gmsh::model::mesh::optimize(way);
         gmsh::model::mesh::setOrder(2);
         check_log("meshing");
         return {collect_air(volumes, tagger), drawn};
@@ -82,20 +88,29 @@ std::pair<DrawnAir, double> mesh_drawing(const Cabinet& cabinet, double element_
     }
 }
 
-/// Elements are turned the right way round; those folded by their curved sides get straight ones.
-void mend(AirMesh& mesh)
+/// A mesh and its flattest element.
+struct Result
 {
+    AirMesh mesh;
+    double least = 1;
+    Vector3d where = Vector3d::Zero(); ///< [m]
+};
+
+/// Elements are turned the right way round; those folded by their curved sides get straight ones.
+void mend(Result& result)
+{
+    AirMesh& mesh = result.mesh;
     for (auto& tet : mesh.tets) {
-        if (shape(mesh, tet) < 0) {
+        double s = shape(mesh, tet);
+        if (s < 0) {
             std::swap(tet[1], tet[2]);
             std::swap(tet[4], tet[6]);
             std::swap(tet[8], tet[9]);
+            s = shape(mesh, tet);
         }
-        if (shape(mesh, tet) >= flattest) continue;
-        const Vector3d x = 1e3 * mesh.nodes.col(tet[0]);
-        throw MeshError(fmt::format("the air could not be meshed: a flat element near ({:.0f}, {:.0f}, {:.0f}) mm; try "
-                                    "another element size",
-                                    x.x(), x.y(), x.z()));
+        if (s >= result.least) continue;
+        result.least = s;
+        result.where = mesh.nodes.col(tet[0]);
     }
     // A straightened side may fold a neighbour in its turn: until nothing moves. Every round leaves fewer curved sides.
     for (bool is_done = false; !is_done;) {
@@ -135,19 +150,43 @@ void add_faces(DrawnAir& drawn)
     if (open.size() != drawn.tags.size()) throw MeshError("the air could not be meshed: its surface is not closed");
 }
 
+Result mesh_once(const Cabinet& cabinet, double element_size, bool improves)
+{
+    auto [drawn, drawn_volume] = mesh_drawing(cabinet, element_size, improves);
+    Result result{std::move(drawn.mesh)};
+    mend(result);
+    drawn.mesh = std::move(result.mesh);
+    add_faces(drawn);
+    result.mesh = std::move(drawn.mesh);
+    if (const double meshed = volume(result.mesh); std::abs(meshed - drawn_volume) > volume_gap * drawn_volume)
+        throw MeshError(fmt::format("the air could not be meshed: its elements fill {:.3f} l of {:.3f} l", meshed * 1e3,
+                                    drawn_volume * 1e3));
+    return result;
+}
+
 } // namespace
 
 AirMesh mesh_air(const Cabinet& cabinet, const AirMeshOptions& options)
 {
     if (!(options.element_size >= 2e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 2 mm and 10 m, got {} m", options.element_size));
-    auto [drawn, drawn_volume] = mesh_drawing(cabinet, options.element_size);
-    mend(drawn.mesh);
-    add_faces(drawn);
-    if (const double meshed = volume(drawn.mesh); std::abs(meshed - drawn_volume) > volume_gap * drawn_volume)
-        throw MeshError(fmt::format("the air could not be meshed: its elements fill {:.3f} l of {:.3f} l", meshed * 1e3,
-                                    drawn_volume * 1e3));
-    return std::move(drawn.mesh);
+    std::optional<Result> best;
+    std::string problem;
+    for (const double share : {1.0, 0.9, 0.8}) { // another size gives another pattern
+        try {
+            Result result = mesh_once(cabinet, share * options.element_size, share < 1);
+            if (!best || result.least > best->least) best = std::move(result);
+            if (best->least >= flattest) break;
+        } catch (const MeshError& e) {
+            problem = e.what();
+        }
+    }
+    if (best && best->least >= least_shape) return std::move(best->mesh);
+    if (!best) throw MeshError(problem);
+    const Vector3d x = 1e3 * best->where;
+    throw MeshError(fmt::format("the air could not be meshed: a flat element near ({:.0f}, {:.0f}, {:.0f}) mm; try "
+                                "another element size",
+                                x.x(), x.y(), x.z()));
 }
 
 } // namespace stillwall::mesh

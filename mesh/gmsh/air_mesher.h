@@ -25,7 +25,8 @@ struct AirMeshOptions
 /// into the mesh. Curved edges and faces are followed by mid-edge nodes unless that folds an element. The same cabinet
 /// gives the same mesh bit for bit.
 /// @throws InputError when a body does not fit behind its hole
-/// @throws MeshError  when the geometry or the mesh fails, or a face lies on nothing known
+/// Where the mesh fails, element sizes of 0.9 and 0.8 of what was asked for are tried.
+/// @throws MeshError  when the geometry or the mesh fails for all of them, or a face lies on nothing known
 /// Gmsh keeps global state: not to be called from two threads.
 [[nodiscard]] AirMesh mesh_air(const Cabinet& cabinet, const AirMeshOptions& options);
 

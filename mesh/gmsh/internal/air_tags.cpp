@@ -125,7 +125,8 @@ std::optional<Face> AirTagger::layer_face_at(const Vector3d& p, const Vector3d& 
         const int side = cabinet_.layers[static_cast<std::size_t>(layer.layer)].side < 0 ? -1 : 1;
         if (side * n.dot(board.frame.n) > 0 || !is_along(n, board.frame.n)) continue;
         if (std::abs(side * board.frame.height_of(p) - layer.high) > in_plane) continue;
-        if (!is_in(layer, cabinet_, p + step_behind * n)) continue;
+        const Vector3d behind = p + step_behind * n;
+        if (!is_in(layer, cabinet_, behind) && !is_lifted(layer, behind)) continue;
         Face face = on_face(layer.board, side, p);
         if (face.on != Face::On::Board) return face; // a hole, lifted to the layer's face
         face.on = Face::On::Layer;
@@ -135,10 +136,27 @@ std::optional<Face> AirTagger::layer_face_at(const Vector3d& p, const Vector3d& 
     return std::nullopt;
 }
 
+bool AirTagger::is_lifted(const AirLayer& layer, const Vector3d& p) const
+{
+    const Board& board = cabinet_.board(layer.board);
+    const double depth = depth_behind(board, p);
+    if (board.kind != Board::Kind::Wall || depth < 0 || depth > layer.high - board.thickness() / 2) return false;
+    const Vector2d q = board.frame.to_board(p);
+    for (std::size_t o = 0; o < board.openings.size(); ++o) {
+        const auto is_covered = [&](const AirBody& body) {
+            return body.board == layer.board && body.opening == static_cast<int>(o);
+        };
+        if (contains(layer.region, board.openings[o].centre) && land_to_segment(board.openings[o], q, q) <= 0 &&
+            std::none_of(bodies_.begin(), bodies_.end(), is_covered))
+            return true;
+    }
+    return false;
+}
+
 std::optional<Face> AirTagger::layer_edge_at(const Vector3d& behind) const
 {
     for (const AirLayer& layer : layers_) {
-        if (!is_in(layer, cabinet_, behind)) continue;
+        if (!is_in(layer, cabinet_, behind) && !is_lifted(layer, behind)) continue;
         Face face;
         face.on = Face::On::Layer;
         face.board = layer.board;

@@ -32,6 +32,9 @@ private:
     [[nodiscard]] std::optional<AirMesh::Face> wall_at(const Vector3d& p, const Vector3d& n) const;
     [[nodiscard]] std::optional<AirMesh::Face> brace_face_at(const Vector3d& p, const Vector3d& n) const;
     [[nodiscard]] std::optional<AirMesh::Face> layer_face_at(const Vector3d& p, const Vector3d& n) const;
+    /// Whether the point lies behind the face of a hole that the layer lifts, be it that the layer ends short of the
+    /// hole's edge.
+    [[nodiscard]] bool is_lifted(const AirLayer& layer, const Vector3d& p) const;
     [[nodiscard]] std::optional<AirMesh::Face> layer_edge_at(const Vector3d& behind) const;
     [[nodiscard]] std::optional<AirMesh::Face> body_at(const Vector3d& p, const Vector3d& n) const;
     [[nodiscard]] std::optional<AirMesh::Face> bar_at(const Vector3d& behind) const;

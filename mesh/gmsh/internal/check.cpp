@@ -18,8 +18,23 @@ std::string quoted(const Board& board)
     return "board '" + board.name + "'";
 }
 
+/// Most [m²] that a board loses in front of openings of the boards it ends on.
+double in_front_of_openings(const Cabinet& cabinet, const Layout& layout, int board)
+{
+    double sum = 0;
+    for (std::size_t j = 0; j < cabinet.junctions.size(); ++j) {
+        const Junction& junction = cabinet.junctions[j];
+        if (!ends_at(junction, board)) continue;
+        for (const Span& s : layout.junctions[j].open[0])
+            sum += (s.to - s.from) * (junction.to - junction.from).norm() *
+                   std::max(junction.overlap_ending, junction.strip_ending);
+    }
+    return sum;
+}
+
 /// Area the openings leave of the outline, less the strip in front of another board's opening.
-void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes)
+void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout,
+                 const Sizes& sizes)
 {
     const double m2 = 1 / (sizes.scale * sizes.scale); // true ones per drawn one
     const std::size_t n = cabinet.boards.size();
@@ -39,9 +54,8 @@ void check_areas(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& c
         // A land narrower than what is merged lets a hole swallow the joint beside it.
         double holes = 0;
         for (const Opening& opening : cabinet.boards[b].openings) holes += opening_area(opening);
-        const bool is_wall =
-            cabinet.boards[b].kind == Board::Kind::Wall; // braces also lose the strip before another board's opening
-        if (is_wall && std::abs(all[b] - drawn[b] - holes) > 2 * area_tolerance * outline)
+        const double lost = all[b] - drawn[b] - holes, slack = 2 * area_tolerance * outline;
+        if (lost < -slack || lost > slack + in_front_of_openings(cabinet, layout, static_cast<int>(b)))
             throw MeshError(fmt::format("{}: its openings take {:.6f} m² out of the mesh, they have {:.6f} m²; a hole "
                                         "lies too near to a brace or an edge",
                                         quoted(cabinet.boards[b]), m2 * (all[b] - drawn[b]), m2 * holes));
@@ -122,7 +136,7 @@ void check_connected(const ShellMesh& mesh, const Cabinet& cabinet)
 void check(const ShellMesh& mesh, const Drawing& drawing, const Cabinet& cabinet, const Layout& layout,
            const Sizes& sizes)
 {
-    check_areas(mesh, drawing, cabinet, sizes);
+    check_areas(mesh, drawing, cabinet, layout, sizes);
     check_junctions(drawing, cabinet, layout, sizes);
     check_connected(mesh, cabinet);
     check_free_edges(mesh, drawing, sizes);
