@@ -49,7 +49,10 @@ def cabinet(seed, mirrored=False):
         text += [f"  - {{name: port, board: back, shape: circle, diameter: 50, at: {{x: {flip(width / 2 + 7):.3f}, z: {0.72 * height:.2f}}},",
                  f"     port: {{mass: 0.1 kg, length: {0.45 * depth:.1f}}}}}"]
     if height > 420 and r.random() < 0.6:
-        text += ["braces:", f"  - {{name: shelf, plane: horizontal, at: {0.58 * height:.1f}, material: {board}, thickness: {thick}, "
+        # Not through a hole: the lowest free place from 0.58 of the height on.
+        holes = [(z, cone / 2), (tz, tw / 2), (0.72 * height, 25)]
+        shelf = next(s for s in (0.58 * height + 5 * k for k in range(100)) if all(abs(s - at) > room + thick / 2 + 10 for at, room in holes))
+        text += ["braces:", f"  - {{name: shelf, plane: horizontal, at: {shelf:.1f}, material: {board}, thickness: {thick}, "
                  f"windows: [{{shape: rectangle, width: {0.55 * (width - 2 * thick):.1f}, height: {0.5 * (depth - 2 * thick):.1f}}}]}}"]
     if r.random() < 0.6:
         text += ["air: {filling: [{name: lining, material: polyester_wadding, board: [left, right, top, bottom], thickness: 25}]}"]

@@ -36,11 +36,13 @@ TEST_CASE("lengths in every spelling", "[app][input][measure]")
     };
     // Reference: 1 in = 25.4 mm exactly (international inch, 1959); the rest is decimal shifting.
     // Tolerance: 4 rounding errors of double precision.
-    const Case cases[] = {
-        {"18", 0.018},          {"18 mm", 0.018},       {"18mm", 0.018},      {"1.8 cm", 0.018},  {"0.018 m", 0.018},
-        {"3/4 in", 0.01905},    {"11/16\"", 0.0174625}, {"1 1/2 in", 0.0381}, {"5.5 in", 0.1397}, {" 18 mm ", 0.018},
-        {"1e1", 0.010},         {".5", 0.0005},         {"+2", 0.002},        {"-40 mm", -0.040}, {"0", 0},
-        {"-1 1/2 in", -0.0381}, {"10/16 in", 0.015875}, {"1/1 in", 0.0254}};
+    const Case cases[] = {{"18", 0.018},          {"18 mm", 0.018},       {"18mm", 0.018},
+                          {"1.8 cm", 0.018},      {"0.018 m", 0.018},     {"3/4 in", 0.01905},
+                          {"11/16\"", 0.0174625}, {"1 1/2 in", 0.0381},   {"5.5 in", 0.1397},
+                          {" 18 mm ", 0.018},     {"1e1", 0.010},         {".5", 0.0005},
+                          {"+2", 0.002},          {"-40 mm", -0.040},     {"0", 0},
+                          {"-1 1/2 in", -0.0381}, {"10/16 in", 0.015875}, {"1/1 in", 0.0254},
+                          {"4-1/4 in", 0.10795},  {"8-1/4\"", 0.20955},   {"2 inches", 0.0508}};
     for (const Case& c : cases) {
         CAPTURE(c.text);
         CHECK_THAT(good(c.text, Dimension::Length), WithinRel(c.metres, 1e-15));
@@ -58,6 +60,10 @@ TEST_CASE("other dimensions in their units", "[app][input][measure]")
     CHECK_THAT(good("0.1 rad", Dimension::Angle), WithinRel(0.1, eps));
     CHECK_THAT(good("350 g", Dimension::Mass), WithinRel(0.35, eps));
     CHECK_THAT(good("2 lb", Dimension::Mass), WithinRel(0.90718474, eps));
+    CHECK_THAT(good("4 lb 3 oz", Dimension::Mass), WithinRel(4.1875 * 0.45359237, eps));
+    CHECK_THAT(good("1 lb 2.5 oz", Dimension::Mass), WithinRel((1 + 2.5 / 16) * 0.45359237, eps));
+    CHECK_THAT(good("5.8 ohms", Dimension::Resistance), WithinRel(5.8, eps));
+    CHECK_THAT(good("12 litres", Dimension::Volume), WithinRel(0.012, eps));
     CHECK_THAT(good("16 oz", Dimension::Mass), WithinRel(0.45359237, eps));
     CHECK_THAT(good("1.5 kHz", Dimension::Frequency), WithinRel(1500.0, eps));
     CHECK_THAT(good("3.2 GPa", Dimension::Modulus), WithinRel(3.2e9, eps));

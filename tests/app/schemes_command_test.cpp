@@ -354,6 +354,35 @@ TEST_CASE("workshop: list, drawings, JSON; a variant by name", "[app][workshop]"
                Contains("did you mean 'no shelf'?"));
 }
 
+TEST_CASE("workshop: rebates, pilot holes and notches are drawn and told", "[app][workshop]")
+{
+    const TestFolder folder;
+    const std::string box = folder / "box.yaml";
+    std::string text = small_box;
+    text.replace(text.find("at: 130"), 7, "at: 100, notched: yes");
+    write(box, text +
+                   "openings: [{name: woofer, board: front, shape: circle, diameter: 90, at: {x: 90, z: 100}, driver: "
+                   "{mass: 1 kg, depth: 60, magnet_diameter: 70, flange_diameter: 120, recess: 4, screws: {count: 6, "
+                   "circle: 106, pilot: 2.5}}}]\n");
+    const auto outcome = stillwall_with({"workshop", box, "--out", folder / "w"});
+    CAPTURE(outcome.err);
+    REQUIRE(outcome.code == exit_done);
+    CHECK_THAT(outcome.out, Contains("rebate for woofer, 120 across and 4 mm deep") &&
+                                Contains("6 pilot holes of 2.5 mm for woofer on a circle of 106 mm") &&
+                                Contains("1 notch"));
+    const std::string dxf = content((folder.path / "w" / "front.dxf").string());
+    const auto count = [&dxf](const std::string& what) {
+        int n = 0;
+        for (std::size_t at = dxf.find(what); at != std::string::npos; at = dxf.find(what, at + 1)) ++n;
+        return n;
+    };
+    // Reference: a circle on its layer is "CIRCLE", the code 8 and the layer's name. Tolerance: none, counts.
+    CHECK(count("CIRCLE\n  8\nREBATE\n") == 1);
+    CHECK(count("CIRCLE\n  8\nDRILL\n") == 6);
+    CHECK(count("CIRCLE\n  8\nCUTOUT\n") == 1);
+    CHECK(count(" 40\n60.000000\n") == 1); // the rebate's radius
+}
+
 TEST_CASE("modes: advice is computed again and helps", "[app][advice]")
 {
     const TestFolder folder;

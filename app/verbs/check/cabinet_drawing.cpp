@@ -87,6 +87,19 @@ std::string label(const Vector2d& at, const std::string& text, std::string_view 
     return fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" {}>{}</text>\n", at.x(), at.y(), extra, xml_text(text));
 }
 
+/// "x 120, z 150": the hole's middle on the outer face, as the file has it.
+std::string place_words(const Board& board, const Opening& opening, const View& view)
+{
+    const Vector3d at = board.frame.to_space(opening.centre) + board.thickness() / 2 * board.frame.n;
+    std::string words;
+    for (const Vector3d& axis : {view.right, view.up}) {
+        Eigen::Index k = 0;
+        axis.cwiseAbs().maxCoeff(&k);
+        words += fmt::format("{}{} {}", words.empty() ? "" : ", ", "xyz"[k], in_mm(at[k]));
+    }
+    return words;
+}
+
 std::string board_in_view(const Board& board, const View& view, const Placing& placing)
 {
     const double half = board.thickness() / 2;
@@ -111,9 +124,7 @@ std::string board_in_view(const Board& board, const View& view, const Placing& p
             const Vector2d at = placing.to_paper(view.project(board.frame.to_space(opening.centre)));
             svg += label(at, opening.name, "class=\"small\"");
             svg += label(at + Vector2d(0, 3.2), opening_size(opening), "class=\"small\"");
-            const Vector2d centre = view.project(board.frame.to_space(opening.centre) + half * board.frame.n);
-            svg += label(at + Vector2d(0, 6.4), fmt::format("at {}, {}", in_mm(centre.x()), in_mm(centre.y())),
-                         "class=\"small\"");
+            svg += label(at + Vector2d(0, 6.4), place_words(board, opening, view), "class=\"small\"");
         }
     }
     return svg;
@@ -250,8 +261,8 @@ std::string cabinet_svg(const CabinetReport& report)
     const int reduction = reduction_for(needed);
     for (Placing& placing : placings) placing.scale = 1 / (units::mm * reduction);
     const Vector2d drawn = needed / (units::mm * reduction);
-    constexpr double legend = 150; // [mm] as wide as its longest line
-    const double width = std::max(drawn.x() + 2 * margin + gap, legend), height = drawn.y() + 2 * margin + gap + 16;
+    constexpr double legend = 125; // [mm] the longest line of it, at three quarters of its letters' height a letter
+    const double width = std::max(drawn.x() + 2 * margin + gap, legend), height = drawn.y() + 2 * margin + gap + 20;
     front.corner = {margin, height - margin};
     side.corner = {margin + front.extent.size().x() * front.scale + gap, height - margin};
     top.corner = {margin, height - margin - front.extent.size().y() * front.scale - gap};
@@ -264,11 +275,9 @@ std::string cabinet_svg(const CabinetReport& report)
     for (std::size_t i = 0; i < views.size(); ++i) svg += view_drawing(report.cabinet, views[i], placings[i]);
     svg += label({margin - 10, 10}, fmt::format("{}, scale 1:{}, sizes in mm", report.cabinet.name, reduction),
                  "class=\"title\"");
-    svg += label({margin - 10, 15},
-                 "shaded: boards seen edge-on; dashed: braces and hidden edges; dotted: damping layers; dots: feet; "
-                 "fine: drivers' bodies and tubes",
+    svg += label({margin - 10, 15}, "shaded: boards seen edge-on; dashed: braces and hidden edges;",
                  "class=\"title small\"");
-    svg += label({margin - 10, 18.5}, "at: middle of a hole on the outer face, from the left and lower end of its view",
+    svg += label({margin - 10, 19}, "dotted: damping layers; dots: feet; fine: drivers' bodies and tubes",
                  "class=\"title small\"");
     return svg + "</svg>\n";
 }

@@ -104,7 +104,7 @@ private:
             Covered in{{}, cover_of(cabinet_, mesh_, quad, region), static_cast<int>(o)};
             if (is_none(in.share)) continue;
             for (std::size_t c = 0; c < in.share.size(); ++c)
-                rest.share[c] = std::max(0.0, rest.share[c] - in.share[c]);
+                rest.share[c] = rest.share[c] - in.share[c] < 1e-12 ? 0 : rest.share[c] - in.share[c];
             parts.push_back(std::move(in));
         }
         if (!is_none(rest.share)) parts.push_back(std::move(rest));
