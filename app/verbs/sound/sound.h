@@ -15,11 +15,11 @@ struct SoundRequest
 {
     std::filesystem::path file;
     Accuracy accuracy = Accuracy::Normal;
-    std::optional<double> volts;                ///< [V] r.m.s., overrides the file's voltage or level
-    bool all = false;                           ///< list inaudible modes too
-    std::filesystem::path json, csv, modes_csv; ///< empty: not written
-    std::filesystem::path out;                  ///< folder of plots; empty: stillwall-out/<file stem>
-    bool has_advice = true;                     ///< look for the changes worth most
+    std::optional<double> volts;                        ///< [V] r.m.s., overrides the file's voltage or level
+    bool all = false;                                   ///< list inaudible modes too
+    std::filesystem::path json, csv, modes_csv, report; ///< empty: not written
+    std::filesystem::path out;                          ///< folder of plots; empty: stillwall-out/<file stem>
+    bool has_advice = true;                             ///< look for the changes worth most
     bool has_plots = true;
 };
 
