@@ -56,11 +56,11 @@ std::string block(const std::string& kind, const std::string& verb, const std::s
 
 } // namespace
 
-void require_page(const fs::path& file)
+void require_page(const fs::path& file, std::string_view option)
 {
-    require_writable_file(file, "--report");
+    require_writable_file(file, option);
     if (!fs::is_regular_file(parts_file()))
-        throw InputError({}, "--report",
+        throw InputError({}, std::string(option),
                          "the page's parts were not built; install them (apt-get install nodejs npm), then configure "
                          "and build again");
 }

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace stillwall::app {
@@ -21,7 +22,7 @@ using PageRuns = std::vector<PageRun>;
 
 /// Asked before a long computation: the file can be written, and the page's own parts were built.
 /// @throws InputError  naming the option and, where the parts are missing, how to get them
-void require_page(const std::filesystem::path& file);
+void require_page(const std::filesystem::path& file, std::string_view option = "--report");
 
 /// The page's text: `parts` (built from viz/page) with title and data put in. Data cannot end its element nor open a
 /// comment: in JSON '<' is written \u003c, in the title &lt;.

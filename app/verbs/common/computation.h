@@ -51,8 +51,11 @@ std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, co
                         const std::filesystem::path& json, const std::string& document, Progress& progress,
                         const Streams& streams);
 
+/// Whether a driver in a wall has the figures to be played by.
+[[nodiscard]] bool has_driver_figures(const Cabinet& cabinet);
+
 /// The option --report.
-void add_report(CLI::App& verb, std::filesystem::path& report);
+void add_report_option(CLI::App& verb, std::filesystem::path& report);
 
 /// What the page tells of the cabinet itself: as `check --json`.
 [[nodiscard]] PageRun cabinet_run(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size);

@@ -75,14 +75,7 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
 /// How it would be played; nothing when no driver's figures are known. Mistakes in them show here.
 std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cabinet, const ModesRequest& request)
 {
-    const auto has_figures = [](const Opening& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
-    };
-    const bool is_known = std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
-        return board.kind == Board::Kind::Wall &&
-               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
-    });
-    if (!request.plays || !is_known) return std::nullopt;
+    if (!request.plays || !has_driver_figures(cabinet)) return std::nullopt;
     SoundSetting setting = build_sound(plan, cabinet);
     // Modes are judged at their own frequencies; the curves in between are not asked for.
     constexpr double from = 20;
@@ -233,9 +226,10 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     const bool has_modes = !result.modes.empty();
     if (has_modes && request.has_advice) document = advise(request, source, plan, report, document, progress, streams);
     if (has_modes && request.pictures != Pictures::None) draw(request, report, streams);
+    if (request.page != nullptr) request.page->push_back(page_run(report, document));
     if (!request.report.empty())
         finish_page(request.report, cabinet,
-                    {cabinet_run(cabinet, books, outer_size(plan)), page_run(report, document)}, streams);
+                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
 }
 
 void add_modes(CLI::App& program, Action& action)
@@ -267,7 +261,7 @@ void add_modes(CLI::App& program, Action& action)
         ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");
-    add_report(*verb, request->report);
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for pictures and viewer file; default stillwall-out/NAME")
         ->option_text("DIR");
     CLI::Option* choice =

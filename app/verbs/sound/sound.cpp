@@ -140,9 +140,10 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
         document = give_advice(source, plan, task, request.json, document, progress, streams);
     }
     if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
+    if (request.page != nullptr) request.page->push_back(page_run(report, document));
     if (!request.report.empty())
         finish_page(request.report, cabinet,
-                    {cabinet_run(cabinet, books, outer_size(plan)), page_run(report, document)}, streams);
+                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
 }
 
 void add_sound(CLI::App& program, Action& action)
@@ -166,7 +167,7 @@ void add_sound(CLI::App& program, Action& action)
     verb->add_option("--csv", request->csv, "Write the curves as CSV, a line per frequency")->option_text("FILE");
     verb->add_option("--modes-csv", request->modes_csv, "Write a line per resonance and listener as CSV")
         ->option_text("FILE");
-    add_report(*verb, request->report);
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for the plots; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(
             "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")

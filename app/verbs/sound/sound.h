@@ -1,6 +1,7 @@
 #pragma once
 // The verb `sound`: cabinet file → what it plays, and whether anyone hears the box → text, files, plots.
 
+#include "app/write/page.h"
 #include "app/write/streams.h"
 #include "solver/modes/accuracy.h"
 
@@ -18,6 +19,7 @@ struct SoundRequest
     std::optional<double> volts;                        ///< [V] r.m.s., overrides the file's voltage or level
     bool all = false;                                   ///< list inaudible modes too
     std::filesystem::path json, csv, modes_csv, report; ///< empty: not written
+    PageRuns* page = nullptr;                           ///< where set, takes this run for a page that the caller writes
     std::filesystem::path out;                          ///< folder of plots; empty: stillwall-out/<file stem>
     bool has_advice = true;                             ///< look for the changes worth most
     bool has_plots = true;

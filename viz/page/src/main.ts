@@ -5,6 +5,7 @@ import { changesSection } from "./changes.ts";
 import { plotsOf } from "./curves.ts";
 import { append, el, section } from "./dom.ts";
 import { unpack, type Geometry, type PackedGeometry } from "./geometry.ts";
+import { listenSection } from "./hear/listen.ts";
 import { ladder } from "./ladder.ts";
 import { methodSection } from "./method.ts";
 import { plotElement, redrawPlots } from "./plot.ts";
@@ -45,7 +46,7 @@ function build(page: HTMLElement): void {
     ladder(run.rows, store));
   if ("listeners" in run.result) {
     const name = run.result.cabinet.name;
-    append(page, section("plots", "Plots", ...plotsOf(run.result).map((plot) => plotElement(plot, name))));
+    append(page, section("plots", "Plots", ...plotsOf(run.result).map((plot) => plotElement(plot, name))), listenSection(run.result));
   }
   append(page, changesSection(run.result.advice), workshopSection(check, run.geometry), methodSection(check, runs.map((one) => one.result)));
 }

@@ -1,8 +1,8 @@
 // The cabinet, turning: the canvas with its controls, labels and keys.
 
 import { append, el, replaceChildren, section } from "../dom.ts";
-import type { Geometry } from "../geometry.ts";
-import { fixed, hertz } from "../numbers.ts";
+import { dot, type Geometry } from "../geometry.ts";
+import { capital, fixed, hertz } from "../numbers.ts";
 import type { Row } from "../resonances.ts";
 import type { Store } from "../store.ts";
 import { makeBody, type Body } from "./body.ts";
@@ -57,12 +57,9 @@ export class Panel {
       frame, el("div", { class: "controls" }, ...this.controls())), this.facts);
     this.listen();
     store.follow((choice) => this.choose(choice.mode));
+    this.faceFirst();
     new ResizeObserver(() => this.ask()).observe(frame);
-    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => this.ask());
   }
-
-  /** For tests and for the curious. */
-  get cost() { return { calls: this.painter.calls, triangles: this.painter.triangles }; }
 
   private controls(): HTMLElement[] {
     for (const row of this.rows.filter((one) => this.geometry.shapes.has(one.number)))
@@ -158,6 +155,13 @@ export class Panel {
     this.store.set({ board: name === this.store.current.board ? null : name });
   }
 
+  /** The first view is from behind where what it shows moves most there. */
+  private faceFirst(): void {
+    const place = this.rows.find((row) => row.number === this.store.current.mode)?.antinodes[0];
+    const board = this.geometry.boards.find((one) => one.name === place?.board);
+    if (board && !board.is_brace && dot(axesOf(first, false)[2], board.normal) < -0.1) this.turn({ turn: first.turn + Math.PI });
+  }
+
   private choose(mode: number | null): void {
     const has = mode !== null && this.geometry.shapes.has(mode);
     this.body.show(has ? mode : null);
@@ -190,8 +194,9 @@ export class Panel {
     const stage = this.stage();
     this.look.amplitude = 0.25 * this.strength * this.body.radius;
     this.look.phase = this.playing ? Math.cos((2 * Math.PI * (now - this.started)) / 1000 / beat) : 1;
-    const dark = matchMedia("(prefers-color-scheme: dark)").matches && !matchMedia("print").matches;
-    this.painter.paint(this.look, stage, dark ? [0.92, 0.92, 0.9] : [0.12, 0.13, 0.15]);
+    this.painter.paint(this.look, stage, [0.12, 0.13, 0.15]); // boards are light in dark pages too
+    this.parts.frame.dataset.calls = String(this.painter.calls); // what a moment costs, for tests and for the curious
+    this.parts.frame.dataset.triangles = String(this.painter.triangles);
     this.label(stage);
   }
 
@@ -252,7 +257,7 @@ function factsOf(row: Row, isDrawn: boolean): HTMLElement[] {
     `${one.board}: ${one.from.map((from) => `${fixed(from.distance_mm, 0)} mm from its ${from.edge} edge`).join(", ")}`));
   return [
     el("h3", {}, `${row.number}: ${row.name || "no name"}, ${hertz(row.frequency)}`),
-    row.reason ? el("p", {}, row.reason) : el("p", {}, "Not judged: drivers' figures are missing."),
+    row.reason ? el("p", {}, `${capital(row.reason)}.`) : el("p", {}, "Not judged: drivers' figures are missing."),
     isDrawn ? el("p", { hidden: true }) : el("p", { class: "note" }, "No shape of the boards is drawn for it: a wave of the air, or left out to keep the page small."),
     marks.length > 0
       ? el("div", {}, el("p", {}, "It moves most here. Hold an accelerometer to it, press with a finger, or knock beside it:"), el("ul", { class: "marks" }, ...marks))
