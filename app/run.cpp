@@ -98,6 +98,7 @@ int parse_and_act(int argc, const char* const* argv, const Streams& streams)
     add_vary(program, action);
     add_improve(program, action);
     add_workshop(program, action);
+    add_report(program, action);
     add_explain(program, action);
     add_knock(program, action);
     add_driver(program, action);

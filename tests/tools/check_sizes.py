@@ -9,7 +9,7 @@ import sys
 import tempfile
 
 FOLDERS = ["app", "solver", "mesh", "viz", "tests", "materials", "examples", ".ci"]
-SOURCES = {".h", ".cpp", ".in", ".py", ".sh"}
+SOURCES = {".h", ".cpp", ".in", ".py", ".sh", ".ts", ".mjs", ".css"}
 TEXTS = SOURCES | {".md", ".txt", ".yaml", ".json"}
 LIMITS = {"app/main.cpp": 40}
 # Bracketed letters keep these patterns from finding themselves.
@@ -22,6 +22,8 @@ def all_faults(root):
     for path in paths:
         name = str(path.relative_to(root))
         if not path.is_file() or (path.suffix not in TEXTS and path.name != "run"):
+            continue
+        if "node_modules" in path.parts:  # fetched, not kept
             continue
         if name.startswith("tests/bad_input/"):  # broken on purpose, some not even text
             continue

@@ -38,6 +38,8 @@ stillwall_install_missing() {
     local package missing=() as_root=() lists=("${@:-packages.txt}")
     while read -r package; do
         [[ -z $package || $package == \#* ]] && continue
+        # Node from elsewhere brings an npm of its own, and Debian's would take that away.
+        [[ $package == npm ]] && command -v npm >/dev/null && continue
         [[ $(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null) == installed ]] || missing+=("$package")
     done < <(cd "$stillwall_root/tests/tools" && cat "${lists[@]}")
     [[ ${#missing[@]} -eq 0 ]] && return

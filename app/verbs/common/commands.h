@@ -26,5 +26,6 @@ void add_compare(CLI::App& program, Action& action);
 void add_vary(CLI::App& program, Action& action);
 void add_improve(CLI::App& program, Action& action);
 void add_workshop(CLI::App& program, Action& action);
+void add_report(CLI::App& program, Action& action);
 
 } // namespace stillwall::app

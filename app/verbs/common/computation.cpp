@@ -3,10 +3,12 @@
 #include "app/verbs/common/validators.h"
 #include "app/workers/scheme_job.h"
 #include "app/write/advice_report.h"
+#include "app/write/cabinet_report.h"
 #include "app/write/files.h"
 
 #include <fmt/ostream.h>
 
+#include <algorithm>
 #include <map>
 
 namespace stillwall::app {
@@ -33,16 +35,45 @@ void print_warnings(const std::vector<std::string>& notes, const Streams& stream
     for (const std::string& note : notes) fmt::print(streams.err, "warning: {}\n", note);
 }
 
-void give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
-                 const fs::path& json, const std::function<std::string()>& document, Progress& progress,
-                 const Streams& streams)
+std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
+                        const fs::path& json, const std::string& document, Progress& progress, const Streams& streams)
 {
     const solver::Advice advice =
         solver::advise(source, plan, task, scheme_computer(),
                        [&](const std::string& step, double fraction) { progress.show(step, fraction); });
     progress.clear();
     streams.out << advice_text(advice) << std::flush;
-    if (!json.empty()) write_whole_file(json, with_key(document(), "advice", advice_json(advice)));
+    std::string with_advice = with_key(document, "advice", advice_json(advice));
+    if (!json.empty()) write_whole_file(json, with_advice);
+    return with_advice;
+}
+
+bool has_driver_figures(const Cabinet& cabinet)
+{
+    const auto has_figures = [](const Opening& opening) {
+        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
+    };
+    return std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
+        return board.kind == Board::Kind::Wall &&
+               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
+    });
+}
+
+void add_report_option(CLI::App& verb, fs::path& report)
+{
+    verb.add_option("--report", report, "Write one page that shows it all, for any browser (HTML)")
+        ->option_text("FILE");
+}
+
+PageRun cabinet_run(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size)
+{
+    return {.verb = "check", .result = check_json({cabinet, books, outer_size}), .geometry = {}};
+}
+
+void finish_page(const fs::path& file, const Cabinet& cabinet, const PageRuns& runs, const Streams& streams)
+{
+    write_page(file, cabinet_title(cabinet), runs);
+    fmt::print(streams.out, "\n  Page    {}: opens in any browser\n", file.string());
 }
 
 void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes)

@@ -2,6 +2,7 @@
 // What several verbs have in common.
 
 #include "app/input/cabinet_source.h"
+#include "app/write/page.h"
 #include "app/write/progress.h"
 #include "app/write/streams.h"
 #include "solver/choose/advice.h"
@@ -45,8 +46,22 @@ void print_warnings(const std::vector<std::string>& notes, const Streams& stream
 /// Looks for what to change first, prints it and, where the run writes a JSON, writes that again with it.
 /// @param json  empty: not written
 /// @param document  the run's JSON as it was written
-void give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
-                 const std::filesystem::path& json, const std::function<std::string()>& document, Progress& progress,
+/// @return the JSON with the advice
+std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
+                        const std::filesystem::path& json, const std::string& document, Progress& progress,
+                        const Streams& streams);
+
+/// Whether a driver in a wall has the figures to be played by.
+[[nodiscard]] bool has_driver_figures(const Cabinet& cabinet);
+
+/// The option --report.
+void add_report_option(CLI::App& verb, std::filesystem::path& report);
+
+/// What the page tells of the cabinet itself: as `check --json`.
+[[nodiscard]] PageRun cabinet_run(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size);
+
+/// Writes the page and says where it is.
+void finish_page(const std::filesystem::path& file, const Cabinet& cabinet, const PageRuns& runs,
                  const Streams& streams);
 
 /// The option --accuracy; `meshes` is what it makes finer: "the mesh".

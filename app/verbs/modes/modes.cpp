@@ -12,6 +12,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
+#include "app/write/page_geometry.h"
 #include "app/write/progress.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
@@ -41,6 +42,7 @@ void check_outputs(const ModesRequest& request)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (!request.report.empty()) require_page(request.report);
     if (request.pictures != Pictures::None) require_writable_folder(output_folder(request.out, request.file), "--out");
 }
 
@@ -61,10 +63,11 @@ void warn(const ModesReport& report, const Streams& streams)
                    result.mass_model, mass);
 }
 
-void write_numbers(const ModesRequest& request, const ModesReport& report, const Streams& streams)
+void write_numbers(const ModesRequest& request, const ModesReport& report, const std::string& document,
+                   const Streams& streams)
 {
     streams.out << modes_text(report) << std::flush;
-    if (!request.json.empty()) write_whole_file(request.json, modes_json(report));
+    if (!request.json.empty()) write_whole_file(request.json, document);
     if (!request.csv.empty()) write_whole_file(request.csv, modes_csv(report));
     warn(report, streams);
 }
@@ -72,14 +75,7 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
 /// How it would be played; nothing when no driver's figures are known. Mistakes in them show here.
 std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cabinet, const ModesRequest& request)
 {
-    const auto has_figures = [](const Opening& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
-    };
-    const bool is_known = std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
-        return board.kind == Board::Kind::Wall &&
-               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
-    });
-    if (!request.plays || !is_known) return std::nullopt;
+    if (!request.plays || !has_driver_figures(cabinet)) return std::nullopt;
     SoundSetting setting = build_sound(plan, cabinet);
     // Modes are judged at their own frequencies; the curves in between are not asked for.
     constexpr double from = 20;
@@ -134,14 +130,14 @@ solver::ModesOptions options_of(const ModesRequest& request, const CabinetPlan& 
 }
 
 /// What to change first: other cabinets, computed when the numbers are out.
-void advise(const ModesRequest& request, const CabinetSource& source, const CabinetPlan& plan,
-            const ModesReport& report, Progress& progress, const Streams& streams)
+/// @return the document with it
+std::string advise(const ModesRequest& request, const CabinetSource& source, const CabinetPlan& plan,
+                   const ModesReport& report, const std::string& document, Progress& progress, const Streams& streams)
 {
     const std::vector<solver::Mode>& modes = report.result.modes;
     solver::AdviceTask task{.plays = report.played != nullptr, .f_max = plan.f_max, .worst_Hz = {}};
     if (const auto worst = solver::worst_wall(modes, report.judged)) task.worst_Hz = modes[*worst].f_Hz;
-    give_advice(
-        source, plan, task, request.json, [&] { return modes_json(report); }, progress, streams);
+    return give_advice(source, plan, task, request.json, document, progress, streams);
 }
 
 void draw(const ModesRequest& request, const ModesReport& report, const Streams& streams)
@@ -150,6 +146,20 @@ void draw(const ModesRequest& request, const ModesReport& report, const Streams&
                            .all = request.pictures == Pictures::All,
                            .is_forgiving = !request.pictures};
     draw_modes(report, report.result.drawn, task, streams);
+}
+
+/// Those to hear first, then all others in their order.
+PageRun page_run(const ModesReport& report, const std::string& document)
+{
+    std::vector<std::size_t> order = first_to_hear(report.judged);
+    for (std::size_t m = 0; m < report.result.modes.size(); ++m)
+        if (std::find(order.begin(), order.end(), m) == order.end()) order.push_back(m);
+    std::vector<PageShape> shapes;
+    for (const std::size_t m : order)
+        shapes.push_back({.number = static_cast<int>(m) + 1, .column = static_cast<Eigen::Index>(m)});
+    return {.verb = "modes",
+            .result = document,
+            .geometry = page_geometry(report.cabinet, report.result.drawn, report.result.shapes, shapes)};
 }
 
 } // namespace
@@ -209,12 +219,17 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
                              .seconds_read = seconds_read,
                              .seconds_mesh = seconds_mesh,
                              .seconds_play = watch.lap()};
-    write_numbers(request, report, streams);
+    std::string document = modes_json(report);
+    write_numbers(request, report, document, streams);
 
-    // 6. Advice and pictures.
-    if (result.modes.empty()) return;
-    if (request.has_advice) advise(request, source, plan, report, progress, streams);
-    if (request.pictures != Pictures::None) draw(request, report, streams);
+    // 6. Advice, pictures, page.
+    const bool has_modes = !result.modes.empty();
+    if (has_modes && request.has_advice) document = advise(request, source, plan, report, document, progress, streams);
+    if (has_modes && request.pictures != Pictures::None) draw(request, report, streams);
+    if (request.page != nullptr) request.page->push_back(page_run(report, document));
+    if (!request.report.empty())
+        finish_page(request.report, cabinet,
+                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
 }
 
 void add_modes(CLI::App& program, Action& action)
@@ -246,6 +261,7 @@ void add_modes(CLI::App& program, Action& action)
         ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write a line per mode as CSV")->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for pictures and viewer file; default stillwall-out/NAME")
         ->option_text("DIR");
     CLI::Option* choice =

@@ -1,6 +1,7 @@
 #include "app/verbs/modes/modes_report.h"
 
 #include "app/verbs/modes/worth_json.h"
+#include "app/write/antinodes_json.h"
 #include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
 #include "app/write/shear_note.h"
@@ -167,8 +168,9 @@ std::string modes_json(const ModesReport& report)
     for (const solver::Mode& mode : report.result.modes) {
         const solver::JudgedMode& judged = report.judged.at(static_cast<std::size_t>(number));
         Json object = mode_object(mode, judged, ++number, report.cabinet);
-        if (const auto m = static_cast<std::size_t>(number - 1); m < bands.size())
-            object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
+        const auto m = static_cast<std::size_t>(number - 1);
+        if (m < bands.size()) object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
+        object["antinodes"] = antinodes_json(report.cabinet, report.result.drawn, report.result.shapes, m);
         modes.push_back(std::move(object));
     }
     Json document = document_about({report.cabinet, report.books, report.outer_size});

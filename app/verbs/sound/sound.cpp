@@ -11,6 +11,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
+#include "app/write/page_geometry.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "solver/drive/verdicts.h"
@@ -19,6 +20,7 @@
 #include <fmt/format.h>
 #include <fmt/ostream.h>
 
+#include <algorithm>
 #include <memory>
 
 namespace stillwall::app {
@@ -37,13 +39,15 @@ void check_outputs(const SoundRequest& request)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
     if (!request.modes_csv.empty()) require_writable_file(request.modes_csv, "--modes-csv");
+    if (!request.report.empty()) require_page(request.report);
     if (request.has_plots) require_writable_folder(output_folder(request.out, request.file), "--out");
 }
 
-void write_numbers(const SoundRequest& request, const SoundReport& report, const Streams& streams)
+void write_numbers(const SoundRequest& request, const SoundReport& report, const std::string& document,
+                   const Streams& streams)
 {
     streams.out << sound_text(report, request.all) << std::flush;
-    if (!request.json.empty()) write_whole_file(request.json, sound_json(report));
+    if (!request.json.empty()) write_whole_file(request.json, document);
     if (!request.csv.empty()) write_whole_file(request.csv, sound_curves_csv(report));
     if (!request.modes_csv.empty()) write_whole_file(request.modes_csv, sound_modes_csv(report));
     print_warnings(damping_notes(report.cabinet), streams);
@@ -59,6 +63,23 @@ void write_plots(const fs::path& folder, const SoundReport& report, const Stream
         fmt::print(streams.out, "{}  {}: {}\n", title, (folder / plot.name).string(), plot.about);
         title = "           ";
     }
+}
+
+/// The shapes of the walls' resonances, the loudest first.
+PageRun page_run(const SoundReport& report, const std::string& document)
+{
+    const std::vector<solver::SoundMode>& modes = report.result.modes;
+    std::vector<std::size_t> order;
+    for (std::size_t m = 0; m < modes.size(); ++m)
+        if (modes[m].wall) order.push_back(m);
+    const auto level = [&](std::size_t m) { return modes[m].worst ? modes[m].worst->level_dB : -1e9; };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return level(a) > level(b); });
+    std::vector<PageShape> shapes;
+    for (const std::size_t m : order)
+        shapes.push_back({.number = static_cast<int>(m) + 1, .column = static_cast<Eigen::Index>(*modes[m].wall)});
+    return {.verb = "sound",
+            .result = document,
+            .geometry = page_geometry(report.cabinet, report.result.drawn, report.result.shapes, shapes)};
 }
 
 } // namespace
@@ -111,14 +132,18 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
                        .seconds_read = seconds_read,
                        .seconds_mesh = seconds_mesh};
     for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
-    write_numbers(request, report, streams);
+    std::string document = sound_json(report);
+    write_numbers(request, report, document, streams);
     if (request.has_advice) {
         solver::AdviceTask task{.plays = true, .f_max = setting.frequencies.back(), .worst_Hz = {}};
         if (const solver::SoundMode* worst = worst_wall(result.modes)) task.worst_Hz = worst->f_Hz;
-        give_advice(
-            source, plan, task, request.json, [&] { return sound_json(report); }, progress, streams);
+        document = give_advice(source, plan, task, request.json, document, progress, streams);
     }
     if (request.has_plots) write_plots(output_folder(request.out, request.file), report, streams);
+    if (request.page != nullptr) request.page->push_back(page_run(report, document));
+    if (!request.report.empty())
+        finish_page(request.report, cabinet,
+                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
 }
 
 void add_sound(CLI::App& program, Action& action)
@@ -142,6 +167,7 @@ void add_sound(CLI::App& program, Action& action)
     verb->add_option("--csv", request->csv, "Write the curves as CSV, a line per frequency")->option_text("FILE");
     verb->add_option("--modes-csv", request->modes_csv, "Write a line per resonance and listener as CSV")
         ->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for the plots; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(
             "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")

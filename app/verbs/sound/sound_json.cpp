@@ -1,5 +1,6 @@
 #include "app/write/sound_report.h"
 
+#include "app/write/antinodes_json.h"
 #include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
 #include "mesh/cabinet/units.h"
@@ -176,7 +177,10 @@ Json mode_object(const SoundReport& report, std::size_t m)
             {"worst_place", mode.worst ? Json(place_name(report, *mode.worst)) : Json(nullptr)},
             {"heard", heard_array(report, mode)},
             {"wrinkles", wrinkles_array(mode)},
-            {"reason", mode.reason}};
+            {"reason", mode.reason},
+            {"antinodes", mode.wall ? antinodes_json(report.cabinet, report.result.drawn, report.result.shapes,
+                                                     static_cast<std::size_t>(*mode.wall))
+                                    : Json::array()}};
 }
 
 Json modes_array(const SoundReport& report)
