@@ -8,16 +8,17 @@
 
 namespace stillwall {
 
+/// Of a driver that hangs; one that is a single rigid body on the rim has none.
 struct Basket
 {
     enum class Kind
     {
-        Rigid,        ///< one rigid body on the rim
+        Untold,       ///< nothing is said of what it is made of: anything from pressed steel to a casting
         Cast,         ///< die-cast metal
         PressedSteel, ///< pressed sheet
         Polymer       ///< moulded plastics
     };
-    Kind kind = Kind::Rigid;
+    Kind kind = Kind::Untold;
     Quantity rim_share;  ///< [-] of the driver's mass that lies along the rim, 0 … 1
     Quantity rim_EI;     ///< [N·m²] bending stiffness of the flange as a ring, ≥ 0
     Quantity axial_Hz;   ///< [Hz] motor along the axis with the flange held, > 0

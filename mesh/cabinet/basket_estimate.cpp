@@ -29,7 +29,7 @@ Usual usual(Kind kind)
         return {{0.10, 0.15, 0.20}, {0.5, 1.6, 5}, {450, 550, 650}, {0.005, 0.012, 0.03}};
     case Kind::Polymer:
         return {{0.05, 0.10, 0.15}, {0.2, 0.8, 3}, {300, 480, 750}, {0.015, 0.035, 0.08}};
-    case Kind::Rigid:
+    case Kind::Untold:
         break;
     }
     return {{0.10, 0.15, 0.20}, {0.5, 4, 30}, {450, 730, 1200}, {0.005, 0.012, 0.03}};
@@ -41,16 +41,22 @@ Quantity estimate(const Three& three, double factor)
             "from memory"};
 }
 
-/// 0.6 of the axial resonance; its own ± 15 % independent of that one's range.
-Quantity rocking_of(const Quantity& axial)
-{
-    constexpr double share = 0.6, spread = 0.15;
-    const auto times = [&](double end) { return std::exp(std::hypot(std::log(end / axial.value), spread)); };
-    const double value = share * axial.value;
-    return {value, value / times(axial.low), value * times(axial.high), "0.6 of the axial resonance", "from memory"};
-}
+constexpr const char* rocking_source = "0.6 of the axial resonance";
 
 } // namespace
+
+Quantity rocking_estimate(const Quantity& axial_Hz)
+{
+    constexpr double share = 0.6, spread = 0.15;
+    const auto times = [&](double end) { return std::exp(std::hypot(std::log(end / axial_Hz.value), spread)); };
+    const double value = share * axial_Hz.value;
+    return {value, value / times(axial_Hz.low), value * times(axial_Hz.high), rocking_source, "from memory"};
+}
+
+bool has_estimated_rocking(const Basket& basket)
+{
+    return basket.rocking_Hz.source == rocking_source;
+}
 
 Basket complete_basket(const BasketGiven& given, double width, double mass)
 {
@@ -63,7 +69,7 @@ Basket complete_basket(const BasketGiven& given, double width, double mass)
     basket.rim_share = given.rim_share.value_or(estimate(u.rim_share, 1));
     basket.rim_EI = given.rim_EI.value_or(estimate(u.rim_EI, size * size));
     basket.axial_Hz = given.axial_Hz.value_or(estimate(u.axial_Hz, std::sqrt(size * mass_0 / mass)));
-    basket.rocking_Hz = given.rocking_Hz.value_or(rocking_of(basket.axial_Hz));
+    basket.rocking_Hz = given.rocking_Hz.value_or(rocking_estimate(basket.axial_Hz));
     basket.loss = given.loss.value_or(estimate(u.loss, 1));
     return basket;
 }
@@ -77,7 +83,7 @@ std::string basket_word(Kind kind)
         return "pressed steel";
     case Kind::Polymer:
         return "polymer";
-    case Kind::Rigid:
+    case Kind::Untold:
         break;
     }
     return "not said";

@@ -11,7 +11,7 @@ namespace stillwall {
 /// What the user said of a basket; figures that are missing are estimated.
 struct BasketGiven
 {
-    Basket::Kind kind{}; ///< Rigid: nothing was said of what it is made of, anything from pressed steel to a casting
+    Basket::Kind kind = Basket::Kind::Untold;
     std::optional<Quantity> rim_share{}, rim_EI{}, axial_Hz{}, rocking_Hz{}, loss{};
 };
 
@@ -32,6 +32,12 @@ struct BasketGiven
 /// @param mass   [kg] of the driver, > 0
 /// @throws DomainError
 [[nodiscard]] Basket complete_basket(const BasketGiven& given, double width, double mass);
+
+/// Rocking that nobody measured: 0.6 of the axial resonance, its own ± 15 % independent of that one's range.
+[[nodiscard]] Quantity rocking_estimate(const Quantity& axial_Hz);
+
+/// Whether a basket's rocking frequency is that estimate, so that it follows the axial one.
+[[nodiscard]] bool has_estimated_rocking(const Basket& basket);
 
 /// Holes narrower than this [m] mostly hold tweeters, whose motor sits right behind a stiff plate: no basket is
 /// assumed.

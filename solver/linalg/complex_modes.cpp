@@ -6,13 +6,13 @@
 #include "solver/linalg/internal/eigen_checks.h"
 #include "solver/linalg/internal/lossy_batches.h"
 #include "solver/linalg/internal/lossy_start.h"
+#include "solver/linalg/internal/split_loss.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <optional>
 #include <span>
 
 namespace stillwall::solver {
@@ -45,31 +45,6 @@ void check(const LossyProblem& problem, const EigenResult& real, const ComplexMo
     }
 }
 
-// η when K_loss = ηK. Entries on the diagonal of unknowns that are held (no others in their column) may differ.
-std::optional<double> common_loss(const LossyProblem& problem)
-{
-    if (!problem.dependent.empty()) return std::nullopt;
-    if (problem.K_loss.nonZeros() == 0) return 0.0;
-    const SparseMatrix& K = problem.K;
-    const Eigen::VectorXd diagonal = K.diagonal(), loss = problem.K_loss.diagonal();
-    Eigen::VectorXd coupled = Eigen::VectorXd::Zero(K.cols());
-    for (int j = 0; j < K.outerSize(); ++j) {
-        for (SparseMatrix::InnerIterator it(K, j); it; ++it) {
-            if (it.row() != j && it.value() != 0) coupled[j] = 1;
-        }
-    }
-    const double eta = coupled.any() ? loss.dot(coupled) / diagonal.dot(coupled) : loss.sum() / diagonal.sum();
-    const SparseMatrix difference = problem.K_loss - eta * K;
-    for (int j = 0; j < difference.outerSize(); ++j) {
-        for (SparseMatrix::InnerIterator it(difference, j); it; ++it) {
-            if (it.row() == j && coupled[j] == 0 && coupled.any()) continue;
-            const double scale = std::sqrt(std::abs(diagonal[it.row()] * diagonal[j]));
-            if (!(std::abs(it.value()) <= 1e-12 * std::max(std::abs(eta), 1e-3) * scale)) return std::nullopt;
-        }
-    }
-    return eta;
-}
-
 // K_re(f) has the pattern of K when the layers lie inside it; else it needs an order of its own.
 std::shared_ptr<const internal::FrontTree> order_for(const LossyProblem& problem, const EigenResult& real,
                                                      int nodes_dof)
@@ -91,10 +66,10 @@ bool is_same(const internal::EnrichedModes& modes, Index i, Index j)
 }
 
 // Starts that turn out to lead to one mode are made up for by those kept in reserve.
-// @param starts  the first n wanted
-internal::EnrichedModes enrich_all(const internal::LossyBatches& batches, std::span<const ReducedMode> starts, Index n)
+// @param starts  the first n wanted; where one is made up for, the other takes its place
+internal::EnrichedModes enrich_all(const internal::LossyBatches& batches, std::vector<ReducedMode>& starts, Index n)
 {
-    internal::EnrichedModes found = batches.enrich(starts.first(static_cast<std::size_t>(n)));
+    internal::EnrichedModes found = batches.enrich(std::span(starts).first(static_cast<std::size_t>(n)));
     auto spare = static_cast<std::size_t>(n);
     for (Index j = 0; j < n; ++j) {
         const auto is_taken = [&] {
@@ -108,7 +83,9 @@ internal::EnrichedModes enrich_all(const internal::LossyBatches& batches, std::s
                 throw SolverError(
                     fmt::format("two lossy modes run into one near {:.4g} Hz", internal::hertz(found.lambda[j])));
             }
-            const internal::EnrichedModes other = batches.enrich(starts.subspan(spare++, 1));
+            starts[static_cast<std::size_t>(j)] = starts[spare++];
+            const internal::EnrichedModes other =
+                batches.enrich(std::span(starts).subspan(static_cast<std::size_t>(j), 1));
             found.lambda[j] = other.lambda[0];
             found.phi.col(j) = other.phi;
             found.residual[j] = other.residual[0];
@@ -139,35 +116,15 @@ void separate(const LossyOperator& op, internal::EnrichedModes& modes)
     }
 }
 
-// All elastic modes, in the order they are found.
-internal::EnrichedModes solve(const LossyProblem& problem, const EigenResult& real, int first,
-                              const ComplexModesOptions& options)
-{
-    const LossyOperator op(problem, std::pow(2 * std::numbers::pi * options.f_shift, 2));
-    const internal::SearchSpace space = internal::start_space(op, real, first, options);
-    const auto n = static_cast<int>(real.lambda.size());
-    std::vector<ReducedMode> starts = internal::start_modes(op, space, first, n, internal::hertz(real.lambda[first]));
-    const auto tree = order_for(problem, real, options.nodes_dof);
-    internal::EnrichedModes found = enrich_all({op, space, tree, options}, starts, n - first);
-    separate(op, found);
-    Index worst = 0;
-    if (found.residual.maxCoeff(&worst) > 100 * options.tolerance) {
-        throw SolverError(fmt::format("the lossy mode at {:.4g} Hz does not converge: residual {:.1e} after {} rounds",
-                                      internal::hertz(found.lambda[worst]), found.residual[worst], found.n_rounds));
-    }
-    return found;
-}
-
 // Each real mode gets the lossy mode that is most like it, where one holds over half of it; the others keep their
-// order.
-std::vector<Index> order_as(const EigenResult& real, const SparseMatrix& M, const Eigen::MatrixXcd& phi, Index first)
+// order. The real modes are the first coordinates of the starts, which are as good as the modes here.
+std::vector<Index> order_as(std::span<const ReducedMode> starts, Index first, Index n)
 {
-    const Index n = phi.cols() - first;
-    const Eigen::MatrixXd M_real = M * real.phi.rightCols(n), re = phi.rightCols(n).real(),
-                          im = phi.rightCols(n).imag();
-    Eigen::MatrixXd likeness = (M_real.transpose() * re).cwiseAbs2() + (M_real.transpose() * im).cwiseAbs2();
-    const Eigen::MatrixXd M_re = M * re, M_im = M * im;
-    for (Index k = 0; k < n; ++k) likeness.col(k) /= re.col(k).dot(M_re.col(k)) + im.col(k).dot(M_im.col(k));
+    Eigen::MatrixXd likeness(n, n);
+    for (Index k = 0; k < n; ++k) {
+        const Eigen::VectorXcd& c = starts[static_cast<std::size_t>(k)].c;
+        likeness.col(k) = c.segment(first, n).cwiseAbs2() / c.squaredNorm();
+    }
     std::vector<Index> place(static_cast<std::size_t>(n), -1);
     std::vector<bool> is_taken(static_cast<std::size_t>(n), false);
     for (Index i = 0; i < n; ++i) {
@@ -185,20 +142,39 @@ std::vector<Index> order_as(const EigenResult& real, const SparseMatrix& M, cons
     return place;
 }
 
-void finish(const LossyProblem& problem, const EigenResult& real, Index first, ComplexModes& result)
+// All elastic modes, in the order of `real`.
+void solve(const LossyProblem& problem, internal::SplitLoss loss, const EigenResult& real, int first,
+           const ComplexModesOptions& options, ComplexModes& result)
 {
-    const std::vector<Index> place = order_as(real, problem.M, result.phi, first);
-    const ComplexModes found = result;
-    for (std::size_t i = 0; i < place.size(); ++i) {
-        const Index to = first + static_cast<Index>(i), from = first + place[i];
-        result.lambda[to] = found.lambda[from];
-        result.phi.col(to) = found.phi.col(from);
-        result.residual[to] = found.residual[from];
+    const LossyOperator op(problem, std::move(loss), std::pow(2 * std::numbers::pi * options.f_shift, 2));
+    const internal::SearchSpace space = internal::start_space(op, real, first, options);
+    const auto tree = order_for(problem, real, options.nodes_dof);
+    const auto n = static_cast<int>(real.lambda.size());
+    std::vector<ReducedMode> starts = internal::start_modes(op, space, first, n, internal::hertz(real.lambda[first]));
+    internal::EnrichedModes found = enrich_all({op, space, tree, options}, starts, n - first);
+    separate(op, found);
+    Index worst = 0;
+    if (found.residual.maxCoeff(&worst) > 100 * options.tolerance) {
+        throw SolverError(fmt::format("the lossy mode at {:.4g} Hz does not converge: residual {:.1e} after {} rounds",
+                                      internal::hertz(found.lambda[worst]), found.residual[worst], found.n_rounds));
     }
-    for (Index k = 0; k < result.phi.cols(); ++k) {
+    const std::vector<Index> place = order_as(starts, first, n - first);
+    for (std::size_t i = 0; i < place.size(); ++i) {
+        const Index to = first + static_cast<Index>(i);
+        result.lambda[to] = found.lambda[place[i]];
+        result.phi.col(to) = found.phi.col(place[i]);
+        result.residual[to] = found.residual[place[i]];
+    }
+    result.n_rounds = found.n_rounds;
+}
+
+// The largest entry's real part > 0.
+void turn_upright(Eigen::MatrixXcd& phi)
+{
+    for (Index k = 0; k < phi.cols(); ++k) {
         Index largest = 0;
-        result.phi.col(k).cwiseAbs2().maxCoeff(&largest);
-        if (result.phi(largest, k).real() < 0) result.phi.col(k) *= -1;
+        phi.col(k).cwiseAbs2().maxCoeff(&largest);
+        if (phi(largest, k).real() < 0) phi.col(k) *= -1;
     }
 }
 
@@ -214,20 +190,15 @@ ComplexModes complex_modes(const LossyProblem& problem, const EigenResult& real,
     result.residual = real.residual;
     const double rigid = std::pow(2 * std::numbers::pi * options.rigid_below_Hz, 2);
     const auto first = std::lower_bound(real.lambda.begin(), real.lambda.end(), rigid) - real.lambda.begin();
-    if (const auto eta = common_loss(problem)) {
+    internal::SplitLoss loss = internal::split_loss(problem.K, problem.K_loss);
+    if (problem.dependent.empty() && loss.rest.nonZeros() == 0) {
         result.is_real = true;
-        result.lambda.tail(real.lambda.size() - first) *= Complex(1, *eta);
-        finish(problem, real, real.lambda.size(), result);
+        result.lambda.tail(real.lambda.size() - first) *= Complex(1, loss.eta);
+        turn_upright(result.phi);
         return result;
     }
-    if (const Index n = real.lambda.size() - first; n > 0) {
-        const internal::EnrichedModes found = solve(problem, real, static_cast<int>(first), options);
-        result.lambda.tail(n) = found.lambda;
-        result.phi.rightCols(n) = found.phi;
-        result.residual.tail(n) = found.residual;
-        result.n_rounds = found.n_rounds;
-    }
-    finish(problem, real, first, result);
+    if (first < real.lambda.size()) solve(problem, std::move(loss), real, static_cast<int>(first), options, result);
+    turn_upright(result.phi);
     return result;
 }
 

@@ -37,6 +37,7 @@ Material scaled(const Material& material, Figure figure, double factor)
         for (Quantity* q : {&m.eta, &m.eta2}) scale(*q);
         break;
     case Figure::SpringStiffness:
+    case Figure::MotorStiffness:
     case Figure::SpringLoss:
     case Figure::RimShare:
         break; // not of a material
@@ -178,7 +179,8 @@ Together springs_of(const Structure& structure)
     for (std::size_t a = 0; a < structure.attachments.size(); ++a) {
         const Attachment& attached = structure.attachments[a];
         const Quantity& range = attached.stiffness_range;
-        for (Kind kind : {Kind::Spring, Kind::Support, Kind::Mount, Kind::RearTie, Kind::Basket, Kind::Rim})
+        for (Kind kind :
+             {Kind::Spring, Kind::Support, Kind::Mount, Kind::RearTie, Kind::Basket, Kind::BasketRocking, Kind::Rim})
             if (attached.kind == kind) springs[{kind, attached.name, range.low, range.high}].push_back(a);
     }
     Together together;
@@ -255,7 +257,10 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
         for (bool is_loss : {false, true}) {
             const Attachment& spring = structure.attachments[attached.front()];
             columns.add(
-                {is_loss ? Figure::SpringLoss : Figure::SpringStiffness, name},
+                {is_loss                                   ? Figure::SpringLoss
+                 : spring.kind == Attachment::Kind::Basket ? Figure::MotorStiffness
+                                                           : Figure::SpringStiffness,
+                 name},
                 [&](Eigen::Index m) {
                     Change change;
                     for (std::size_t a : attached)

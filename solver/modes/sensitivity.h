@@ -17,9 +17,10 @@ struct UncertainFigure
         TransverseShear, ///< its other shear moduli, together
         Density,
         Loss,            ///< its loss factor
-        SpringStiffness, ///< of a joint, support, mount, rear tie, basket or flange
+        SpringStiffness, ///< of a joint, support, mount, rear tie, basket's rocking or flange
         SpringLoss,
-        RimShare ///< share of a driver's mass that lies along its rim
+        MotorStiffness, ///< of a basket along its driver's axis: the motor's frequency squared
+        RimShare        ///< share of a driver's mass that lies along its rim
     };
     Kind kind = Kind::InPlane;
     std::string part; ///< name of the material, joint, support or driver

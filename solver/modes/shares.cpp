@@ -33,6 +33,7 @@ Kind kind_of(Attachment::Kind kind)
     case Attachment::Kind::RearTie:
         return Kind::Driver;
     case Attachment::Kind::Basket:
+    case Attachment::Kind::BasketRocking:
         return Kind::Basket;
     case Attachment::Kind::Rib:
     case Attachment::Kind::Rod:
@@ -99,7 +100,7 @@ void Shares::fill(const ModeEnergy& energy, const StructureState& state, Mode& m
         losses[{kind, kind == Kind::Board ? cabinet_.board(attached.board).name : attached.name}] += e.loss;
         if (kind == Kind::Support) in_supports += e.strain;
         if (attached.kind == Attachment::Kind::Mount) in_mounts[attached.name] += e.strain;
-        if (attached.kind == Attachment::Kind::Basket) in_baskets[attached.name] += e.strain;
+        if (kind == Kind::Basket) in_baskets[attached.name] += e.strain;
     }
     mode.moves_whole = in_supports > 0.7 * total.strain;
     for (const auto& [driver, strain] : in_mounts)

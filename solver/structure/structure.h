@@ -83,7 +83,8 @@ struct Attachment
         Mount,
         RearTie,
         Spring,
-        Basket ///< legs of a driver's frame, between flange and motor
+        Basket,       ///< legs of a driver's frame along its axis, between flange and motor
+        BasketRocking ///< the same against rocking and sideways
     };
     Kind kind = Kind::Insert;
     std::string name;  ///< of the driver, rod, support or joint

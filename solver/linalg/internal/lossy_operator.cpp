@@ -38,8 +38,9 @@ Eigen::Array4d norms(const Eight& Y)
 
 } // namespace
 
-LossyOperator::LossyOperator(const LossyProblem& problem, double sigma)
-    : K_(problem.K), M_(without_zeros(problem.M)), K_loss_(without_zeros(problem.K_loss)), sigma_(sigma)
+LossyOperator::LossyOperator(const LossyProblem& problem, SplitLoss loss, double sigma)
+    : K_(problem.K), K_used_(without_zeros(problem.K)), M_(without_zeros(problem.M)), loss_(std::move(loss)),
+      sigma_(sigma)
 {
     for (const DependentStiffness& d : problem.dependent) dependent_.push_back({without_zeros(d.K), d.change});
 }
@@ -71,16 +72,15 @@ LossyResidual LossyOperator::residual(const Eight& phi, std::span<const Complex>
     std::array<Complex, 4> minus_lambda{};
     for (std::size_t k = 0; k < n_modes; ++k) minus_lambda[k] = -lambda[k];
     LossyResidual result;
-    result.r = times_symmetric(phi, K_);
+    const auto everywhere = [](Complex a) { return std::array<Complex, 4>{a, a, a, a}; };
+    result.r = times_symmetric(phi, K_used_);
     {
         const Eight M_phi = times_symmetric(phi, M_);
         result.scale = norms(result.r + sigma_ * M_phi);
+        if (loss_.eta != 0) add_scaled(Eight(result.r), everywhere({0, loss_.eta}), result.r);
         add_scaled(M_phi, minus_lambda, result.r);
     }
-    if (K_loss_.nonZeros() > 0) {
-        add_scaled(times_symmetric(phi, K_loss_), {Complex(0, 1), Complex(0, 1), Complex(0, 1), Complex(0, 1)},
-                   result.r);
-    }
+    if (loss_.rest.nonZeros() > 0) add_scaled(times_symmetric(phi, loss_.rest), everywhere({0, 1}), result.r);
     std::array<Eigen::VectorXcd, 4> s;
     for (std::size_t k = 0; k < n_modes; ++k) s[k] = change(hertz(lambda[k]));
     for (std::size_t j = 0; j < dependent_.size(); ++j) {

@@ -3,6 +3,7 @@
 
 #include "solver/linalg/complex_modes.h"
 #include "solver/linalg/internal/eight.h"
+#include "solver/linalg/internal/split_loss.h"
 
 #include <span>
 
@@ -20,13 +21,16 @@ class LossyOperator
 {
 public:
     /// @param problem  its K must outlive this object
+    /// @param loss  of the problem
     /// @param sigma  of the scale of residuals [rad²/s²]
-    LossyOperator(const LossyProblem& problem, double sigma);
+    LossyOperator(const LossyProblem& problem, SplitLoss loss, double sigma);
 
     [[nodiscard]] const SparseMatrix& K() const { return K_; }
     // These without their stored zeros, which are many: the products with them take most of the time.
     [[nodiscard]] const SparseMatrix& M() const { return M_; }
-    [[nodiscard]] const SparseMatrix& K_loss() const { return K_loss_; }
+    [[nodiscard]] const SparseMatrix& K_used() const { return K_used_; }
+    /// K_loss = η K + rest.
+    [[nodiscard]] const SplitLoss& loss() const { return loss_; }
     [[nodiscard]] const std::vector<DependentStiffness>& dependent() const { return dependent_; }
     [[nodiscard]] bool is_dependent() const { return !dependent_.empty(); }
 
@@ -42,7 +46,8 @@ public:
 
 private:
     const SparseMatrix& K_;
-    SparseMatrix M_, K_loss_;
+    SparseMatrix K_used_, M_;
+    SplitLoss loss_;
     std::vector<DependentStiffness> dependent_;
     double sigma_;
 };

@@ -172,6 +172,7 @@ ReducedMode mode_of(const LossyOperator& op, const ReducedPencil& reduced, const
 // The space's edge brings forth pairs that solve nothing: their residual is as large as their terms.
 bool is_near_a_mode(const LossyOperator& op, const SearchSpace& space, const ReducedMode& mode)
 {
+    if (!op.is_dependent()) return true; // one pencil: every pair of it is a mode's image
     const LossyResidual residual = op.residual(space.vectors({&mode, 1}), {&mode.lambda, 1});
     return residual.size[0] < 1e9 * residual.scale[0];
 }

@@ -16,19 +16,33 @@ namespace {
 using Eigen::Index;
 using Eigen::MatrixXd;
 
+// The first m columns of V as the kernels for eight vectors take them: V itself, or some rows of it turned round.
+Strided plain(const MatrixXd& V, Index m)
+{
+    return {V.data(), 1, V.rows(), static_cast<int>(V.rows()), static_cast<int>(m)};
+}
+
+Strided turned(const MatrixXd& V, Index m, Index row, Index n_rows)
+{
+    return {V.data() + row, V.rows(), 1, static_cast<int>(m), static_cast<int>(n_rows)};
+}
+
 // C rows from … ← Vᵀ Wᵀ for the first m columns of V.
 void project_rows(const MatrixXd& V, Index m, const Eight& W, Index from, MatrixXd& C)
 {
-    const int n = static_cast<int>(V.rows()), m_int = static_cast<int>(m);
-    gemm({'T', 'T', m_int, 8, n, 1, V.data(), n, W.data(), 8, 0, C.data() + from, static_cast<int>(C.rows())});
+    // Rows in portions that stay in the second-level cache while the column tiles pass over them.
+    constexpr Index portion = 256;
+    Eight minus = Eight::Zero(8, m);
+    for (Index row = 0; row < V.rows(); row += portion)
+        subtract_product(minus.data(), turned(V, m, row, std::min(portion, V.rows() - row)), W.data() + 8 * row);
+    C.middleRows(from, m) = -minus.transpose();
 }
 
-// W ← W + a (V C_rows)ᵀ.
-void add_combination(const MatrixXd& V, Index m, double a, const MatrixXd& C, Index from, Eight& W)
+// W ← W − (V C_rows)ᵀ.
+void subtract_combination(const MatrixXd& V, Index m, const MatrixXd& C, Index from, Eight& W)
 {
-    const int n = static_cast<int>(V.rows());
-    gemm({'T', 'T', 8, n, static_cast<int>(m), a, C.data() + from, static_cast<int>(C.rows()), V.data(), n, 1, W.data(),
-          8});
+    const Eight factors = C.middleRows(from, m).transpose();
+    subtract_product(W.data(), plain(V, m), factors.data());
 }
 
 void grow(MatrixXd& A, const MatrixXd& columns)
@@ -56,7 +70,7 @@ SearchSpace::SearchSpace(const LossyOperator& op, const Eigen::VectorXd& lambda,
         }
         return MatrixXd(0.5 * (result + result.transpose()));
     };
-    reduced_.L = reduce(op.K_loss());
+    reduced_.L = op.loss().eta * reduced_.K + reduce(op.loss().rest);
     for (const DependentStiffness& d : op.dependent()) reduced_.change.push_back(reduce(d.K));
 }
 
@@ -70,8 +84,8 @@ MatrixXd SearchSpace::project(const Eight& W) const
 
 void SearchSpace::subtract(const MatrixXd& C, Eight& W) const
 {
-    add_combination(*V_, V_->cols(), -1, C, 0, W);
-    add_combination(T_, n_extra_, -1, C, V_->cols(), W);
+    subtract_combination(*V_, V_->cols(), C, 0, W);
+    subtract_combination(T_, n_extra_, C, V_->cols(), W);
 }
 
 int SearchSpace::extend(Eight W)
@@ -122,8 +136,9 @@ void SearchSpace::append(const Eight& W, Index n_columns)
             (C.block(before, 0, n_columns, n_columns) + C.block(before, 0, n_columns, n_columns).transpose()).eval();
         return MatrixXd(C.leftCols(n_columns));
     };
-    grow(reduced_.K, columns_of(op_->K()));
-    grow(reduced_.L, columns_of(op_->K_loss()));
+    const MatrixXd K = columns_of(op_->K_used());
+    grow(reduced_.K, K);
+    grow(reduced_.L, op_->loss().eta * K + columns_of(op_->loss().rest));
     for (std::size_t j = 0; j < reduced_.change.size(); ++j)
         grow(reduced_.change[j], columns_of(op_->dependent()[j].K));
 }
@@ -157,12 +172,12 @@ Eight SearchSpace::vectors(std::span<const ReducedMode> modes) const
     MatrixXd C = MatrixXd::Zero(size(), 8);
     for (std::size_t k = 0; k < modes.size(); ++k) {
         const auto column = static_cast<Index>(2 * k);
-        C.col(column).head(modes[k].c.size()) = modes[k].c.real();
-        C.col(column + 1).head(modes[k].c.size()) = modes[k].c.imag();
+        C.col(column).head(modes[k].c.size()) = -modes[k].c.real();
+        C.col(column + 1).head(modes[k].c.size()) = -modes[k].c.imag();
     }
     Eight W = Eight::Zero(8, V_->rows());
-    add_combination(*V_, V_->cols(), 1, C, 0, W);
-    add_combination(T_, n_extra_, 1, C, V_->cols(), W);
+    subtract_combination(*V_, V_->cols(), C, 0, W);
+    subtract_combination(T_, n_extra_, C, V_->cols(), W);
     return W;
 }
 

@@ -1,18 +1,38 @@
 #include "solver/linalg/internal/sparse_product.h"
 
+#include "solver/linalg/internal/eight_simd.h"
+
 namespace stillwall::solver::internal {
 
-Eight times_symmetric(const Eight& X, const SparseMatrix& A)
+namespace {
+
+namespace simd {
+
+// Each column of A is met once; the widths of P and Q do not matter here.
+template <int P, int Q>
+[[gnu::always_inline]] inline void multiply(double* out, const SparseMatrix& A, const double* in)
 {
     const int* outer = A.outerIndexPtr();
     const int* inner = A.innerIndexPtr();
     const double* value = A.valuePtr();
-    Eight Y(8, X.cols());
     for (int j = 0; j < A.cols(); ++j) {
-        Eigen::Matrix<double, 8, 1> sum = Eigen::Matrix<double, 8, 1>::Zero();
-        for (int k = outer[j]; k < outer[j + 1]; ++k) sum += value[k] * X.col(inner[k]);
-        Y.col(j) = sum;
+        internal::simd::Register sum{};
+        for (int k = outer[j]; k < outer[j + 1]; ++k)
+            sum += value[k] * internal::simd::load(in + std::ptrdiff_t{8} * inner[k]);
+        internal::simd::store(out + std::ptrdiff_t{8} * j, sum);
     }
+}
+
+} // namespace simd
+
+STILLWALL_FOR_EACH_SIMD(multiply, simd::multiply, (double* out, const SparseMatrix& A, const double* in), (out, A, in))
+
+} // namespace
+
+Eight times_symmetric(const Eight& X, const SparseMatrix& A)
+{
+    Eight Y(8, X.cols());
+    multiply(Y.data(), A, X.data());
     return Y;
 }
 

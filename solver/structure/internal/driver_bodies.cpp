@@ -45,8 +45,22 @@ DriverBodies bodies_of(const InsertPlan& insert, double width, double radius)
     b.radial = std::max(whole.radial - axial / 2 - apart, least * (1 - share) * whole.radial);
     const auto stiffness = [](double inertia, double f_Hz) { return inertia * squared(2 * std::numbers::pi * f_Hz); };
     b.k_axial = stiffness(b.mass, basket.axial_Hz.value);
-    b.k_rock = stiffness(b.radial + b.mass * squared(b.depth), basket.rocking_Hz.value);
+    b.k_rock = stiffness(b.rocking(), basket.rocking_Hz.value);
     return b;
+}
+
+ShareSlopes share_slopes(const InsertPlan& insert, double width, double radius)
+{
+    constexpr double step = 1e-3;
+    const auto at = [&](double factor) {
+        InsertPlan moved = insert;
+        moved.basket.value().rim_share.value *= factor;
+        return bodies_of(moved, width, radius);
+    };
+    const DriverBodies more = at(1 + step), less = at(1 - step);
+    if (!(insert.basket->rim_share.value > 0 && more.mass > 0)) return {};
+    const auto slope = [](double high, double low) { return std::log(high / low) / (2 * step); };
+    return {slope(more.mass, less.mass), slope(more.axial, less.axial), slope(more.rocking(), less.rocking())};
 }
 
 } // namespace stillwall::solver::internal

@@ -18,6 +18,7 @@ using Eigen::MatrixXd;
 using Eigen::RowVectorXd;
 using Eigen::Vector3d;
 using Kind = Attachment::Kind;
+using Matrix6d = Eigen::Matrix<double, 6, 6>;
 
 /// Ties two bodies by springs between their motions at one point of the axis.
 /// @param K  shape (6, 6)
@@ -103,11 +104,6 @@ void follow_share(Attachment& a, const Basket& basket, double slope)
     a.rim_share_range = relative_range(basket.rim_share);
 }
 
-double motor_slope(const Basket& basket)
-{
-    return -basket.rim_share.value / (1 - basket.rim_share.value);
-}
-
 /// The flange's mass as a thin line round the rim (no inertia of its own about it).
 void load_rim(const Seat& seat, const DriverBodies& bodies, Structure& structure)
 {
@@ -133,22 +129,53 @@ Attachment mass_of(const Seat& seat, const Body& body, double mass, double axial
 
 /// The motor on its basket's legs: springs along the axis and against rocking about the rim's middle; sideways and in
 /// twist they hold it as if rigid (30 times the axial resonance: a thousandth of give).
-Body hung_motor(const Seat& seat, const Body& flange, const DriverBodies& bodies, Structure& structure)
+Body hung_motor(const Seat& seat, const Body& flange, const DriverBodies& bodies, const ShareSlopes& slopes,
+                Structure& structure)
 {
     const Basket& basket = *seat.insert().basket;
     Body motor = free_body(seat, bodies.depth, structure);
-    const auto add = [&](const Quantity& f_Hz, const MatrixXd& K) {
+    const auto add = [&](Kind kind, const Quantity& f_Hz, double slope, const MatrixXd& K) {
         const Quantity stiffness{f_Hz.value * f_Hz.value, f_Hz.low * f_Hz.low, f_Hz.high * f_Hz.high, {}, {}};
-        Attachment legs = seat.spring(Kind::Basket, stiffness, basket.loss);
-        follow_share(legs, basket, motor_slope(basket));
+        Attachment legs = seat.spring(kind, stiffness, basket.loss);
+        follow_share(legs, basket, slope);
         tie(seat, std::move(legs), flange, motor, 0, K, structure);
     };
     constexpr double rigid = 30 * 30;
     const Vector3d& axis = seat.board.frame.n;
     const double k = bodies.k_axial;
-    add(basket.axial_Hz, springs(axis, k, 0, 0, 0));
-    add(basket.rocking_Hz, springs(axis, 0, rigid * k, rigid * k * bodies.axial / bodies.mass, bodies.k_rock));
+    add(Kind::Basket, basket.axial_Hz, slopes.mass, springs(axis, k, 0, 0, 0));
+    add(Kind::BasketRocking, basket.rocking_Hz, slopes.mass, springs(axis, 0, rigid * k, 0, 0));
+    add(Kind::BasketRocking, basket.rocking_Hz, slopes.axial,
+        springs(axis, 0, 0, rigid * k * bodies.axial / bodies.mass, 0));
+    add(Kind::BasketRocking, basket.rocking_Hz, slopes.radial, springs(axis, 0, 0, 0, bodies.k_rock));
     return motor;
+}
+
+/// The motor's mass by what goes with one figure each: m, m d (which the share leaves as it is) and both inertias about
+/// the rim's middle.
+void load_motor(const Seat& seat, const Body& motor, const DriverBodies& bodies, const ShareSlopes& slopes,
+                Structure& structure)
+{
+    const Vector3d& axis = seat.board.frame.n;
+    const Matrix3d along = axis * axis.transpose(), across = Matrix3d::Identity() - along;
+    const MatrixXd T = motor.motion_at(seat, 0);
+    const auto add = [&](double slope, const Matrix6d& mass) {
+        Attachment a = seat.attachment(Kind::Insert);
+        a.nodes = motor.nodes;
+        a.M = T.transpose() * mass * T;
+        follow_share(a, *seat.insert().basket, slope);
+        structure.attachments.push_back(std::move(a));
+    };
+    Matrix6d mass = Matrix6d::Zero(), moment = mass, twist = mass, rocking = mass;
+    mass.topLeftCorner<3, 3>() = bodies.mass * Matrix3d::Identity();
+    moment.topRightCorner<3, 3>() = bodies.mass * bodies.depth * cross_matrix(axis);
+    moment.bottomLeftCorner<3, 3>() = moment.topRightCorner<3, 3>().transpose();
+    twist.bottomRightCorner<3, 3>() = bodies.axial * along;
+    rocking.bottomRightCorner<3, 3>() = bodies.rocking() * across;
+    add(slopes.mass, mass);
+    add(0, moment);
+    add(slopes.axial, twist);
+    add(slopes.radial, rocking);
 }
 
 struct FlangeAndMotor
@@ -174,10 +201,9 @@ FlangeAndMotor hung_driver(const Seat& seat, const Body& rim, const DriverBodies
         if (basket.rim_EI.value > 0) stiffen_rim(seat, basket.rim_EI, structure);
     }
     if (!(bodies.mass > 0)) return {flange, flange};
-    const Body motor = hung_motor(seat, flange, bodies, structure);
-    Attachment mass = mass_of(seat, motor, bodies.mass, bodies.axial, bodies.radial);
-    follow_share(mass, basket, motor_slope(basket));
-    structure.attachments.push_back(std::move(mass));
+    const ShareSlopes slopes = share_slopes(seat.insert(), seat.width, radius);
+    const Body motor = hung_motor(seat, flange, bodies, slopes, structure);
+    load_motor(seat, motor, bodies, slopes, structure);
     return {flange, motor, true};
 }
 
