@@ -66,7 +66,7 @@ struct LaidSheet
 struct Layup
 {
     std::vector<Ply> plies;
-    std::string label; ///< what the user asked for, e.g. "birch plywood 18 mm"
+    std::string label;               ///< what the user asked for, e.g. "birch plywood 18 mm"
     std::vector<LaidSheet> sheets{}; ///< in the order of the plies; empty: bought as one
 
     [[nodiscard]] double thickness() const
