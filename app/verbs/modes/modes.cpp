@@ -16,6 +16,7 @@
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/gmsh/mesher.h"
+#include "solver/choose/scheme.h"
 #include "solver/drive/verdicts.h"
 
 #include <CLI/CLI.hpp>
@@ -72,14 +73,7 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
 /// How it would be played; nothing when no driver's figures are known. Mistakes in them show here.
 std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cabinet, const ModesRequest& request)
 {
-    const auto has_figures = [](const Opening& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
-    };
-    const bool is_known = std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
-        return board.kind == Board::Kind::Wall &&
-               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
-    });
-    if (!request.plays || !is_known) return std::nullopt;
+    if (!request.plays || !solver::can_play(plan)) return std::nullopt;
     SoundSetting setting = build_sound(plan, cabinet);
     // Modes are judged at their own frequencies; the curves in between are not asked for.
     constexpr double from = 20;
