@@ -38,13 +38,13 @@ void read_head(const YamlNode& root, CabinetPlan& plan)
     }
 }
 
-/// What was learned of each material, once all of them are known. The name of a stock means its boards of all
-/// thicknesses.
-void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
+/// What was learned of each material and basket, once all of them are known. The name of a stock means its boards of
+/// all thicknesses.
+void use_learned(const Learned& learned, CabinetPlan& plan)
 {
     std::vector<std::string> names;
     for (const Material& m : plan.materials) names.push_back(m.name);
-    for (const LearnedMaterial& l : learned) {
+    for (const LearnedMaterial& l : learned.materials) {
         bool is_known = false;
         for (Material& m : plan.materials) {
             if (m.name != l.material && stock_name(m.name) != l.material) continue;
@@ -54,6 +54,21 @@ void use_learned(const std::vector<LearnedMaterial>& learned, CabinetPlan& plan)
         if (!is_known)
             throw InputError(l.where, "learned",
                              "unknown material '" + l.material + "' in this cabinet" + hint_from(l.material, names));
+    }
+    for (const LearnedBasket& l : learned.baskets) {
+        bool is_known = false;
+        std::vector<std::string> drivers;
+        for (OpeningPlan& opening : plan.openings) {
+            if (!opening.insert.basket) continue;
+            const std::string& name = opening.insert.name.empty() ? opening.name : opening.insert.name;
+            drivers.push_back(name);
+            if (name != l.driver) continue;
+            apply_learned(l, *opening.insert.basket);
+            is_known = true;
+        }
+        if (!is_known)
+            throw InputError(l.where, "learned",
+                             "no driver '" + l.driver + "' on a basket in this cabinet" + hint_from(l.driver, drivers));
     }
 }
 

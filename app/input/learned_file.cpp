@@ -17,6 +17,30 @@ std::optional<Factor> combined(const std::optional<Factor>& before, const std::o
     return Factor{before->value * now->value, now->error};
 }
 
+/// What is learned now, on top of what was there.
+void add(const Learned& now, Learned& all)
+{
+    for (const LearnedMaterial& m : now.materials) {
+        const auto same = std::find_if(all.materials.begin(), all.materials.end(),
+                                       [&](const LearnedMaterial& other) { return other.material == m.material; });
+        if (same == all.materials.end()) {
+            all.materials.push_back(m);
+            continue;
+        }
+        same->stiffness = combined(same->stiffness, m.stiffness);
+        same->shear = combined(same->shear, m.shear);
+        same->loss = combined(same->loss, m.loss);
+    }
+    for (const LearnedBasket& b : now.baskets) {
+        const auto same = std::find_if(all.baskets.begin(), all.baskets.end(),
+                                       [&](const LearnedBasket& other) { return other.driver == b.driver; });
+        if (same == all.baskets.end())
+            all.baskets.push_back(b);
+        else
+            same->motor_frequency = *combined(same->motor_frequency, b.motor_frequency);
+    }
+}
+
 void write_factor(std::string& text, const char* key, const std::optional<Factor>& factor)
 {
     if (factor)
@@ -42,11 +66,11 @@ std::string without_block(std::string_view text)
 
 } // namespace
 
-std::string with_learned(std::string_view text, const std::string& file, const std::vector<LearnedMaterial>& learned,
+std::string with_learned(std::string_view text, const std::string& file, const Learned& learned,
                          const std::vector<std::string>& remarks)
 {
     const YamlDocument document = parse_yaml(text, file);
-    std::vector<LearnedMaterial> all;
+    Learned all;
     if (const auto before = document.root().find("learned")) all = read_learned(*before);
     std::size_t first = 0;
     while (first < text.size() &&
@@ -56,28 +80,23 @@ std::string with_learned(std::string_view text, const std::string& file, const s
     if (first < text.size() && text[first] == '{')
         throw InputError({file, 0, 0}, "",
                          "the whole file is one map in braces; write one key a line to have 'learned' added");
-    for (const LearnedMaterial& now : learned) {
-        const auto same =
-            std::find_if(all.begin(), all.end(), [&](const LearnedMaterial& m) { return m.material == now.material; });
-        if (same == all.end()) {
-            all.push_back(now);
-            continue;
-        }
-        same->stiffness = combined(same->stiffness, now.stiffness);
-        same->shear = combined(same->shear, now.shear);
-        same->loss = combined(same->loss, now.loss);
-    }
+    add(learned, all);
     std::string result = without_block(text);
     const bool has_crlf = text.find("\r\n") != std::string_view::npos;
     const std::string end = has_crlf ? "\r\n" : "\n";
     if (!result.empty() && result.back() != '\n') result += end;
     result += "learned:" + end;
     for (const std::string& remark : remarks) result += "  # " + remark + end;
-    for (const LearnedMaterial& m : all) {
+    for (const LearnedMaterial& m : all.materials) {
         std::string entry = fmt::format("  - {{material: \"{}\"", m.material);
         write_factor(entry, "stiffness", m.stiffness);
         write_factor(entry, "shear", m.shear);
         write_factor(entry, "loss", m.loss);
+        result += entry + "}" + end;
+    }
+    for (const LearnedBasket& b : all.baskets) {
+        std::string entry = fmt::format("  - {{driver: \"{}\"", b.driver);
+        write_factor(entry, "motor_frequency", b.motor_frequency);
         result += entry + "}" + end;
     }
     return result;

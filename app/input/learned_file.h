@@ -13,8 +13,7 @@ namespace stillwall::app {
 /// they are relative to the cabinet as read; errors replace them.
 /// @param remarks  lines that go above the list as comments
 /// @throws InputError  the file is one map in braces, which cannot be added to line by line
-[[nodiscard]] std::string with_learned(std::string_view text, const std::string& file,
-                                       const std::vector<LearnedMaterial>& learned,
+[[nodiscard]] std::string with_learned(std::string_view text, const std::string& file, const Learned& learned,
                                        const std::vector<std::string>& remarks);
 
 } // namespace stillwall::app

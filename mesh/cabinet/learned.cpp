@@ -1,5 +1,7 @@
 #include "mesh/cabinet/learned.h"
 
+#include "mesh/cabinet/basket_estimate.h"
+
 #include <cmath>
 #include <initializer_list>
 
@@ -28,6 +30,13 @@ void apply_learned(const LearnedMaterial& learned, Material& m)
     else
         scale(learned.shear, {&m.G13, &m.G23});
     scale(learned.loss, {&m.eta, &m.eta2});
+}
+
+void apply_learned(const LearnedBasket& learned, Basket& basket)
+{
+    const bool rocking_follows = has_estimated_rocking(basket);
+    scale(learned.motor_frequency, {&basket.axial_Hz});
+    if (rocking_follows) basket.rocking_Hz = rocking_estimate(basket.axial_Hz);
 }
 
 } // namespace stillwall

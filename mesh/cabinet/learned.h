@@ -1,6 +1,7 @@
 #pragma once
-// What measurements have taught about a cabinet's materials, beside what the library says.
+// What measurements have taught about a cabinet's materials and baskets, beside what the library says.
 
+#include "mesh/cabinet/basket.h"
 #include "mesh/cabinet/material.h"
 
 #include <optional>
@@ -24,10 +25,27 @@ struct LearnedMaterial
     SourcePos where;
 };
 
+/// A factor on the axial frequency of a driver's motor on its basket.
+struct LearnedBasket
+{
+    std::string driver;
+    LearnedMaterial::Factor motor_frequency;
+    SourcePos where{};
+};
+
+/// All that was learned of a cabinet.
+struct Learned
+{
+    std::vector<LearnedMaterial> materials{};
+    std::vector<LearnedBasket> baskets{};
+};
+
 /// A range's ends lie this many standard deviations from the typical value.
 inline constexpr double learned_deviations = 2;
 
 /// Multiplies the typical figures and sets their ranges to ± 2 standard deviations about them.
 void apply_learned(const LearnedMaterial& learned, Material& material);
+/// The same of the axial frequency; a rocking one that was estimated from it follows.
+void apply_learned(const LearnedBasket& learned, Basket& basket);
 
 } // namespace stillwall

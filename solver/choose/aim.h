@@ -37,8 +37,8 @@ struct Tried
     std::vector<std::string> values; ///< per choice: the value, "out", "in"; "–" where another choice makes it idle
     bool is_played = false;
     std::optional<Resonance> first;   ///< the lowest in which boards bend
-    std::optional<Resonance> loudest; ///< the wall with the highest level
-    std::optional<double> over_dB;    ///< of the wall nearest to notice
+    std::optional<Resonance> loudest; ///< the wall farthest over notice
+    std::optional<double> over_dB;    ///< of that one
     int n_audible = 0, n_borderline = 0;
     double mass = 0, net_volume = 0; ///< [kg], [m³]
     std::optional<double> price;

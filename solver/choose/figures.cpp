@@ -38,7 +38,7 @@ void pick(SchemeFigures& figures)
         if (is_wall && mode.is_board && !figures.first) figures.first = i;
         if (!is_judged(mode)) continue;
         const SchemeMode *loudest = figures.at(figures.loudest), *worst = figures.at(figures.worst);
-        if (is_wall && (!loudest || mode.worst->level_dB > loudest->worst->level_dB)) figures.loudest = i;
+        if (is_wall && (!loudest || over_notice_dB(mode) > over_notice_dB(*loudest))) figures.loudest = i;
         if (!worst || over_notice_dB(mode) > over_notice_dB(*worst)) figures.worst = i;
         const Audibility word = mode.worst->verdict.word;
         figures.n_audible += is_wall && word == Audibility::Audible;
@@ -119,11 +119,8 @@ std::vector<std::size_t> wall_modes(const SchemeFigures& figures)
 
 std::optional<double> loudest_over_notice(const SchemeFigures& figures)
 {
-    std::optional<double> most;
-    for (const SchemeMode& mode : figures.modes)
-        if (mode.kind == Resonance::Kind::Wall && is_judged(mode))
-            most = std::max(most, over_notice_dB(mode)); // nothing is below all
-    return most;
+    const SchemeMode* loudest = figures.at(figures.loudest);
+    return loudest ? over_notice_dB(*loudest) : std::nullopt;
 }
 
 double nearness_dB(const SchemeMode& mode)

@@ -23,7 +23,7 @@ struct SchemeFigures
     std::vector<SchemeMode> modes;       ///< ascending in frequency
     Signature signature;                 ///< of the wall modes, in the order they have in `modes`
     std::optional<std::size_t> first;    ///< place in `modes` of the first one in which boards bend
-    std::optional<std::size_t> loudest;  ///< likewise of the wall mode with the highest level
+    std::optional<std::size_t> loudest;  ///< likewise of the wall mode farthest over notice: that told of the walls
     std::optional<std::size_t> worst;    ///< likewise of the mode of any kind farthest over notice
     int n_audible = 0, n_borderline = 0; ///< of the walls
     int n_air_heard = 0;                 ///< waves of the air that are audible or borderline
@@ -45,8 +45,7 @@ struct SchemeFigures
 /// Places in `modes` of the wall modes, in the columns' order of the signature.
 [[nodiscard]] std::vector<std::size_t> wall_modes(const SchemeFigures& figures);
 
-/// How far the wall mode nearest to being heard lies over what trained ears find in noise [dB]; nothing when none was
-/// played.
+/// How far `loudest` lies over what trained ears find in noise [dB]; nothing when none was played.
 [[nodiscard]] std::optional<double> loudest_over_notice(const SchemeFigures& figures);
 
 /// How near a mode is to the ear beside others of the same run [dB]: its level over what trained ears find in noise,

@@ -23,8 +23,12 @@ ComputedScheme unpacked(const std::string& bytes)
 
 bool can_play(const CabinetPlan& plan)
 {
-    return std::any_of(plan.openings.begin(), plan.openings.end(), [](const OpeningPlan& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal.has_value();
+    const auto is_in_brace = [&plan](const OpeningPlan& opening) {
+        return std::any_of(plan.braces.begin(), plan.braces.end(),
+                           [&](const BracePlan& brace) { return brace.name == opening.board; });
+    };
+    return std::any_of(plan.openings.begin(), plan.openings.end(), [&](const OpeningPlan& opening) {
+        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal && !is_in_brace(opening);
     });
 }
 

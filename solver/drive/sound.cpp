@@ -1,5 +1,6 @@
 #include "solver/drive/sound.h"
 
+#include "solver/drive/air_band.h"
 #include "solver/drive/internal/build_player.h"
 #include "solver/drive/internal/curves.h"
 #include "solver/drive/internal/level_cases.h"
@@ -297,8 +298,12 @@ void play_walls(const Cabinet& cabinet, const SoundSetting& setting, const Sound
     progress("playing", 0.82);
     std::vector<LoadedMode> resonances =
         internal::wall_resonances(player, walls.work.lambda, walls.result.modes, range.from, range.to);
-    for (LoadedMode& r : internal::air_resonances(player, air_names, range.from, range.to))
+    const AirFineness fineness{std::cbrt(player.cabinet.air.volume / std::max(result.n_air, 1))};
+    for (LoadedMode& r : internal::air_resonances(player, air_names, range.from, range.to)) {
+        if (r.mode.kind == SoundMode::Kind::Air)
+            r.mode.band = air_band(r.mode.f_Hz, setting.fillings.empty() ? r.mode.f_Hz : r.open_Hz, fineness);
         resonances.push_back(std::move(r));
+    }
     play(player, cabinet, setting, hearers, range, walls.result.sensitivity, std::move(resonances), result);
     result.seconds_response = seconds_since(start);
 }

@@ -63,7 +63,8 @@ VectorXd prior_errors(const std::vector<ModeMeasured>& readings, const Sensitivi
 
 bool is_asked(Kind kind, Of of)
 {
-    return of == Of::Frequency ? kind == Kind::InPlane || kind == Kind::TransverseShear : kind == Kind::Loss;
+    if (of == Of::Q) return kind == Kind::Loss;
+    return kind == Kind::InPlane || kind == Kind::TransverseShear || kind == Kind::MotorStiffness;
 }
 
 /// Places of the figures to be asked.

@@ -104,7 +104,7 @@ double lenient_detection_dB(double Q)
 
 double detection_margin_dB(double Q)
 {
-    return Q <= 10 ? 10 : 5;
+    return std::clamp(7.5 - 5 * (std::log10(std::max(Q, 1.0)) - 1), 5.0, 10.0);
 }
 
 Verdict judge_heard(const Heard& heard)

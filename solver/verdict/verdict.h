@@ -21,7 +21,7 @@ namespace stillwall::solver {
 enum class Audibility
 {
     Audible,    ///< L > T₂
-    Borderline, ///< T₁ − m ≤ L ≤ T₂, m = 5 dB, 10 dB at Q ≤ 10 (rooms and transients reveal low Q)
+    Borderline, ///< T₁ − m ≤ L ≤ T₂
     Inaudible,  ///< L < T₁ − m
     OutOfBand   ///< where the direct sound itself is far below its best: nothing to be held against
 };
@@ -32,7 +32,11 @@ enum class Audibility
 /// T₂ [dB].
 [[nodiscard]] double lenient_detection_dB(double Q);
 
-/// m [dB].
+/// m = 7.5 − 5 (lg Q − 1) [dB], kept within 5 and 10: 10 up to Q = 3.2, 5 from Q = 32. Transients and a room's
+/// reflections reveal low and medium Q by 10 dB and more and do little for Q far above 10 (Toole & Olive p. 138,
+/// second-hand); that the margin falls evenly over the decade about Q = 10 is ours. T₁ − m then rises by 10 to 15 dB a
+/// decade of Q, less than the 20 dB by which a resonance's level rises with it at equal drive: more damping never makes
+/// it easier to hear.
 [[nodiscard]] double detection_margin_dB(double Q);
 
 /// Standard deviation of a predicted level about what frequencies and losses leave open [dB]: joints, drivers' figures,

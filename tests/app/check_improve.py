@@ -15,7 +15,7 @@ def main():
     program, cabinet = sys.argv[1:3]
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder)
-        subprocess.run([program, "improve", cabinet, "--tries", "40", "--no-plot", "--json", str(out / "i.json")], check=True)
+        subprocess.run([program, "improve", cabinet, "--tries", "40", "--no-plots", "--json", str(out / "i.json")], check=True)
         how = ["--modes-only"] if "aim: first_mode" in Path(cabinet).read_text(encoding="utf-8") else []
         subprocess.run([program, "compare", cabinet, "--no-pictures", *how, "--json", str(out / "c.json")], check=True, stdout=subprocess.DEVNULL)
         found = json.loads((out / "i.json").read_text())

@@ -283,7 +283,7 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
                                 "    - {without: braces.shelf}\n";
     write(box, small_box + choices);
     const auto run = [&](const std::string& json) {
-        return stillwall_with({"improve", box, "--tries", "24", "--no-plot", "--json", folder / json});
+        return stillwall_with({"improve", box, "--tries", "24", "--no-plots", "--json", folder / json});
     };
     const auto first = run("1.json"), second = run("2.json");
     CAPTURE(first.err);
@@ -305,7 +305,7 @@ TEST_CASE("improve: the same answer twice, limits that bite", "[app][improve]")
 
     const auto complaint = [&](const std::string& more) {
         write(box, small_box + choices + more);
-        const auto outcome = stillwall_with({"improve", box, "--tries", "4", "--no-plot"});
+        const auto outcome = stillwall_with({"improve", box, "--tries", "4", "--no-plots"});
         CHECK(outcome.code == exit_wrong_input);
         return outcome.err;
     };

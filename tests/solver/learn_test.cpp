@@ -190,3 +190,58 @@ TEST_CASE("learn: two woods of a real box, by its own finite elements", "[learn]
     CHECK(r.stiffness.figures.size() == 2);
     CHECK(r.stiffness.misfit_after < 0.2 * r.stiffness.misfit_before);
 }
+
+TEST_CASE("learn: a motor's ring tells its basket's frequency", "[learn]")
+{
+    CabinetPlan plan = box(make({.name = "walls", .E = 3.2e9, .low = 0.9, .high = 1.1, .nu = 0.25}));
+    add_driver(plan, 1.5);
+    plan.openings[0].insert.offset = 0.03;
+    const Basket drawn{Basket::Kind::Untold,  exactly(0.15), exactly(2),
+                       figure(600, 450, 900), exactly(2000), exactly(0.01)};
+    plan.openings[0].insert.basket = drawn;
+    const ShellMesh mesh = mesh::mesh_shell(build_cabinet(plan), {.element_size = 0.06});
+    const auto computed = [&](double factor) {
+        CabinetPlan changed = plan;
+        apply_learned(LearnedBasket{"woofer", {factor, 0.1}}, *changed.openings[0].insert.basket);
+        ModesOptions options;
+        options.f_max = 1000;
+        return analyse_modes(build_cabinet(changed), mesh, options);
+    };
+    const auto motor_of = [](const ModesResult& result) {
+        for (std::size_t m = 0; m < result.modes.size(); ++m)
+            if (result.modes[m].on_basket == "woofer") return static_cast<int>(m);
+        FAIL("no mode of the motor");
+        return -1;
+    };
+    const ModesResult first = [&] {
+        ModesOptions options;
+        options.f_max = 1000;
+        return analyse_modes(build_cabinet(plan), mesh, options);
+    }();
+    const int motor = motor_of(first);
+    const Model model = [&](const std::vector<double>& factors) {
+        double factor = 1;
+        for (std::size_t k = 0; k < factors.size(); ++k)
+            if (first.sensitivity.figures[k].kind == Kind::MotorStiffness) factor = std::sqrt(factors[k]);
+        const ModesResult now = factor == 1 ? first : computed(factor);
+        const auto m = static_cast<std::size_t>(motor_of(now));
+        ModelAnswer answer{Eigen::VectorXd::Zero(static_cast<Eigen::Index>(first.modes.size())), {}, first.sensitivity};
+        answer.Q = answer.f_Hz;
+        answer.f_Hz[motor] = now.modes[m].f_Hz;
+        answer.sensitivity.ln_f.row(motor) = now.sensitivity.ln_f.row(static_cast<Eigen::Index>(m));
+        return answer;
+    };
+    const ModesResult truth = computed(0.85);
+    const double measured_Hz = truth.modes[static_cast<std::size_t>(motor_of(truth))].f_Hz;
+    const LearnResult result = learn({{motor, {measured_Hz, 0.1}, {}}}, model);
+    const auto found = std::find_if(result.stiffness.figures.begin(), result.stiffness.figures.end(),
+                                    [](const LearnedFigure& f) { return f.figure.kind == Kind::MotorStiffness; });
+    REQUIRE(found != result.stiffness.figures.end());
+    CHECK(found->is_learned);
+    // Reference: the cabinet that was read. Tolerance: the prior of ± 35 % in stiffness draws by (4 %/35 %)² of the
+    // way, 1.3 % of 15 %: 0.2 %, and the walls' own range takes a part of what the basket is given.
+    const double factor = std::sqrt(found->factor);
+    CHECK_THAT(factor, WithinRel(0.85, 0.01));
+    const ModesResult learned = computed(factor);
+    CHECK_THAT(learned.modes[static_cast<std::size_t>(motor_of(learned))].f_Hz, WithinRel(measured_Hz, 0.01));
+}

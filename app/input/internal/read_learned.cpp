@@ -17,11 +17,19 @@ std::optional<LearnedMaterial::Factor> read_factor(const YamlNode& entry, const 
 
 } // namespace
 
-std::vector<LearnedMaterial> read_learned(const YamlNode& list)
+Learned read_learned(const YamlNode& list)
 {
-    std::vector<LearnedMaterial> all;
-    std::set<std::string> taken;
+    Learned all;
+    std::set<std::string> taken, taken_drivers;
     for (const YamlNode& entry : list.items()) {
+        if (const auto driver = entry.find("driver")) {
+            entry.only_keys({"driver", "motor_frequency", "motor_frequency_error"});
+            if (!taken_drivers.insert(driver->text()).second) driver->fail("'" + driver->text() + "' is listed twice");
+            const auto factor = read_factor(entry, "motor_frequency", factor_limits);
+            if (!factor) entry.fail("needs motor_frequency");
+            all.baskets.push_back({driver->text(), *factor, entry.where()});
+            continue;
+        }
         entry.only_keys({"material", "stiffness", "stiffness_error", "shear", "shear_error", "loss", "loss_error"});
         LearnedMaterial m;
         m.where = entry.where();
@@ -31,7 +39,7 @@ std::vector<LearnedMaterial> read_learned(const YamlNode& list)
         m.shear = read_factor(entry, "shear", factor_limits);
         m.loss = read_factor(entry, "loss", loss_limits);
         if (!m.stiffness && !m.shear && !m.loss) entry.fail("needs stiffness, shear or loss");
-        all.push_back(std::move(m));
+        all.materials.push_back(std::move(m));
     }
     return all;
 }

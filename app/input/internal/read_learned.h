@@ -5,7 +5,7 @@
 
 namespace stillwall::app {
 
-/// `learned`: a list of materials with factors.
-[[nodiscard]] std::vector<LearnedMaterial> read_learned(const YamlNode& list);
+/// `learned`: a list of materials and drivers with factors.
+[[nodiscard]] Learned read_learned(const YamlNode& list);
 
 } // namespace stillwall::app

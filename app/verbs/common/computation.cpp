@@ -48,17 +48,6 @@ std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, co
     return with_advice;
 }
 
-bool has_driver_figures(const Cabinet& cabinet)
-{
-    const auto has_figures = [](const Opening& opening) {
-        return opening.insert.kind == InsertPlan::Kind::Driver && opening.insert.small_signal;
-    };
-    return std::any_of(cabinet.boards.begin(), cabinet.boards.end(), [&](const Board& board) {
-        return board.kind == Board::Kind::Wall &&
-               std::any_of(board.openings.begin(), board.openings.end(), has_figures);
-    });
-}
-
 void add_report_option(CLI::App& verb, fs::path& report)
 {
     verb.add_option("--report", report, "Write one page that shows it all, for any browser (HTML)")

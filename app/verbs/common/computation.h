@@ -51,9 +51,6 @@ std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, co
                         const std::filesystem::path& json, const std::string& document, Progress& progress,
                         const Streams& streams);
 
-/// Whether a driver in a wall has the figures to be played by.
-[[nodiscard]] bool has_driver_figures(const Cabinet& cabinet);
-
 /// The option --report.
 void add_report_option(CLI::App& verb, std::filesystem::path& report);
 

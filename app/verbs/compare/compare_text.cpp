@@ -47,8 +47,8 @@ std::string scheme_table(const CompareReport& report)
     TextTable table;
     table.columns = {{"Scheme", Left, 24 - (has_tuning ? 4 : 0) - (has_price ? 4 : 0)}, {"First wall mode", Left, 15}};
     if (played) {
-        table.columns.push_back({"Loudest wall", Left, 14});
-        table.columns.push_back({"Worst is", Left, 10});
+        table.columns.push_back({"Worst wall", Left, 14});
+        table.columns.push_back({"It is", Left, 10});
         table.columns.push_back({"Walls", Left});
         table.columns.push_back({"Air", Right});
     }
@@ -63,10 +63,9 @@ std::string scheme_table(const CompareReport& report)
         std::vector<std::string> row{scheme.name, mode_words(f.at(f.first))};
         if (played) {
             const SchemeMode* loudest = f.at(f.loudest);
-            const SchemeMode* worst = f.at(f.worst);
             row.push_back(loudest ? fmt::format("{} dB, {}", in_decibels(loudest->worst->level_dB), mode_words(loudest))
                                   : "–");
-            row.push_back(worst ? solver::audibility_word(worst->worst->verdict.word) : "–");
+            row.push_back(loudest ? solver::audibility_word(loudest->worst->verdict.word) : "–");
             row.push_back(fmt::format("{} + {}", f.n_audible, f.n_borderline));
             row.push_back(fmt::format("{}", f.n_air_heard));
         }
@@ -125,7 +124,7 @@ std::string mode_tables(const CompareReport& report)
                   "gone: nothing alike).\n";
 }
 
-/// What became of the first scheme's loudest or lowest mode, and what is new.
+/// What became of the first scheme's worst or lowest mode, and what is new.
 std::string stories(const CompareReport& report)
 {
     const SchemeFigures& first = report.schemes[0].computed.figures;
@@ -147,7 +146,7 @@ std::string stories(const CompareReport& report)
         }
         const SchemeMode* now = figures.at(story->now);
         if (now && story->now != story->there)
-            line += fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "loudest" : "lowest", now->name,
+            line += fmt::format("; {} there is '{}' at {} Hz{}", figures.is_played ? "worst" : "lowest", now->name,
                                 in_hertz(now->f_Hz),
                                 story->is_new ? ", which has no like in " + report.schemes[0].name : "");
         text += wrapped(line + ".", "    ", "  - ");
@@ -204,8 +203,8 @@ std::string compare_text(const CompareReport& report)
     text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
     if (is_played(report))
         text += "\n  dB: a resonance's own peak against the direct sound where that is worst, by typical figures. "
-                "Walls: audible "
-                "+ borderline ones.\n"
+                "Worst wall: the "
+                "one nearest to\n  being heard. Walls: audible + borderline ones.\n"
                 "  Air: waves of the air inside that are audible or borderline.\n";
     else
         text += '\n' + unplayed_note(report);

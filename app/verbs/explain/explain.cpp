@@ -164,8 +164,8 @@ std::vector<std::string> warnings_of(const Inputs& inputs, const solver::SoundRe
 void write_learned(const ExplainRequest& request, const solver::LearnResult& result, const Streams& streams)
 {
     streams.out << '\n' << learned_text(result);
-    const std::vector<LearnedMaterial> learned = learned_materials(result);
-    if (learned.empty()) {
+    const Learned learned = learned_of(result);
+    if (learned.materials.empty() && learned.baskets.empty()) {
         streams.out << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
                     << std::flush;
         return;

@@ -60,7 +60,7 @@ LearnedMaterial::Factor factor_of(double value)
     return {value, 0.01};
 }
 
-/// The plan with factors on its materials' figures.
+/// The plan with factors on its materials' and baskets' figures.
 CabinetPlan changed(const CabinetPlan& plan, const std::vector<solver::UncertainFigure>& figures,
                     const std::vector<double>& factors)
 {
@@ -68,12 +68,19 @@ CabinetPlan changed(const CabinetPlan& plan, const std::vector<solver::Uncertain
     for (std::size_t k = 0; k < factors.size(); ++k)
         for (Material& m : next.materials) {
             const bool is_meant = m.name == figures[k].part || stock_name(m.name) == figures[k].part;
-            if (!is_meant || factors[k] == 1) continue;
+            if (!is_meant || figures[k].kind == Kind::MotorStiffness || factors[k] == 1) continue;
             LearnedMaterial l;
             if (figures[k].kind == Kind::InPlane) l.stiffness = factor_of(factors[k]);
             if (figures[k].kind == Kind::TransverseShear) l.shear = factor_of(factors[k]);
             if (figures[k].kind == Kind::Loss) l.loss = factor_of(factors[k]);
             apply_learned(l, m);
+        }
+    for (std::size_t k = 0; k < factors.size(); ++k)
+        for (OpeningPlan& opening : next.openings) {
+            const std::string& name = opening.insert.name.empty() ? opening.name : opening.insert.name;
+            const bool is_meant = figures[k].kind == Kind::MotorStiffness && name == figures[k].part;
+            if (is_meant && opening.insert.basket && factors[k] != 1)
+                apply_learned(LearnedBasket{name, factor_of(std::sqrt(factors[k]))}, *opening.insert.basket);
         }
     return next;
 }
@@ -90,7 +97,19 @@ const char* kind_word(Kind kind)
 {
     return kind == Kind::InPlane           ? "moduli in its plane"
            : kind == Kind::TransverseShear ? "shear through it"
+           : kind == Kind::MotorStiffness  ? "motor's frequency"
                                            : "loss factor";
+}
+
+/// A figure as the file and people have it: of a motor on its basket the frequency, not the stiffness, its square.
+struct Told
+{
+    double factor, error, prior_error;
+};
+Told told(const LearnedFigure& f)
+{
+    const double power = f.figure.kind == Kind::MotorStiffness ? 0.5 : 1;
+    return {std::pow(f.factor, power), power * f.error, power * f.prior_error};
 }
 
 std::string lesson_words(const solver::Lesson& lesson, const char* what, const char* from)
@@ -99,18 +118,20 @@ std::string lesson_words(const solver::Lesson& lesson, const char* what, const c
     if (lesson.stands)
         return wrapped(fmt::format("{} {} for {} unknown {}: too few, what the library says stands.", lesson.n_readings,
                                    from, lesson.figures.size(), what));
-    TextTable table{{{"Material", Align::Left},
+    TextTable table{{{"Material, driver", Align::Left},
                      {"Figure", Align::Left},
                      {"Times", Align::Left},
                      {"Before", Align::Left},
                      {"", Align::Left}},
                     {}};
-    for (const LearnedFigure& f : lesson.figures)
+    for (const LearnedFigure& f : lesson.figures) {
+        const auto [factor, error, prior_error] = told(f);
         table.rows.push_back({f.figure.part, kind_word(f.figure.kind),
-                              f.is_learned ? with_error(f.factor, f.factor * f.error) : "1",
-                              fmt::format("±{:.0f} %", 100 * f.prior_error),
-                              f.is_learned ? fmt::format("{:.1f} times better known", f.prior_error / f.error)
-                                           : "the readings say little of it: the library stands"});
+                              f.is_learned ? with_error(factor, factor * error) : "1",
+                              fmt::format("±{:.0f} %", 100 * prior_error),
+                              f.is_learned ? fmt::format("{:.1f} times better known", prior_error / error)
+                                           : "the readings say little of it: what was taken before stands"});
+    }
     return table.text() +
            wrapped(fmt::format("{} {}, off by {:.1f} % (r.m.s.) before, {:.1f} % after.", lesson.n_readings, from,
                                100 * lesson.misfit_before, 100 * lesson.misfit_after));
@@ -145,12 +166,18 @@ solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& p
     return solver::learn(wall_readings(report), model);
 }
 
-std::vector<LearnedMaterial> learned_materials(const solver::LearnResult& result)
+Learned learned_of(const solver::LearnResult& result)
 {
-    std::vector<LearnedMaterial> all;
+    Learned learned;
+    std::vector<LearnedMaterial>& all = learned.materials;
     for (const solver::Lesson* lesson : {&result.stiffness, &result.loss})
         for (const LearnedFigure& f : lesson->figures) {
             if (!f.is_learned) continue;
+            if (f.figure.kind == Kind::MotorStiffness) {
+                const auto [factor, error, prior_error] = told(f);
+                learned.baskets.push_back({f.figure.part, {factor, error}, {}});
+                continue;
+            }
             auto at = std::find_if(all.begin(), all.end(),
                                    [&](const LearnedMaterial& m) { return m.material == f.figure.part; });
             if (at == all.end()) {
@@ -162,7 +189,7 @@ std::vector<LearnedMaterial> learned_materials(const solver::LearnResult& result
              : f.figure.kind == Kind::TransverseShear ? at->shear
                                                       : at->loss) = factor;
         }
-    return all;
+    return learned;
 }
 
 std::string learned_text(const solver::LearnResult& result)

@@ -11,8 +11,8 @@ namespace stillwall::app {
 [[nodiscard]] solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& plan,
                                              const ShellMesh& mesh, double f_max);
 
-/// The figures that were learned, by material.
-[[nodiscard]] std::vector<LearnedMaterial> learned_materials(const solver::LearnResult& result);
+/// The figures that were learned, by material and driver.
+[[nodiscard]] Learned learned_of(const solver::LearnResult& result);
 
 /// For people: what became known and how well, or why nothing was changed.
 [[nodiscard]] std::string learned_text(const solver::LearnResult& result);

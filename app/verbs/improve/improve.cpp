@@ -33,7 +33,7 @@ struct ImproveRequest
     std::optional<double> upper_Hz;
     int tries = 120, jobs = 0;
     unsigned seed = 1;
-    bool has_plot = true;
+    bool has_plots = true;
 };
 
 std::string title_of(const ChangeAxis& choice)
@@ -47,7 +47,7 @@ void improve(const ImproveRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     const fs::path folder = output_folder(request.out, request.file);
-    if (request.has_plot) require_writable_folder(folder, "--out");
+    if (request.has_plots) require_writable_folder(folder, "--out");
     const MaterialLibrary library = load_materials(default_materials_dir());
     const CabinetSource source(request.file, library);
     print_warnings(source.notes(), streams);
@@ -76,7 +76,7 @@ void improve(const ImproveRequest& request, const Streams& streams)
 
     streams.out << improve_text(report) << std::flush;
     if (!request.json.empty()) write_whole_file(request.json, improve_json(report));
-    if (!request.has_plot) return;
+    if (!request.has_plots) return;
     create_folder(folder);
     const PlotFile plot = improve_plot(report);
     write_whole_file(folder / plot.name, plot.svg);
@@ -108,7 +108,7 @@ void add_improve(CLI::App& program, Action& action)
     verb->add_option("--json", request->json, "Write all that was tried as JSON")->option_text("FILE");
     verb->add_option("--out", request->out, "Folder for the plot; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(
-            "--no-plot", [request] { request->has_plot = false; }, "Draw no plot")
+            "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")
         ->option_text(" ");
     verb->callback([request, &action] { action = [request](const Streams& streams) { improve(*request, streams); }; });
 }

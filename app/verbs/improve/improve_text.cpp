@@ -75,7 +75,7 @@ std::string table(const ImproveReport& report)
     for (std::size_t i = 0; i < report.choices.size(); ++i) table.columns.push_back({letter(i), Right, 14});
     table.columns.push_back({"First mode", Left, 15});
     if (report.found.drawn.is_played) {
-        table.columns.push_back({"Loudest wall", Left, 16});
+        table.columns.push_back({"Worst wall", Left, 16});
         table.columns.push_back({"Over notice", Right});
         table.columns.push_back({"Heard", Left});
     }
@@ -160,6 +160,8 @@ std::string improve_text(const ImproveReport& report)
             '\n' + wrapped(fmt::format("Number 1 has no mode below {} Hz, so that nothing tells it from others that "
                                        "have none: search again with a higher --upper.",
                                        in_hertz(report.f_max)));
+    const bool is_drawing = found.values == drawn.values;
+    if (is_drawing) text += "\n  Number 1 is the cabinet as drawn: of what was tried nothing serves better.\n";
     std::string story = fmt::format("Number 1 against the drawing: first mode {}, {} kg, {} litres",
                                     first_mode_change(found, drawn, report.f_max),
                                     with_minus(fmt::format("{:+.2f}", found.mass - drawn.mass)),
@@ -167,18 +169,18 @@ std::string improve_text(const ImproveReport& report)
     if (found.is_played)
         story += fmt::format(", worst wall {} dB",
                              with_minus(fmt::format("{:+.1f}", -(drawn.over_notice() - found.over_notice()))));
-    text += '\n' + wrapped(story + ".");
-    if (!best.settings.empty())
+    if (!is_drawing) text += '\n' + wrapped(story + ".");
+    if (!best.settings.empty() && !is_drawing)
         text +=
             "\n  To paste under 'variants:' and look at with `compare`:\n" + variant_entry("improved", best.settings);
-    text += std::string("\n  The others are the trade-off: less of what is sought, but lighter") +
-            (aim.is_by_price ? " or cheaper" : "") + ".\n";
+    if (all.front.size() > 1)
+        text += std::string("\n  The others are the trade-off: less of what is sought, but lighter") +
+                (aim.is_by_price ? " or cheaper" : "") + ".\n";
     if (drawn.is_played)
-        text +=
-            "  Over notice: dB of the wall nearest to being heard against what trained ears find in noise, by typical "
-            "figures; in "
-            "brackets as the\n"
-            "  search saw it, at draft accuracy. Differences under 1 dB are none. Heard: walls audible + borderline.\n";
+        text += "  Worst wall: the one nearest to being heard. Over notice: its dB against what trained ears find in "
+                "noise, by "
+                "typical figures; in\n  brackets as the search saw it, at draft accuracy. Differences under 1 dB are "
+                "none. Heard: walls audible + borderline.\n";
     return text;
 }
 

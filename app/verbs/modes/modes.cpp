@@ -17,6 +17,7 @@
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/gmsh/mesher.h"
+#include "solver/choose/scheme.h"
 #include "solver/drive/verdicts.h"
 
 #include <CLI/CLI.hpp>
@@ -75,7 +76,7 @@ void write_numbers(const ModesRequest& request, const ModesReport& report, const
 /// How it would be played; nothing when no driver's figures are known. Mistakes in them show here.
 std::optional<SoundSetting> playable(const CabinetPlan& plan, const Cabinet& cabinet, const ModesRequest& request)
 {
-    if (!request.plays || !has_driver_figures(cabinet)) return std::nullopt;
+    if (!request.plays || !solver::can_play(plan)) return std::nullopt;
     SoundSetting setting = build_sound(plan, cabinet);
     // Modes are judged at their own frequencies; the curves in between are not asked for.
     constexpr double from = 20;

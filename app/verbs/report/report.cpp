@@ -6,6 +6,7 @@
 #include "app/verbs/sound/sound.h"
 #include "app/write/cabinet_report.h"
 #include "mesh/cabinet/build.h"
+#include "solver/choose/scheme.h"
 
 #include <CLI/CLI.hpp>
 
@@ -37,7 +38,7 @@ void report_cabinet(const ReportRequest& request, const Streams& streams)
     const CabinetSource source(request.file, library);
     const CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
-    const bool plays = has_driver_figures(cabinet);
+    const bool plays = solver::can_play(plan);
 
     // The verbs' own text is left to them: the page holds what it says.
     std::ostringstream nowhere;

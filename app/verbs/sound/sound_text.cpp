@@ -219,7 +219,7 @@ std::string legend()
                "dB: the resonance's own sound at its peak against the direct sound there (cones and ports in a "
                "box that stands still); Round: its power in all directions against the direct power, what a room "
                "hears. The worse of both is judged. Noticed: from where trained ears notice it in noise / in popular "
-               "music. Audible: over the second; borderline: from 5 dB under the first (10 dB up to Q 10).") +
+               "music. Audible: over the second; borderline: from 5 dB under the first (10 dB up to Q 3, 7.5 at 10).") +
            wrapped(
                "Odds: that it is audible / at least borderline, by the ranges of materials, joints, feet and losses, "
                "and 3 dB for what they do not hold. A wall that may lie on a wave of the air has a wide level. Hz ±: "

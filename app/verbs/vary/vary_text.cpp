@@ -35,7 +35,7 @@ std::string table(const VaryReport& report, const std::vector<std::size_t>& rows
     for (const std::string& axis : report.axes) table.columns.push_back({axis, Right, 26});
     table.columns.push_back({"First wall mode", Left, 26});
     if (report.is_played) {
-        table.columns.push_back({"Loudest wall", Left, 26});
+        table.columns.push_back({"Worst wall", Left, 26});
         table.columns.push_back({"Over notice", Right});
         table.columns.push_back({"Heard", Left});
     }

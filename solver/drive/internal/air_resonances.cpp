@@ -163,6 +163,7 @@ std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<s
         if (Q < 0.7) return;
         found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
                               : describe(*mode, SoundMode::Kind::Air, names[i], Q);
+        found[i]->open_Hz = mode_Hz[k];
     });
     std::vector<LoadedMode> all;
     for (auto& r : found)

@@ -1,10 +1,12 @@
 #include "solver/drive/internal/level_cases.h"
 
+#include "solver/drive/air_band.h"
 #include "solver/linalg/parallel.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace stillwall::solver::internal {
@@ -15,9 +17,8 @@ using Eigen::Index;
 using Eigen::MatrixXcd;
 using Eigen::VectorXcd;
 
-constexpr double air_deviation = 0.005; ///< of ln f, see wall_doubt
-constexpr double reach = 2.5;           ///< deviations walked to either side: 1.2 % lie beyond
-constexpr int per_octave = 128;         ///< 0.54 %: a wave of Q 100 spans two steps
+constexpr double reach = 2.5;   ///< deviations walked to either side: 1.2 % lie beyond
+constexpr int per_octave = 128; ///< 0.54 %: a wave of Q 100 spans two steps
 
 /// A wall held still at one frequency.
 struct Held
@@ -114,11 +115,23 @@ std::vector<LevelCase> cases_of(const Walk& walk, const LoadedMode& resonance, s
     return cases;
 }
 
+/// Of the wave of the air nearest in frequency; where there is none, of one that a perfect mesh would find.
+double air_deviation_near(const std::vector<LoadedMode>& resonances, double f_Hz)
+{
+    double nearest = std::numeric_limits<double>::infinity(), deviation = deviation_of(air_band(f_Hz, f_Hz, {}));
+    for (const LoadedMode& r : resonances) {
+        if (r.mode.kind != SoundMode::Kind::Air || !r.mode.band) continue;
+        const double apart = std::abs(std::log(r.mode.f_Hz / f_Hz));
+        if (apart < nearest) nearest = apart, deviation = deviation_of(*r.mode.band);
+    }
+    return deviation;
+}
+
 } // namespace
 
-WallDoubt wall_doubt(const Sensitivity& sensitivity, std::size_t mode)
+WallDoubt wall_doubt(const Sensitivity& sensitivity, std::size_t mode, double air)
 {
-    WallDoubt doubt{air_deviation * air_deviation, 0};
+    WallDoubt doubt{air * air, 0};
     const auto m = static_cast<Index>(mode);
     for (Index p = 0; mode < static_cast<std::size_t>(sensitivity.n_modes()) && p < sensitivity.n_figures(); ++p) {
         const double deviation = (sensitivity.to_high(m, p) - sensitivity.to_low(m, p)) / (2 * range_deviations);
@@ -137,7 +150,11 @@ std::vector<std::vector<LevelCase>> level_cases(const Player& player, const Hear
     for (std::size_t i = 0; i < resonances.size(); ++i) {
         const SoundMode& mode = resonances[i].mode;
         if (!wanted[i] || !mode.wall) continue;
-        Walk walk{i, wall_doubt(sensitivity, static_cast<std::size_t>(*mode.wall)), {}, {}};
+        Walk walk{
+            i,
+            wall_doubt(sensitivity, static_cast<std::size_t>(*mode.wall), air_deviation_near(resonances, mode.f_Hz)),
+            {},
+            {}};
         walk.f_Hz = stretch(mode.f_Hz, walk.doubt, f_from, f_to);
         walk.held.resize(walk.f_Hz.size());
         walks.push_back(std::move(walk));

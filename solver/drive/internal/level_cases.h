@@ -18,11 +18,12 @@ struct WallDoubt
     double ln_loss = 0; ///< of the wood's own loss
 };
 
-/// From the ranges of materials, joints and feet. The air's waves add half a percent: 5 °C, and a millimetre or two of
-/// the inner sizes (own estimate).
-[[nodiscard]] WallDoubt wall_doubt(const Sensitivity& sensitivity, std::size_t mode);
+/// From the ranges of materials, joints and feet, and of the air's waves.
+/// @param air  one standard deviation of ln f of the waves near the wall's frequency
+[[nodiscard]] WallDoubt wall_doubt(const Sensitivity& sensitivity, std::size_t mode, double air);
 
-/// Cases of each resonance that is a wall and whose place in `wanted` is not 0; none of the others.
+/// Cases of each resonance that is a wall and whose place in `wanted` is not 0; none of the others. A wall is held
+/// against the wave of the air whose band lies nearest.
 [[nodiscard]] std::vector<std::vector<LevelCase>>
 level_cases(const Player& player, const HearingSetting& setting, const std::vector<LoadedMode>& resonances,
             const std::vector<char>& wanted, const Sensitivity& sensitivity, double f_from, double f_to);

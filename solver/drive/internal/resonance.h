@@ -11,6 +11,7 @@ struct LoadedMode
     SoundMode mode;              ///< kind, name, frequency, Q, band
     std::complex<double> lambda; ///< [rad²/s²] under load
     double wood_loss = 0;        ///< of walls: loss factor of the boards by themselves
+    double open_Hz = 0;          ///< of waves of the air: in the empty cabinet with rigid walls
     Eigen::VectorXcd y;          ///< shape in the wall or air basis, yᵀy = 1 or yᵀ(ΣV/K)y = 1 at its frequency
 };
 
