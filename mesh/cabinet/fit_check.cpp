@@ -87,6 +87,7 @@ bool has_room(const CabinetPlan& changed, const Cabinet& drawn, double spare)
 void check_whole(const CabinetPlan& plan)
 {
     const Cabinet cabinet = build_cabinet(plan);
+    check_sound(plan, cabinet); // its words on tubes say how long they may be
     for (const Clash& clash : clashes(cabinet, 0)) {
         if (!clash.is_certain) continue;
         const std::string braces = "braces.";
@@ -95,7 +96,6 @@ void check_whole(const CabinetPlan& plan)
                          clash.problem +
                              (is_plate ? "; " + plate_hint(plan, cabinet, clash.part.substr(braces.size())) : ""));
     }
-    check_sound(plan, cabinet);
 }
 
 bool fits_with_room(const CabinetPlan& changed, const Cabinet& drawn, double spare)

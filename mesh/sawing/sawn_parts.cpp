@@ -190,7 +190,7 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
         part.thickness = board.thickness();
         part.has_grain = is_stiffer_one_way(board, cabinet.materials);
         part.outline = sawn[b];
-        part.n_cutouts = static_cast<int>(board.openings.size() + board.notches.size());
+        part.n_cutouts = static_cast<int>(board.openings.size());
         add_driver_notes(board, part);
         part.mass = books.parts.at(b).mass;
         const double turn = part.has_grain ? board.grain : 0;

@@ -84,7 +84,7 @@ void read_shape(const YamlNode& cabinet, CabinetPlan& plan)
     plan.top.name = "top";
     plan.bottom.name = "bottom";
     plan.top.where = plan.bottom.where = cabinet.where();
-    if (!cabinet.has("shape")) cabinet.fail("needs a shape: box, taper or prism");
+    if (cabinet.is_map() && !cabinet.has("shape")) cabinet.fail("needs a shape: box, taper or prism");
     const YamlNode word = cabinet.at("shape");
     for (const std::string_view bent : {"curved", "cylinder", "round", "sphere", "egg"})
         if (word.is_scalar() && word.text() == bent)

@@ -78,6 +78,10 @@ std::string key_hint(const std::string& key, const std::vector<std::string>& kno
     for (const auto& [word, meant] : other_words)
         if (key == word && std::find(known.begin(), known.end(), meant) != known.end())
             return fmt::format(", did you mean '{}'?", meant);
+    // Symbols such as Bl are too short to be near to anything, but not to be written in other letters.
+    for (const std::string& name : known)
+        if (name.size() == key.size() && edit_distance(key, name) == 0)
+            return fmt::format(", did you mean '{}'?", name);
     return ", " + name_hint(key, known);
 }
 
