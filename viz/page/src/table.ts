@@ -99,7 +99,7 @@ export function resonanceTable(rows: Row[], store: Store, first: Order): HTMLEle
   return section("resonances", "Resonances", el("div", { class: "filters" },
     el("label", { for: "word-filter" }, "Find", words), el("label", { for: "board-filter" }, "Board", board),
     el("label", { for: "verdict-filter" }, "Verdict", verdict)), count,
-  el("div", { class: "wide", tabindex: 0, role: "region", "aria-label": "Table of resonances" },
+  el("div", { class: "wide tall", tabindex: 0, role: "region", "aria-label": "Table of resonances" },
     el("table", {}, el("thead", {}, el("tr", {}, ...heads)), body)), el("p", { class: "note" }, legend));
 }
 
@@ -115,7 +115,7 @@ function line(row: Row, used: Column[], store: Store): HTMLElement {
     if (column.key === "number")
       return el("th", { scope: "row", class: "number" }, el("button", {
         type: "button", "aria-pressed": "false", "aria-label": `Show resonance ${text}`, onclick: () => store.set({ mode: row.number }) }, text));
-    return el("td", { class: [column.isNumber ? "number" : "", column.key === "verdict" ? `verdict ${verdictClass(row.verdict)}` : ""].join(" ").trim() || null }, text);
+    return el("td", { class: [column.isNumber ? "number" : ["name", "through"].includes(column.key) ? "words" : "", column.key === "verdict" ? `verdict ${verdictClass(row.verdict)}` : ""].join(" ").trim() || null }, text);
   });
   return el("tr", { "data-mode": row.number }, ...cells);
 }

@@ -58,6 +58,7 @@ const line = /* glsl */ `
 
 /** Throws where the browser has no WebGL. */
 export function glPainter(canvas: HTMLCanvasElement, body: Body): Painter {
+  if (!document.createElement("canvas").getContext("webgl2")) throw new Error("no WebGL"); // the library would complain aloud
   const renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, preserveDrawingBuffer: true });
   renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
   const geometry = new BufferGeometry();

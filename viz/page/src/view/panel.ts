@@ -195,6 +195,7 @@ export class Panel {
     this.look.amplitude = 0.25 * this.strength * this.body.radius;
     this.look.phase = this.playing ? Math.cos((2 * Math.PI * (now - this.started)) / 1000 / beat) : 1;
     this.painter.paint(this.look, stage, [0.12, 0.13, 0.15]); // boards are light in dark pages too
+    this.parts.frame.style.setProperty("--proportions", `${stage.width} / ${stage.height}`);
     this.parts.frame.dataset.calls = String(this.painter.calls); // what a moment costs, for tests and for the curious
     this.parts.frame.dataset.triangles = String(this.painter.triangles);
     this.label(stage);
@@ -224,8 +225,8 @@ export class Panel {
       const [x, y] = project(axes, scale, spot.at);
       span.textContent = spot.text;
       span.className = spot.kind;
-      span.style.left = `${stage.width / 2 + x}px`;
-      span.style.top = `${stage.height / 2 - y}px`;
+      span.style.left = `${50 + (100 * x) / stage.width}%`; // of the frame, which keeps its proportions on paper
+      span.style.top = `${50 - (100 * y) / stage.height}%`;
     });
   }
 
