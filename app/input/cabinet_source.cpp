@@ -13,7 +13,7 @@ struct CabinetSource::Inside
 {
     std::string text;
     YamlDocument document;
-    const MaterialLibrary& library;
+    std::shared_ptr<const MaterialLibrary> library;
     WorkshopPlan workshop{};
     std::vector<VariantNode> variant_nodes{};
     std::vector<std::string> variant_names{};
@@ -30,7 +30,7 @@ struct CabinetSource::Inside
     }
     [[nodiscard]] CabinetPlan read(YamlTree tree) const
     {
-        return read_plan(YamlDocument(document.file(), std::move(tree)), library, nullptr);
+        return read_plan(YamlDocument(document.file(), std::move(tree)), *library, nullptr);
     }
 
     [[nodiscard]] YamlTree changed(const std::vector<Setting>& settings) const
@@ -63,17 +63,23 @@ struct CabinetSource::Inside
     }
 };
 
-CabinetSource::CabinetSource(const std::filesystem::path& file, const MaterialLibrary& library)
-    : CabinetSource(load_text(file), file.string(), library)
+CabinetSource::CabinetSource(const std::filesystem::path& file)
+    : CabinetSource(load_text(file), file.string(),
+                    std::make_shared<const MaterialLibrary>(load_materials(default_materials_dir())))
 {
 }
 
 CabinetSource::CabinetSource(std::string text, const std::string& file, const MaterialLibrary& library)
+    : CabinetSource(std::move(text), file, std::shared_ptr<const MaterialLibrary>(std::shared_ptr<void>(), &library))
+{
+}
+
+CabinetSource::CabinetSource(std::string text, const std::string& file, std::shared_ptr<const MaterialLibrary> library)
 {
     YamlDocument document = parse_yaml(text, file);
-    inside_ = std::make_unique<Inside>(Inside{std::move(text), std::move(document), library});
+    inside_ = std::make_unique<Inside>(Inside{std::move(text), std::move(document), std::move(library)});
     Inside& in = *inside_;
-    check_whole(read_plan(in.document, library, &in.workshop));
+    check_whole(read_plan(in.document, *in.library, &in.workshop));
     const YamlNode root = in.document.root();
     if (const auto variants = root.find("variants")) in.variant_nodes = read_variants(*variants);
     for (const VariantNode& variant : in.variant_nodes) {
@@ -81,7 +87,7 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, const Ma
         static_cast<void>(in.plan_of(variant));
     }
     if (const auto vary = root.find("vary")) in.vary = read_vary(*vary);
-    if (const auto own = root.find("materials")) in.notes = wood_notes(*own, library);
+    if (const auto own = root.find("materials")) in.notes = wood_notes(*own, *in.library);
     if (const auto improve = root.find("improve")) in.improve = read_improve(*improve);
 }
 

@@ -20,10 +20,10 @@ using solver::ChangeAxis, solver::ImproveAsk, solver::Setting;
 class CabinetSource : public solver::PlanSource
 {
 public:
-    /// Reads the file and checks it whole, every variant included.
+    /// Reads the file and checks it whole, every variant included, with the library of default_materials_dir().
     /// @throws InputError
-    CabinetSource(const std::filesystem::path& file, const MaterialLibrary& library);
-    /// The same from text already in memory.
+    explicit CabinetSource(const std::filesystem::path& file);
+    /// The same from text already in memory, with a library that must outlive it.
     CabinetSource(std::string text, const std::string& file, const MaterialLibrary& library);
     ~CabinetSource() override;
     CabinetSource(CabinetSource&&) noexcept;
@@ -55,6 +55,7 @@ public:
 
 private:
     struct Inside;
+    CabinetSource(std::string text, const std::string& file, std::shared_ptr<const MaterialLibrary> library);
     std::unique_ptr<Inside> inside_;
 };
 

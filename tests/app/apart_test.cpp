@@ -2,7 +2,6 @@
 // before the C library's, for every library it loads.
 
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/workers/apart.h"
 #include "app/workers/scheme_job.h"
 #include "mesh/cabinet/error.h"
@@ -52,8 +51,7 @@ void compute(const CabinetPlan& plan, bool plays)
 
 CabinetPlan lossy_and_driven()
 {
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    return CabinetSource("examples/07-vented-two-way/decoupled.yaml", library).plan();
+    return CabinetSource("examples/07-vented-two-way/decoupled.yaml").plan();
 }
 
 } // namespace

@@ -35,7 +35,7 @@ def heard(sound):
 
 
 def main():
-    is_long = bool(os.environ.get("STILLWALL_LONG"))
+    is_long = os.environ.get("STILLWALL_LONG") == "1"
     parser = argparse.ArgumentParser()
     parser.add_argument("program", type=pathlib.Path)
     parser.add_argument("--cabinets", type=int, default=6 if is_long else 1)

@@ -123,7 +123,7 @@ def compare_mirror(sound, mirror, told):
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("program", type=pathlib.Path)
-    parser.add_argument("--count", type=int, default=60 if os.environ.get("STILLWALL_LONG") else 3)
+    parser.add_argument("--count", type=int, default=60 if os.environ.get("STILLWALL_LONG") == "1" else 3)
     parser.add_argument("--first", type=int, default=1)
     arguments = parser.parse_args()
     told = {"matched": 0, "unmatched": 0, "levels": [], "audible_but_faint": [], "rings": 0, "rings_heard": 0, "far": [],

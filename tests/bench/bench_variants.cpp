@@ -3,7 +3,6 @@
 // the modes before (as a space for Rayleigh and Ritz, whose error in frequency is told).
 
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/core/morph.h"
 #include "mesh/gmsh/mesher.h"
@@ -53,8 +52,7 @@ int main(int argc, char** argv)
     CLI11_PARSE(options, argc, argv);
 
     solver::use_threads(1);
-    const app::MaterialLibrary library = app::load_materials("materials");
-    const app::CabinetSource source(file, library);
+    const app::CabinetSource source(file);
     const auto cabinet_of = [&](double mm) {
         app::Setting setting;
         setting.path = "boards.all.thickness";

@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/check/cabinet_drawing.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
@@ -34,8 +33,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.drawing.empty()) require_writable_file(request.drawing, "--drawing");
 
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     const CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);

@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
@@ -144,9 +143,8 @@ void compare(const CompareRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
-    const MaterialLibrary library = load_materials(default_materials_dir());
     std::vector<CabinetSource> sources;
-    for (const fs::path& file : request.files) print_warnings(sources.emplace_back(file, library).notes(), streams);
+    for (const fs::path& file : request.files) print_warnings(sources.emplace_back(file).notes(), streams);
     const std::vector<Candidate> candidates = candidates_of(sources);
     if (candidates.size() < 2)
         throw InputError({sources.front().file()}, "variants",

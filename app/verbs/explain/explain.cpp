@@ -2,7 +2,6 @@
 #include "app/input/cabinet_source.h"
 #include "app/input/knock_files.h"
 #include "app/input/learned_file.h"
-#include "app/input/material_file.h"
 #include "app/input/sweep_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
@@ -186,8 +185,7 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.learn.empty()) require_writable_file(request.learn, "--learn");
     if (request.has_pictures) require_writable_folder(output_folder(request.out, request.file), "--out");
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     print_warnings(source.notes(), streams);
     CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);

@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
@@ -48,8 +47,7 @@ void improve(const ImproveRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     const fs::path folder = output_folder(request.out, request.file);
     if (request.has_plots) require_writable_folder(folder, "--out");
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     print_warnings(source.notes(), streams);
     if (!source.improve())
         throw InputError({source.file()}, "improve",

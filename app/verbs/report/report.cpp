@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/modes/modes.h"
@@ -34,8 +33,7 @@ struct ReportRequest
 void report_cabinet(const ReportRequest& request, const Streams& streams)
 {
     require_page(request.out, "--out");
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     const CabinetPlan plan = source.plan();
     const Cabinet cabinet = build_cabinet(plan);
     const bool plays = solver::can_play(plan);

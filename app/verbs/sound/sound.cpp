@@ -1,7 +1,6 @@
 #include "app/verbs/sound/sound.h"
 
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
@@ -91,8 +90,7 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
 
     // 1. Read and build: everything the user can have got wrong shows here, before anything is written.
     check_outputs(request);
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     print_warnings(source.notes(), streams);
     CabinetPlan plan = source.plan();
     if (request.volts) {

@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/common/validators.h"
@@ -190,8 +189,7 @@ void write_plots(const fs::path& folder, const VaryReport& report, const Streams
 
 void vary(const VaryRequest& request, const Streams& streams)
 {
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     print_warnings(source.notes(), streams);
     const std::vector<ChangeAxis> axes = axes_of(request, source);
     const fs::path folder = output_folder(request.out, request.file);

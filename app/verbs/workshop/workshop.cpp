@@ -1,5 +1,4 @@
 #include "app/input/cabinet_source.h"
-#include "app/input/material_file.h"
 #include "app/verbs/common/commands.h"
 #include "app/verbs/common/computation.h"
 #include "app/verbs/workshop/workshop_report.h"
@@ -65,8 +64,7 @@ void to_workshop(const WorkshopRequest& request, const Streams& streams)
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     const fs::path folder = request.out.empty() ? output_folder({}, request.file) / "workshop" : request.out;
     if (request.has_drawings) require_writable_folder(folder, "--out");
-    const MaterialLibrary library = load_materials(default_materials_dir());
-    const CabinetSource source(request.file, library);
+    const CabinetSource source(request.file);
     const CabinetPlan plan = chosen_plan(source, request.variant);
     const Cabinet cabinet = build_cabinet(plan);
     const Bookkeeping books = bookkeeping(cabinet);
