@@ -159,7 +159,49 @@ private:
         }
     }
 
+    /// What a hole takes up along its board [mm].
+    static double reach(double size, const Hole& hole)
+    {
+        return (hole.rotation == 0 ? size : std::hypot(hole.width, hole.height)) / 2;
+    }
+
+    /// Whether a plate passes all holes and tubes: others are refused, as people's are, and show nothing of the mesher.
+    [[nodiscard]] bool is_clear(const Plate& plate) const
+    {
+        constexpr double room = 3; // [mm]
+        return std::none_of(drawn_.holes.begin(), drawn_.holes.end(), [&](const Hole& hole) {
+            const bool is_front = hole.board == "front";
+            const double tube = wall(hole.board) + hole.length, half = plate.thickness / 2 + room;
+            const double x = reach(hole.width, hole), z = reach(hole.height, hole);
+            const double low = plate.from[2].value_or(0), high = plate.to[2].value_or(drawn_.height);
+            const bool is_passed = high < hole.at[1] - z - room || low > hole.at[1] + z + room;
+            switch (plate.normal) {
+            case 'x':
+                return !is_passed && std::abs(plate.at - hole.at[0]) < x + half;
+            case 'y':
+                return !is_passed && (is_front ? plate.at : depth_ - plate.at) < tube + half;
+            case 's': {
+                const double rise = -plate.lean[1] / plate.lean[2];
+                const double at = plate.through[2] + rise * ((is_front ? 0 : depth_) - plate.through[1]);
+                return std::abs(at - hole.at[1]) < z + half / plate.lean[2] + std::abs(rise) * tube;
+            }
+            default:
+                return std::abs(plate.at - hole.at[1]) < z + half;
+            }
+        });
+    }
+
     void brace()
+    {
+        for (int tries = 0; tries < 12; ++tries) {
+            Plate plate = some_plate();
+            if (!is_clear(plate)) continue;
+            drawn_.braces.push_back(std::move(plate));
+            return;
+        }
+    }
+
+    Plate some_plate()
     {
         Plate plate;
         plate.name = "brace " + std::to_string(drawn_.braces.size() + 1);
@@ -197,7 +239,7 @@ private:
             if (window.shape == Shape::Circle) window.width = window.height = std::min(window.width, high);
             window.rotation = 0;
         }
-        drawn_.braces.push_back(std::move(plate));
+        return plate;
     }
 
     void rod()
