@@ -1,7 +1,7 @@
 # Copies the page's sources out of the tree, fetches what the lock file names, and builds. SOURCE, STAGE, OUT, NODE, NPM,
 # IS_REQUIRED: without that a failure is a warning, the next build tries again, and no old page stays behind.
 function(give_up what output)
-  file(REMOVE ${OUT} ${STAGE}/built)
+  file(REMOVE ${OUT} ${STAGE}/built ${STAGE}/fetched)
   if(IS_REQUIRED)
     message(FATAL_ERROR "${what}\n${output}")
   endif()
