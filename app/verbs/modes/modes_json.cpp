@@ -169,6 +169,8 @@ std::string modes_json(const ModesReport& report)
         Json object = mode_object(mode, judged, ++number, report.cabinet);
         if (const auto m = static_cast<std::size_t>(number - 1); m < bands.size())
             object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
+        if (const auto m = static_cast<std::size_t>(number - 1); m < report.mesh_error.size())
+            object["mesh_error"] = finite(report.mesh_error[m], "an error of the mesh");
         modes.push_back(std::move(object));
     }
     Json document = document_about({report.cabinet, report.books, report.outer_size});
