@@ -18,6 +18,7 @@
 #include "mesh/gmsh/mesher.h"
 #include "solver/choose/scheme.h"
 #include "solver/drive/verdicts.h"
+#include "solver/modes/mesh_error.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -140,6 +141,13 @@ std::string advise(const ModesRequest& request, const CabinetSource& source, con
     return give_advice(source, plan, task, request.json, document, progress, streams);
 }
 
+std::vector<double> errors_by_mesh(const Cabinet& cabinet, const ShellMesh& mesh, const solver::ModesWork& work)
+{
+    const Eigen::VectorXd errors =
+        solver::mesh_errors(cabinet, mesh, work.structure, work.phi.real(), work.lambda.real());
+    return {errors.begin(), errors.end()};
+}
+
 void draw(const ModesRequest& request, const ModesReport& report, const Streams& streams)
 {
     const PictureTask task{.folder = output_folder(request.out, request.file),
@@ -217,7 +225,8 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
                              .element_size = element_size,
                              .seconds_read = seconds_read,
                              .seconds_mesh = seconds_mesh,
-                             .seconds_play = watch.lap()};
+                             .seconds_play = watch.lap(),
+                             .mesh_error = errors_by_mesh(cabinet, mesh, work)};
     std::string document = modes_json(report);
     write_numbers(request, report, document, streams);
 

@@ -170,6 +170,7 @@ std::string modes_json(const ModesReport& report)
         Json object = mode_object(mode, judged, ++number, report.cabinet);
         const auto m = static_cast<std::size_t>(number - 1);
         if (m < bands.size()) object["band_by_through_shear_hz"] = finite(bands[m].shear * mode.f_Hz, "a band's part");
+        if (m < report.mesh_error.size()) object["mesh_error"] = finite(report.mesh_error[m], "an error of the mesh");
         object["antinodes"] = antinodes_json(report.cabinet, report.result.drawn, report.result.shapes, m);
         modes.push_back(std::move(object));
     }

@@ -106,6 +106,15 @@ std::string verify_words(const solver::Verified& verified)
                              verified.n_modes, verified.largest_difference);
 }
 
+std::string mesh_words(const ModesReport& report)
+{
+    const double promised = report.accuracy == "draft" ? 0.03 : 0.01; // as the accuracies are told
+    const auto worst = std::max_element(report.mesh_error.begin(), report.mesh_error.end());
+    if (worst == report.mesh_error.end() || *worst <= promised) return {};
+    return fmt::format("the mesh moves these modes by up to {:.1f} % (mode {}), by estimate", 100 * *worst,
+                       worst - report.mesh_error.begin() + 1);
+}
+
 std::string flag_word(solver::Flag flag)
 {
     switch (flag) {

@@ -23,7 +23,11 @@ struct ModesReport
     double f_max_Hz = 0;
     double element_size = 0; ///< [m]
     double seconds_read = 0, seconds_mesh = 0, seconds_play = 0;
+    std::vector<double> mesh_error{}; ///< [-] estimated, of each mode's frequency (solver/modes/mesh_error.h)
 };
+
+/// What the mesh does to the modes where that is more than the accuracy promises; else nothing.
+[[nodiscard]] std::string mesh_words(const ModesReport& report);
 
 /// A board named by its share in a mode.
 struct NamedShare
