@@ -271,18 +271,19 @@ test("prints to A4 pages", async () => {
 });
 
 test("names and notes that are markup are shown as text", async () => {
-  const evil = "<img src=x onerror=alert(1)></script><script>1</script><!--"; // 59 of the 60 bytes of a name
-  const text = readFileSync(vented, "utf8").replace(/^name: .*$/m, `name: '${evil.replaceAll("'", "''")}'`)
-    .replaceAll("name: woofer", "name: '<b>woofer</b>'").replaceAll("[woofer]", "['<b>woofer</b>']").replaceAll("name: low", `name: '"><svg onload=alert(1)>'`);
-  const file = join(out, "hostile.yaml");
-  writeFileSync(file, text);
-  const { page: made7 } = made("sound", file, ...quick);
-  const page = await opened(made7);
+  // The reader lets no such name through, but a file may be called so; names are put into a page that was written.
+  const called = "<img src=x onerror=alert(1)><!--.yaml", evil = "<img src=x onerror=alert(1)></script><script>alert(1)</script><!--";
+  const file = join(out, called), target = join(out, "hostile.html");
+  writeFileSync(file, readFileSync(vented));
+  execFileSync(program, ["sound", file, ...quick, "--no-plots", "--report", target], { stdio: ["ignore", "ignore", "inherit"] });
+  const safe = JSON.stringify(evil).replaceAll("<", "\\u003c");
+  writeFileSync(target, readFileSync(target, "utf8").replace(/"(name|board|place|reason|change|source|title|caution|fitting)":( ?)"[^"]*"/g, `"$1":$2${safe.replaceAll("$", "$$$$")}`));
+  const page = await opened(target);
   // Reference: the name that was written. Tolerance: none, a text.
   assert.equal(await page.locator("h1").textContent(), evil);
-  assert.equal(await page.title(), evil);
-  assert.equal(await page.locator("img, main script, main b b, svg[onload]").count(), 0);
-  assert.ok((await page.locator("main").textContent()).includes("<b>woofer</b>"));
+  assert.equal(await page.locator("img, main script").count(), 0);
+  const text = await page.locator("main").textContent();
+  assert.ok(text.includes(evil) && text.includes(called));
   assert.deepEqual(page.complaints, []);
   await page.screenshot({ path: join(out, "hostile.png") });
   await page.context().close();
