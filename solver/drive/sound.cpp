@@ -242,15 +242,16 @@ internal::HearingSetting hearing_of(const Cabinet& cabinet, const SoundSetting& 
 void hear_all(const Player& player, const internal::HearingSetting& hearing, const Range& range,
               const Sensitivity& sensitivity, std::vector<LoadedMode>& resonances, SoundResult& result)
 {
-    const auto [near, is_near] = play_near(player, hearing, range, resonances);
-    const auto cases = internal::level_cases(player, hearing, resonances, is_near, sensitivity, range.from, range.to);
+    const NearPlayed near = play_near(player, hearing, range, resonances);
+    const auto cases =
+        internal::level_cases(player, hearing, resonances, near.is_near, sensitivity, range.from, range.to);
     internal::for_each_item(resonances.size(), [&](std::size_t i) {
         const bool is_air = resonances[i].mode.kind == SoundMode::Kind::Air;
-        internal::hear(player, hearing, near[i],
+        internal::hear(player, hearing, near.played[i],
                        is_air ? internal::air_cases(resonances[i].mode.Q, hearing.places.size()) : cases[i],
                        resonances[i]);
     });
-    for (const auto& played : near) result.n_frequencies += static_cast<int>(played.size());
+    for (const auto& played : near.played) result.n_frequencies += static_cast<int>(played.size());
     for (const LoadedMode& r : resonances) result.modes.push_back(r.mode);
     std::stable_sort(result.modes.begin(), result.modes.end(),
                      [](const SoundMode& a, const SoundMode& b) { return a.f_Hz < b.f_Hz; });

@@ -127,7 +127,7 @@ std::vector<Facet> rounds(const OuterRegion& region, std::vector<Vector3d>& vert
 Vector3d normal_of(const OuterRegion& region, const std::vector<Vector3d>& vertices)
 {
     const std::vector<int>& loop = region.loops[0];
-    const Vector3d start = vertices[static_cast<std::size_t>(loop[0])];
+    const Vector3d& start = vertices[static_cast<std::size_t>(loop[0])];
     Vector3d sum = Vector3d::Zero();
     for (std::size_t k = 1; k + 1 < loop.size(); ++k)
         sum += (vertices[static_cast<std::size_t>(loop[k])] - start)
