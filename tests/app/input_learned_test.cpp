@@ -83,7 +83,7 @@ TEST_CASE("learned: what is added is read again, and the rest stays byte for byt
 TEST_CASE("learned: a driver's motor on its basket", "[input][learned]")
 {
     const std::string driven =
-        plain + "openings:\n  - {name: woofer, board: front, shape: circle, diameter: 120, x: 100, z: 150,\n"
+        plain + "openings:\n  - {name: woofer, board: front, shape: circle, diameter: 120, at: {x: 100, z: 150},\n"
                 "     driver: {mass: 1.5 kg, basket: {motor_frequency: 600 Hz}}}\n";
     const auto basket = [](const std::string& text) { return parsed(text).openings.at(0).insert.basket.value(); };
     const Learned now{{}, {{"woofer", {0.9, 0.01}}}};
