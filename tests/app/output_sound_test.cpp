@@ -53,9 +53,9 @@ TEST_CASE("sound text: the answer first, then what matters, worst first", "[app]
     CAPTURE(text);
 
     // Reference: the fixture's modes by hand. 412 Hz: Q 50, lines −8.0 and −2.4, level 0: audible, 8 dB over. 640 Hz:
-    // Q 20, −12.0 and −5.2, level −14: borderline. 850 Hz: Q 30, −10.2, level −18: inaudible. Margins 7.5 − 5 (lg Q − 1):
-    // 6.0 dB at Q 20, 5.1 at Q 30. Odds with 3 dB of spread: Φ(2.367/3) = 0.785 of audible; of borderline at least 1,
-    // Φ(3.99/3) = 0.91 and Φ(−2.66/3) = 0.19.
+    // Q 20, −12.0 and −5.2, level −14: borderline. 850 Hz: Q 30, −10.2, level −18: inaudible. Margins 7.5 − 5 (lg Q −
+    // 1): 6.0 dB at Q 20, 5.1 at Q 30. Odds with 3 dB of spread: Φ(2.367/3) = 0.785 of audible; of borderline at least
+    // 1, Φ(3.99/3) = 0.91 and Φ(−2.66/3) = 0.19.
     const std::string answer =
         "2 of 4 resonances may be heard: 1 audible, 1 borderline. Clearest: no 2, front: 1×1, at "
         "412 Hz, 8 dB over what trained ears notice in noise.";
