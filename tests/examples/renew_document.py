@@ -31,13 +31,16 @@ def likeness(shown, printed):
 
 
 def renewed(excerpt, output):
-    """The excerpt's lines as printed now, and those for which none was found."""
+    """The excerpt's lines as printed now, and those for which none was found. Columns move together: one line that has to
+    be replaced replaces them all."""
     lines, result, lost, at = output.splitlines(), [], [], 0
+    printed, is_moved = [], False
 
     def place(shown, start):
         return next((i for i in range(start, len(lines)) if documents.is_same_line(shown, lines[i])), None)
 
     for number, shown in enumerate(excerpt):
+        printed.append(shown)
         if shown.strip() == "…":
             result.append(shown)
             continue
@@ -52,10 +55,13 @@ def renewed(excerpt, output):
                 continue
             hit = best
             result.append(lines[hit].rstrip())
+            is_moved = True
         else:
             result.append(shown)
+        if "…" not in shown:
+            printed[-1] = lines[hit].rstrip()
         at = hit + 1
-    return result, lost
+    return (printed if is_moved else result), lost
 
 
 def replace_lines(text, command, old, new):
