@@ -86,7 +86,8 @@ std::pair<std::size_t, Vector2d> last_exit(const Polygon& polygon, const Vector2
     std::size_t side = 0;
     double farthest = 0;
     for (std::size_t i = 0; i < polygon.size(); ++i) {
-        const Vector2d a = polygon[i], along = polygon[(i + 1) % polygon.size()] - a;
+        const Vector2d& a = polygon[i];
+        const Vector2d along = polygon[(i + 1) % polygon.size()] - a;
         const double det = cross(direction, along);
         if (std::abs(det) < 1e-15) continue;
         const double t = cross(a - from, along) / det, u = cross(a - from, direction) / det;

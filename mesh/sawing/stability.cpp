@@ -21,7 +21,7 @@ Moment moment_of(const Polygon& polygon)
 {
     Moment m;
     for (std::size_t i = 0; i < polygon.size(); ++i) {
-        const Vector2d a = polygon[i], b = polygon[(i + 1) % polygon.size()];
+        const Vector2d &a = polygon[i], &b = polygon[(i + 1) % polygon.size()];
         const double twice = a.x() * b.y() - a.y() * b.x();
         m.area += twice / 2;
         m.sum += twice / 6 * (a + b);
@@ -157,8 +157,8 @@ Stability stability_of(const Cabinet& cabinet)
     stability.height = stability.centre.z() - ground.front().z();
     stability.tipping_angle = std::numbers::pi / 2;
     for (std::size_t i = 0; i < hull.size(); ++i) {
-        const Vector2d a = hull[i], along = (hull[(i + 1) % hull.size()] - a).normalized(),
-                       outwards(along.y(), -along.x());
+        const Vector2d& a = hull[i];
+        const Vector2d along = (hull[(i + 1) % hull.size()] - a).normalized(), outwards(along.y(), -along.x());
         const double d = (a - stability.centre.head<2>()).dot(outwards);
         const double angle = d <= 0 ? 0 : std::atan2(d, stability.height);
         if (angle < stability.tipping_angle) {

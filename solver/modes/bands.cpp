@@ -224,6 +224,26 @@ std::vector<std::size_t> sharers_of(const std::vector<Material>& materials, std:
     return sharers;
 }
 
+/// How the share of a driver's mass along its rim moves the modes.
+void add_rim_shares(Columns& columns, const Structure& structure, const std::vector<ModeEnergy>& energies,
+                    const std::vector<StructureState>& states)
+{
+    for (const auto& named : rim_shares_of(structure)) {
+        const std::vector<std::size_t>& attached = named.second;
+        columns.add(
+            {Figure::RimShare, named.first},
+            [&](Eigen::Index m) {
+                const auto mode = static_cast<std::size_t>(m);
+                Change change;
+                for (std::size_t a : attached)
+                    add(change, energies[mode], structure.attachments[a].by_rim_share,
+                        [&](const Moments& moments) { return attached_energy(moments, a, states[mode]); });
+                return change;
+            },
+            [&](Eigen::Index) -> const Quantity& { return structure.attachments[attached.front()].rim_share_range; });
+    }
+}
+
 } // namespace
 
 Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, const std::vector<ModeEnergy>& energies,
@@ -253,7 +273,9 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
                 },
                 [&](Eigen::Index m) -> const Quantity& { return range_of(states[at(m)].materials[i], figure); });
         }
-    for (const auto& [name, attached] : springs_of(structure))
+    for (const auto& named : springs_of(structure)) {
+        const auto& name = named.first; // no structured binding: clang 14 takes none into a lambda
+        const std::vector<std::size_t>& attached = named.second;
         for (bool is_loss : {false, true}) {
             const Attachment& spring = structure.attachments[attached.front()];
             columns.add(
@@ -273,17 +295,8 @@ Sensitivity sensitivity_of(const Cabinet& cabinet, const Structure& structure, c
                 },
                 [&](Eigen::Index) -> const Quantity& { return is_loss ? spring.loss_range : spring.stiffness_range; });
         }
-    for (const auto& [name, attached] : rim_shares_of(structure))
-        columns.add(
-            {Figure::RimShare, name},
-            [&](Eigen::Index m) {
-                Change change;
-                for (std::size_t a : attached)
-                    add(change, energies[at(m)], structure.attachments[a].by_rim_share,
-                        [&](const Moments& moments) { return attached_energy(moments, a, states[at(m)]); });
-                return change;
-            },
-            [&](Eigen::Index) -> const Quantity& { return structure.attachments[attached.front()].rim_share_range; });
+    }
+    add_rim_shares(columns, structure, energies, states);
     return columns.all();
 }
 

@@ -170,6 +170,20 @@ PageRun page_run(const ModesReport& report, const std::string& document)
             .geometry = page_geometry(report.cabinet, report.result.drawn, report.result.shapes, shapes)};
 }
 
+/// What comes after the numbers; nothing of it can take them along.
+void finish(const ModesRequest& request, const CabinetSource& source, const CabinetPlan& plan,
+            const ModesReport& report, std::string document, Progress& progress, const Streams& streams)
+{
+    const bool has_modes = !report.result.modes.empty();
+    if (has_modes && request.has_advice) document = advise(request, source, plan, report, document, progress, streams);
+    if (has_modes && request.pictures != Pictures::None) draw(request, report, streams);
+    if (request.page != nullptr) request.page->push_back(page_run(report, document));
+    if (!request.report.empty())
+        finish_page(request.report, report.cabinet,
+                    {cabinet_run(report.cabinet, report.books, report.outer_size), page_run(report, document)},
+                    streams);
+}
+
 } // namespace
 
 void compute_modes(const ModesRequest& request, const Streams& streams)
@@ -231,13 +245,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
     write_numbers(request, report, document, streams);
 
     // 6. Advice, pictures, page.
-    const bool has_modes = !result.modes.empty();
-    if (has_modes && request.has_advice) document = advise(request, source, plan, report, document, progress, streams);
-    if (has_modes && request.pictures != Pictures::None) draw(request, report, streams);
-    if (request.page != nullptr) request.page->push_back(page_run(report, document));
-    if (!request.report.empty())
-        finish_page(request.report, cabinet,
-                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
+    finish(request, source, plan, report, std::move(document), progress, streams);
 }
 
 void add_modes(CLI::App& program, Action& action)

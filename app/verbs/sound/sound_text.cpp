@@ -12,7 +12,6 @@
 namespace stillwall::app {
 namespace {
 
-using solver::Audibility;
 using solver::SoundMode;
 using solver::Verdict;
 using solver::VerdictCount;

@@ -171,6 +171,33 @@ std::string weight_words(const WorkshopReport& report)
     return text;
 }
 
+using Json = nlohmann::ordered_json;
+
+Json part_json(const Cabinet& cabinet, const SawnPart& p)
+{
+    Json part{{"name", p.name},
+              {"material", p.material},
+              {"length_mm", finite(p.length, "length") * 1e3},
+              {"width_mm", p.width * 1e3},
+              {"thickness_mm", p.thickness * 1e3},
+              {"grain_along_length", p.has_grain},
+              {"is_rectangle", p.is_rectangle},
+              {"cutouts", p.n_cutouts},
+              {"mass_kg", p.mass},
+              {"notes", p.notes}};
+    part["slots"] = Json::array();
+    for (const HalvingSlot& s : p.slots)
+        part["slots"].push_back({{"for", cabinet.board(s.partner).name},
+                                 {"width_mm", s.width * 1e3},
+                                 {"length_mm", s.length() * 1e3},
+                                 {"right_through", s.is_through}});
+    part["bevels"] = Json::array();
+    for (const Bevel& b : p.bevels.edges)
+        part["bevels"].push_back(
+            {{"at", b.at}, {"tilt_deg", b.angle * 180 / std::numbers::pi}, {"longer_on_plus_face", b.is_long_on_plus}});
+    return part;
+}
+
 std::string cautions(const WorkshopReport& report)
 {
     std::string text = "\n  Dust    Wood dust harms the lungs, MDF and glued boards give off formaldehyde: extraction "
@@ -197,35 +224,11 @@ std::string workshop_text(const WorkshopReport& report)
 
 std::string workshop_json(const WorkshopReport& report)
 {
-    using Json = nlohmann::ordered_json;
     Json json{{"cabinet", cabinet_title(report.cabinet)},
               {"kerf_mm", report.plan.kerf * 1e3},
               {"trim_mm", report.plan.trim * 1e3}};
     json["parts"] = Json::array();
-    for (const SawnPart& p : report.parts) {
-        json["parts"].push_back({{"name", p.name},
-                                 {"material", p.material},
-                                 {"length_mm", finite(p.length, "length") * 1e3},
-                                 {"width_mm", p.width * 1e3},
-                                 {"thickness_mm", p.thickness * 1e3},
-                                 {"grain_along_length", p.has_grain},
-                                 {"is_rectangle", p.is_rectangle},
-                                 {"cutouts", p.n_cutouts},
-                                 {"mass_kg", p.mass},
-                                 {"notes", p.notes}});
-        Json& part = json["parts"].back();
-        part["slots"] = Json::array();
-        for (const HalvingSlot& s : p.slots)
-            part["slots"].push_back({{"for", report.cabinet.board(s.partner).name},
-                                     {"width_mm", s.width * 1e3},
-                                     {"length_mm", s.length() * 1e3},
-                                     {"right_through", s.is_through}});
-        part["bevels"] = Json::array();
-        for (const Bevel& b : p.bevels.edges)
-            part["bevels"].push_back({{"at", b.at},
-                                      {"tilt_deg", b.angle * 180 / std::numbers::pi},
-                                      {"longer_on_plus_face", b.is_long_on_plus}});
-    }
+    for (const SawnPart& p : report.parts) json["parts"].push_back(part_json(report.cabinet, p));
     json["boards"] = Json::array();
     for (const UsedSheet& sheet : report.layout.sheets) {
         const SheetStock& stock = report.plan.sheets[sheet.stock];

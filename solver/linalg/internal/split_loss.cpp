@@ -59,9 +59,9 @@ SplitLoss split_loss(const SparseMatrix& K, const SparseMatrix& K_loss)
     if (K_loss.nonZeros() == 0) return {0, SparseMatrix(K.rows(), K.cols())};
     const std::vector<char> coupled = coupled_unknowns(K);
     const double eta = median_ratio(K, K_loss, coupled);
-    SparseMatrix rest = rest_of(K, K_loss, eta, coupled);
+    const SparseMatrix rest = rest_of(K, K_loss, eta, coupled);
     if (2 * rest.nonZeros() > K_loss.nonZeros()) return {0, without_zeros(K_loss)};
-    return {eta, std::move(rest)};
+    return {eta, rest};
 }
 
 } // namespace stillwall::solver::internal
