@@ -103,6 +103,7 @@ std::optional<EdgedPolygon> notched(const EdgedPolygon& polygon, const Polygon& 
 
 Polygon convex_hull(Polygon points)
 {
+    constexpr double no_turn = 1e-12; // [m²] round-off: points in one place or one line make no corner
     std::sort(points.begin(), points.end(),
               [](const Vector2d& a, const Vector2d& b) { return a.x() != b.x() ? a.x() < b.x() : a.y() < b.y(); });
     Polygon chain;
@@ -110,7 +111,7 @@ Polygon convex_hull(Polygon points)
         const std::size_t start = chain.size();
         for (const Vector2d& p : points) {
             while (chain.size() >= start + 2 &&
-                   cross(chain.back() - chain[chain.size() - 2], p - chain[chain.size() - 2]) <= 0)
+                   cross(chain.back() - chain[chain.size() - 2], p - chain[chain.size() - 2]) <= no_turn)
                 chain.pop_back();
             chain.push_back(p);
         }

@@ -1,6 +1,7 @@
 #include "mesh/sawing/halving.h"
 
 #include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon_notch.h"
 
 #include <Eigen/Geometry>
 
@@ -36,8 +37,6 @@ OnLine on_line(const Board& board, const Vector3d& origin, const Vector3d& along
     for (const Opening& opening : board.openings)
         line.wood =
             without(line.wood, line_inside(opening_outline(opening, n_arc), line.origin, line.direction, false));
-    for (const Polygon& notch : board.notches)
-        line.wood = without(line.wood, line_inside(notch, line.origin, line.direction, true));
     return line;
 }
 
@@ -75,29 +74,6 @@ HalvingSlot slot_in(int board, int partner, const OnLine& line, const std::vecto
     return slot;
 }
 
-double cross(const Vector2d& a, const Vector2d& b)
-{
-    return a.x() * b.y() - a.y() * b.x();
-}
-
-/// Where a ray last leaves a polygon: side and point.
-std::pair<std::size_t, Vector2d> last_exit(const Polygon& polygon, const Vector2d& from, const Vector2d& direction)
-{
-    std::size_t side = 0;
-    double farthest = 0;
-    for (std::size_t i = 0; i < polygon.size(); ++i) {
-        const Vector2d& a = polygon[i];
-        const Vector2d along = polygon[(i + 1) % polygon.size()] - a;
-        const double det = cross(direction, along);
-        if (std::abs(det) < 1e-15) continue;
-        const double t = cross(a - from, along) / det, u = cross(a - from, direction) / det;
-        if (u < 0 || u > 1 || t <= farthest) continue;
-        farthest = t;
-        side = i;
-    }
-    return {side, from + farthest * direction};
-}
-
 } // namespace
 
 std::vector<HalvingSlot> halving_slots(const Cabinet& cabinet)
@@ -133,22 +109,15 @@ Polygon slot_outline(const HalvingSlot& slot)
     return {blind + half, blind - half, slot.open - half, slot.open + half};
 }
 
-Polygon notched(const Polygon& outline, const HalvingSlot& slot)
+Polygon without_slot(const Polygon& outline, const HalvingSlot& slot)
 {
-    const Polygon corners = slot_outline(slot);
-    const Vector2d along = slot.open - slot.blind;
-    const auto [left_side, left] = last_exit(outline, corners[0], along);
-    const auto [right_side, right] = last_exit(outline, corners[1], along);
-    // Once round from the slot's left flank to its right one, then in and out along the slot.
-    const std::size_t n = outline.size();
-    std::size_t count = (right_side + n - left_side) % n;
-    if (count == 0) count = n;
-    Polygon result{left};
-    for (std::size_t i = 1; i <= count; ++i) result.push_back(outline[(left_side + i) % n]);
-    result.push_back(right);
-    result.push_back(corners[1]);
-    result.push_back(corners[0]);
-    return result;
+    Polygon cut = slot_outline(slot);
+    // Out past the edge, which the slot need not meet squarely.
+    const Vector2d beyond = (slot.open - slot.blind).normalized() * slot.width;
+    cut[2] += beyond;
+    cut[3] += beyond;
+    const auto rest = notched({outline, std::vector<int>(outline.size(), 0)}, cut, 0);
+    return rest ? rest->corners : outline;
 }
 
 } // namespace stillwall

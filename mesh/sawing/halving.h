@@ -27,7 +27,8 @@ struct HalvingSlot
 /// The four corners of a slot, anticlockwise [m].
 [[nodiscard]] Polygon slot_outline(const HalvingSlot& slot);
 
-/// The outline, anticlockwise, without what the slot takes from it. The slot's open end lies on the outline.
-[[nodiscard]] Polygon notched(const Polygon& outline, const HalvingSlot& slot);
+/// The outline, anticlockwise, without what the slot takes from it; as it is where the slot does not cut in from its
+/// edge.
+[[nodiscard]] Polygon without_slot(const Polygon& outline, const HalvingSlot& slot);
 
 } // namespace stillwall

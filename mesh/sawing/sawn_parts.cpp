@@ -136,7 +136,7 @@ void cut_slots(const Cabinet& cabinet, std::vector<SawnPart>& parts)
         SawnPart& part = parts[static_cast<std::size_t>(slot.board)];
         part.notes.push_back(slot_note(cabinet, slot, bounds(part.outline)));
         part.slots.push_back(slot);
-        if (!slot.is_through) part.outline = notched(part.outline, slot);
+        if (!slot.is_through) part.outline = without_slot(part.outline, slot);
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/opening.h"
+#include "mesh/cabinet/polygon_notch.h"
 
 #include <algorithm>
 #include <cmath>
@@ -113,30 +114,6 @@ std::vector<Vector3d> ground_points(const Cabinet& cabinet, bool& on_feet)
     return points;
 }
 
-/// Convex hull, anticlockwise (monotone chain: Andrew, Inf. Process. Lett. 9 (1979) 216).
-Polygon hull_of(const std::vector<Vector3d>& points)
-{
-    Polygon flat;
-    for (const Vector3d& p : points) flat.push_back(p.head<2>());
-    std::sort(flat.begin(), flat.end(),
-              [](const Vector2d& a, const Vector2d& b) { return a.x() != b.x() ? a.x() < b.x() : a.y() < b.y(); });
-    Polygon chain;
-    for (int pass = 0; pass < 2; ++pass) {
-        const std::size_t start = chain.size();
-        for (const Vector2d& p : flat) {
-            while (chain.size() >= start + 2) {
-                const Vector2d a = chain[chain.size() - 2], b = chain.back();
-                if ((b - a).x() * (p - b).y() - (b - a).y() * (p - b).x() > 1e-12) break;
-                chain.pop_back();
-            }
-            chain.push_back(p);
-        }
-        chain.pop_back();
-        std::reverse(flat.begin(), flat.end());
-    }
-    return chain;
-}
-
 std::string direction_word(const Vector2d& outwards)
 {
     if (std::abs(outwards.y()) >= std::abs(outwards.x())) return outwards.y() < 0 ? "front" : "back";
@@ -152,7 +129,9 @@ Stability stability_of(const Cabinet& cabinet)
     stability.centre = sum.centre();
     stability.mass = sum.mass();
     const std::vector<Vector3d> ground = ground_points(cabinet, stability.on_feet);
-    const Polygon hull = hull_of(ground);
+    Polygon flat;
+    for (const Vector3d& p : ground) flat.push_back(p.head<2>());
+    const Polygon hull = convex_hull(std::move(flat));
     if (hull.size() < 3) return stability;
     stability.height = stability.centre.z() - ground.front().z();
     stability.tipping_angle = std::numbers::pi / 2;
