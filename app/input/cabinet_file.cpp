@@ -8,6 +8,7 @@
 #include "app/input/internal/read_plan.h"
 #include "app/input/internal/text_file.h"
 #include "app/input/material_file.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/cabinet/stock_name.h"
 
 namespace stillwall::app {
@@ -60,7 +61,7 @@ void use_learned(const Learned& learned, CabinetPlan& plan)
         std::vector<std::string> drivers;
         for (OpeningPlan& opening : plan.openings) {
             if (!opening.insert.basket) continue;
-            const std::string& name = opening.insert.name.empty() ? opening.name : opening.insert.name;
+            const std::string& name = insert_name(opening);
             drivers.push_back(name);
             if (name != l.driver) continue;
             apply_learned(l, *opening.insert.basket);

@@ -138,6 +138,11 @@ std::string insert_word(InsertPlan::Kind kind)
     return {};
 }
 
+const std::string& insert_name(const WrittenOpening& opening)
+{
+    return opening.insert.name.empty() ? opening.name : opening.insert.name;
+}
+
 double opening_area(const Opening& opening)
 {
     return grown_area(opening_core(opening));

@@ -46,6 +46,9 @@ struct OpeningCore
 /// Whether side i of a brace's outline was made by a notch.
 [[nodiscard]] bool is_notch_side(const Board& board, std::size_t side);
 
+/// What sits in a hole, by its own name, else by the hole's.
+[[nodiscard]] const std::string& insert_name(const WrittenOpening& opening);
+
 /// Area of the hole [m²].
 [[nodiscard]] double opening_area(const Opening& opening);
 

@@ -3,6 +3,7 @@
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
 #include "mesh/cabinet/build.h"
+#include "mesh/cabinet/opening.h"
 #include "mesh/cabinet/stock_name.h"
 #include "solver/explain/track.h"
 
@@ -77,7 +78,7 @@ CabinetPlan changed(const CabinetPlan& plan, const std::vector<solver::Uncertain
         }
     for (std::size_t k = 0; k < factors.size(); ++k)
         for (OpeningPlan& opening : next.openings) {
-            const std::string& name = opening.insert.name.empty() ? opening.name : opening.insert.name;
+            const std::string& name = insert_name(opening);
             const bool is_meant = figures[k].kind == Kind::MotorStiffness && name == figures[k].part;
             if (is_meant && opening.insert.basket && factors[k] != 1)
                 apply_learned(LearnedBasket{name, factor_of(std::sqrt(factors[k]))}, *opening.insert.basket);

@@ -1,6 +1,7 @@
 #include "solver/modes/internal/variations.h"
 
 #include "mesh/cabinet/build.h"
+#include "mesh/cabinet/opening.h"
 
 #include <algorithm>
 #include <cmath>
@@ -189,7 +190,7 @@ public:
                 const Opening& opening = cabinet_.boards[b].openings[o];
                 const InsertPlan& insert = opening.insert;
                 if (insert.kind != InsertPlan::Kind::Driver || !(insert.mass > 0)) continue;
-                const std::string name = insert.name.empty() ? opening.name : insert.name;
+                const std::string name = insert_name(opening);
                 if (insert.basket) basket(name, b, o);
                 add(
                     {Kind::DriverMass, name, {}, 0.1 * insert.mass, 0.1 * insert.mass},

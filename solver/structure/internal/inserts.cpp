@@ -268,7 +268,7 @@ void attach_inserts(const Cabinet& cabinet, const ShellMesh& mesh, const BoardNo
         for (std::size_t o = 0; o < board.openings.size(); ++o) {
             const Opening& opening = board.openings[o];
             if (opening.insert.kind == InsertPlan::Kind::None) continue;
-            const std::string name = opening.insert.name.empty() ? opening.name : opening.insert.name;
+            const std::string name = insert_name(opening);
             attach_insert(cabinet, mesh,
                           {opening, board, index, nodes.base(index, mesh.rims.at(b).at(o)), name,
                            std::min(opening.width, opening.height)},
