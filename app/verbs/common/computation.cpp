@@ -43,6 +43,7 @@ std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, co
                        [&](const std::string& step, double fraction) { progress.show(step, fraction); });
     progress.clear();
     streams.out << advice_text(advice) << std::flush;
+    if (document.empty()) return {};
     std::string with_advice = with_key(document, "advice", advice_json(advice));
     if (!json.empty()) write_whole_file(json, with_advice);
     return with_advice;

@@ -45,11 +45,17 @@ void print_warnings(const std::vector<std::string>& notes, const Streams& stream
 
 /// Looks for what to change first, prints it and, where the run writes a JSON, writes that again with it.
 /// @param json  empty: not written
-/// @param document  the run's JSON as it was written
+/// @param document  the run's JSON as it was written; empty where nobody asked for it
 /// @return the JSON with the advice
 std::string give_advice(const CabinetSource& source, const CabinetPlan& plan, const solver::AdviceTask& task,
                         const std::filesystem::path& json, const std::string& document, Progress& progress,
                         const Streams& streams);
+
+/// Whether a run's JSON goes anywhere: to a file, or into a page.
+template <class Request> [[nodiscard]] bool wants_document(const Request& request)
+{
+    return !request.json.empty() || !request.report.empty() || request.page != nullptr;
+}
 
 /// The option --report.
 void add_report_option(CLI::App& verb, std::filesystem::path& report);

@@ -241,7 +241,7 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
                              .seconds_mesh = seconds_mesh,
                              .seconds_play = watch.lap(),
                              .mesh_error = errors_by_mesh(cabinet, mesh, work)};
-    std::string document = modes_json(report);
+    std::string document = wants_document(request) ? modes_json(report) : std::string();
     write_numbers(request, report, document, streams);
 
     // 6. Advice, pictures, page.

@@ -130,7 +130,7 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
                        .seconds_read = seconds_read,
                        .seconds_mesh = seconds_mesh};
     for (const OuterLevel& level : meshes.levels) report.panel_sizes.push_back(level.element_size);
-    std::string document = sound_json(report);
+    std::string document = wants_document(request) ? sound_json(report) : std::string();
     write_numbers(request, report, document, streams);
     if (request.has_advice) {
         solver::AdviceTask task{.plays = true, .f_max = setting.frequencies.back(), .worst_Hz = {}};
