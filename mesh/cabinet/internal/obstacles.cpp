@@ -99,8 +99,8 @@ DriverSize driver_size(const Board& board, const Opening& opening)
     std::optional<double> depth = insert.body.depth;
     // The rear is tied down at a known depth behind the board's middle.
     if (!depth && insert.rear_tie) depth = insert.rear_tie->depth + board.thickness() / 2 - insert.body.recess;
-    return {depth.value_or(0.4 * width + 0.02), insert.body.magnet_diameter.value_or(0.65 * width),
-            depth && insert.body.magnet_diameter};
+    return {depth.value_or(0.4 * width + 0.02), insert.body.magnet_diameter.value_or(0.65 * width), depth.has_value(),
+            insert.body.magnet_diameter.has_value()};
 }
 
 std::vector<Obstacle> obstacles(const Cabinet& cabinet, double spare)
@@ -119,7 +119,7 @@ std::vector<Obstacle> obstacles(const Cabinet& cabinet, double spare)
                 add(Kind::Hole,
                     {hole_ring(board, opening, spare, half), hole_ring(board, opening, spare, -half - behind)}, true);
             if (opening.insert.kind == InsertPlan::Kind::Driver)
-                add(Kind::Driver, driver_body(board, opening, spare), driver_size(board, opening).is_given);
+                add(Kind::Driver, driver_body(board, opening, spare), driver_size(board, opening).is_given());
             const double tube = opening.insert.port_length.value_or(0);
             if (opening.insert.kind == InsertPlan::Kind::Port && tube > board.thickness())
                 add(Kind::Tube,
@@ -161,8 +161,12 @@ std::string guess_words(const Cabinet& cabinet, const Obstacle& obstacle)
     const Board& board = cabinet.board(obstacle.board);
     const Opening& opening = board.openings.at(static_cast<std::size_t>(obstacle.opening));
     const DriverSize size = driver_size(board, opening);
-    return " (own estimate of '" + opening.name + "': " + in_mm(size.depth) + " deep, magnet " + in_mm(size.magnet) +
-           "; give its depth and magnet_diameter)";
+    const auto both = [&](const std::string& depth, const std::string& magnet, const std::string& between) {
+        return size.has_depth ? magnet : size.has_magnet ? depth : depth + between + magnet;
+    };
+    return " (own estimate of '" + opening.name +
+           "': " + both(in_mm(size.depth) + " deep", "magnet " + in_mm(size.magnet), ", ") + "; give its " +
+           both("depth", "magnet_diameter", " and ") + ")";
 }
 
 bool meets_wood(const ConvexBody& body, const Board& board, double shift)

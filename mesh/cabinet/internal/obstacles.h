@@ -22,8 +22,9 @@ struct Obstacle
 /// Its depth and magnet where they are given, else estimated (fit.h).
 struct DriverSize
 {
-    double depth = 0, magnet = 0; ///< [m]
-    bool is_given = false;        ///< both of them
+    double depth = 0, magnet = 0;               ///< [m]
+    bool has_depth = false, has_magnet = false; ///< given, not estimated
+    [[nodiscard]] bool is_given() const { return has_depth && has_magnet; }
 };
 
 [[nodiscard]] DriverSize driver_size(const Board& board, const Opening& opening);
