@@ -1,24 +1,17 @@
 #!/usr/bin/env bash
 # Readers, builder, mesher and one command each of modes, sound and explain under the address and undefined-behaviour
 # checkers, in a build folder of its own (preset asan). Only what these need is built.
-#   --short   builder and mesher alone: a quarter of the build
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/tools/setup.sh"
 
-case ${1:-} in
-"") is_short= ;;
---short) is_short=1 ;;
-*)
-    echo "usage: tests/sanitized.sh [--short]" >&2
+if [[ $# -gt 0 ]]; then
+    echo "usage: tests/sanitized.sh" >&2
     exit 2
-    ;;
-esac
+fi
 
 built=$SECONDS
 stillwall_configure asan "$stillwall_build-asan" -DSTILLWALL_TESTS=ON
-targets=(mesh_build_test mesh_mesher_test)
-[[ -z $is_short ]] && targets+=(app_input_test stillwall)
-stillwall_compile "$stillwall_build-asan" "${targets[@]}"
+stillwall_compile "$stillwall_build-asan" mesh_build_test mesh_mesher_test app_input_test stillwall
 echo "sanitized: $((SECONDS - built)) s to build"
 
 # Leaks are not looked for: Gmsh and the display's libraries keep what they have until the end.
@@ -40,7 +33,6 @@ run() {
 
 run "$bin/mesh_build_test"
 run "$bin/mesh_mesher_test"
-if [[ -n $is_short ]]; then exit; fi
 run "$bin/app_input_test"
 run "$bin/stillwall" modes examples/01-small-two-way/cabinet.yaml --no-pictures --no-advice
 run "$bin/stillwall" sound examples/06-sealed-two-way/sealed.yaml --accuracy draft --no-advice --out "$scratch/sound"
