@@ -54,12 +54,14 @@ struct Swept
     solver::FeaturesResult found;
 };
 
-std::optional<Swept> swept(const fs::path& file)
+std::optional<Swept> swept(const fs::path& file, solver::BoxKind kind)
 {
     if (file.empty()) return std::nullopt;
     Swept sweep{read_sweep(file), {}};
     try {
-        sweep.found = solver::find_features(sweep.read.sweep);
+        solver::FeaturesSetting setting;
+        setting.kind = kind;
+        sweep.found = solver::find_features(sweep.read.sweep, setting);
     } catch (const DomainError& error) {
         throw InputError({file.string()}, "", error.what());
     }
@@ -128,9 +130,9 @@ Inputs read_inputs(const ExplainRequest& request, const Cabinet& cabinet)
     if (request.impedance.empty() && request.knocks.empty())
         throw InputError({}, "", "nothing measured is given: --impedance FILE, or --knock FILE@BOARD");
     Inputs inputs;
-    inputs.in_box = swept(request.impedance);
+    inputs.in_box = swept(request.impedance, solver::box_kind_of(cabinet));
     if (inputs.in_box) inputs.understood.push_back(request.impedance.string() + ": " + inputs.in_box->read.understood);
-    inputs.free_air = swept(request.free_air);
+    inputs.free_air = swept(request.free_air, solver::BoxKind::OneHump);
     if (inputs.free_air)
         inputs.understood.push_back(request.free_air.string() + ": " + inputs.free_air->read.understood +
                                     "; the driver in free air");
