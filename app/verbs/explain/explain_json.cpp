@@ -114,7 +114,7 @@ std::string explain_json(const ExplainReport& report)
     const solver::Explanation& e = report.explanation;
     Json document = document_about({report.cabinet, report.books, report.outer_size});
     document["measured"] = report.understood;
-    document["way"] = report.sound.ways.at(e.way).name;
+    document["way"] = report.sound.ways.empty() ? Json(nullptr) : Json(report.sound.ways.at(e.way).name);
     document["readings"] = readings_array(report);
     if (e.box)
         document["box"] = {

@@ -133,8 +133,8 @@ std::string left_out_words(const ExplainReport& report)
 std::string fidelity_words(const ExplainReport& report)
 {
     const std::vector<double>& odds = report.explanation.odds.fidelity;
-    constexpr double likely = 0.5;
-    if (report.explanation.readings.empty() || odds.empty() || odds[0] > likely) return "";
+    constexpr double poor = 0.2;
+    if (report.explanation.readings.empty() || odds.empty() || odds[0] > poor) return "";
     return wrapped(
         fmt::format("The readings fit the drawing poorly (as drawn: {}), so all odds allow for boards of other "
                     "stock, soft joints and loose drawing: check materials, thicknesses and braces.",
