@@ -211,6 +211,12 @@ private:
         const Problem after = problem_of(readings_, answer_, of, setting_);
         const MatrixXd C = Step(after, prior_, asked).covariance();
         lesson.misfit_after = rms(after.off);
+        if (of == Of::Frequency && lesson.misfit_after > setting_.poor_fit) {
+            lesson.is_poor = true;
+            ln_factors_.setZero();
+            answer_ = model_({});
+            return lesson;
+        }
         for (std::size_t i = 0; i < asked.size(); ++i) {
             const auto at = static_cast<std::size_t>(std::find(all.begin(), all.end(), asked[i]) - all.begin());
             LearnedFigure& figure = lesson.figures[at];

@@ -276,7 +276,12 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .warnings = warnings_of(inputs, sound, f_top),
                          .picture_of = {}};
     streams.out << explain_text(report) << std::flush;
-    if (!request.learn.empty()) {
+    const std::string slip = request.learn.empty() ? "" : slip_words(comb_of(report));
+    if (!slip.empty())
+        streams.out << '\n'
+                    << slip << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
+                    << std::flush;
+    else if (!request.learn.empty()) {
         progress.show("learning from it", 1);
         const double f_max = 1.3 * sound.frequency.back(); // room for modes that rise
         const solver::LearnResult learned = learn_from(report, plan, model.shell, f_max);
