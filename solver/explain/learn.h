@@ -58,6 +58,7 @@ struct Lesson
     bool stands = false;                        ///< fewer readings than figures: nothing was changed
     bool is_poor = false;                       ///< the fit leaves too much: nothing was changed
     double misfit_before = 0, misfit_after = 0; ///< r.m.s. of ln (measured / model)
+    double left_over = 0;                       ///< r.m.s. of that part of it which no figure's doubt can make
 };
 
 struct LearnResult

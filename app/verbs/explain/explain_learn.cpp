@@ -121,10 +121,10 @@ std::string lesson_words(const solver::Lesson& lesson, const char* what, const c
                                    from, lesson.figures.size(), what));
     if (lesson.is_poor)
         return wrapped(
-            fmt::format("{} {}, off by {:.1f} % (r.m.s.) after fitting {} {}: too much for a box that is as "
-                        "drawn (good fits leave under 1 %), so nothing is changed. Check thicknesses, braces "
-                        "and materials, or add readings.",
-                        lesson.n_readings, from, 100 * lesson.misfit_after, lesson.figures.size(), what));
+            fmt::format("{} {} leave {:.1f} % (r.m.s.) that no {} can mend: too much for a box that is as drawn (good "
+                        "fits leave under 1 %), so nothing is changed. Check thicknesses, braces and materials, or add "
+                        "readings.",
+                        lesson.n_readings, from, 100 * lesson.left_over, what));
     TextTable table{{{"Material, driver", Align::Left},
                      {"Figure", Align::Left},
                      {"Times", Align::Left},
