@@ -42,4 +42,9 @@ double area_of(const std::string& option, const std::string& text)
     return positive(option, text, Dimension::Area);
 }
 
+double resistance_of(const std::string& option, const std::string& text)
+{
+    return positive(option, text, Dimension::Resistance);
+}
+
 } // namespace stillwall::app

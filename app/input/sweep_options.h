@@ -19,5 +19,7 @@ struct SweepWith
 [[nodiscard]] SweepWith volume_and_file(const std::string& option, const std::string& text);
 /// [m²]
 [[nodiscard]] double area_of(const std::string& option, const std::string& text);
+/// [ohm]
+[[nodiscard]] double resistance_of(const std::string& option, const std::string& text);
 
 } // namespace stillwall::app

@@ -108,7 +108,9 @@ RigidWallAir rigid_wall_air(const Cabinet& cabinet, const AirMesh& mesh, const s
     rigid.inputs.resize(mesh.n_nodes(), static_cast<Index>(openings.size()));
     for (std::size_t i = 0; i < openings.size(); ++i)
         rigid.inputs.col(static_cast<Index>(i)) = opening_input(cabinet, mesh, openings[i].board, openings[i].opening);
-    if (const MatrixXd phi = filled_modes.get(); phi.cols() > 0) {
+    const MatrixXd phi = filled_modes.get();
+    if (openings.empty()) return rigid; // a shut box: no near fields
+    if (phi.cols() > 0) {
         internal::add_to_basis(rigid.Psi, rigid.open.Q, phi);
         internal::add_to_basis(rigid.Psi, rigid.open.Q, near_fields(*rigid.filled, rigid.inputs, rigid));
     }

@@ -21,6 +21,16 @@ VectorXd figure_errors(const Sensitivity& s, Index mode)
     return (s.to_high.row(mode) - s.to_low.row(mode)).transpose() / (2 * range_deviations);
 }
 
+constexpr Index n_common = 2; ///< entries of θ that are no figure: the speed of sound, what moves all walls alike
+
+/// Slopes of a wave of the air.
+VectorXd waves(const SoundResult& sound, const Doubt& doubt)
+{
+    VectorXd slopes = VectorXd::Zero(sound.sensitivity.n_figures() + n_common);
+    slopes[sound.sensitivity.n_figures()] = doubt.sound_speed;
+    return slopes;
+}
+
 void set_band(Candidate& c)
 {
     c.f_band = std::sqrt(c.slopes.squaredNorm() + c.f_error * c.f_error);
@@ -33,8 +43,9 @@ Candidate wall_candidate(const SoundResult& sound, const SoundMode& mode, const 
     const VectorXd errors = figure_errors(s, *mode.wall);
     Candidate c;
     c.cause = wall.moves_whole ? Cause::Rocking : !wall.on_basket.empty() ? Cause::Driver : Cause::Wall;
-    c.slopes = VectorXd::Zero(s.n_figures() + 1);
+    c.slopes = VectorXd::Zero(s.n_figures() + n_common);
     c.slopes.head(s.n_figures()) = s.ln_f.row(*mode.wall).transpose().cwiseProduct(errors);
+    c.slopes.tail(1).setConstant(doubt.walls_f);
     c.f_error = doubt.wall_f;
     c.Q_error = std::hypot(s.ln_loss.row(*mode.wall).transpose().cwiseProduct(errors).norm(), doubt.wall_Q);
     c.ohm_error = doubt.wall_ohm;
@@ -47,8 +58,7 @@ Candidate air_candidate(const SoundResult& sound, const SoundMode& mode, bool is
     const bool is_tuning = mode.kind == SoundMode::Kind::Port;
     Candidate c;
     c.cause = is_tuning ? Cause::Port : Cause::Air;
-    c.slopes = VectorXd::Zero(sound.sensitivity.n_figures() + 1);
-    c.slopes.tail(1).setConstant(doubt.sound_speed);
+    c.slopes = waves(sound, doubt);
     c.f_error = is_tuning ? doubt.port_f : is_filled ? doubt.air_filled_f : doubt.air_f;
     c.Q_error = doubt.air_Q;
     c.ohm_error = doubt.air_ohm;
@@ -70,8 +80,7 @@ std::vector<Candidate> pipe_candidates(const Cabinet& cabinet, const SoundResult
         c.f_Hz = Air{}.sound_speed / (2 * (port.length() + 1.46 * std::sqrt(port.area() / std::numbers::pi)));
         c.Q = doubt.pipe_Q;
         c.ohm = doubt.pipe_ohm;
-        c.slopes = VectorXd::Zero(sound.sensitivity.n_figures() + 1);
-        c.slopes.tail(1).setConstant(doubt.sound_speed);
+        c.slopes = waves(sound, doubt);
         c.f_error = doubt.pipe_f;
         c.Q_error = doubt.pipe_Q_error;
         c.ohm_error = doubt.pipe_ohm_error;
@@ -123,6 +132,9 @@ Suspects suspects_of(const Cabinet& cabinet, const SoundResult& sound, std::size
 {
     Suspects suspects;
     suspects.figures = sound.sensitivity.figures;
+    suspects.fidelities = doubt.fidelities;
+    suspects.misfit_share = doubt.misfit_share;
+    suspects.misfit_f = doubt.misfit_f;
     std::vector<Candidate>& all = suspects.candidates;
     for (std::size_t m = 0; m < sound.modes.size(); ++m) {
         const SoundMode& mode = sound.modes[m];
@@ -135,7 +147,7 @@ Suspects suspects_of(const Cabinet& cabinet, const SoundResult& sound, std::size
     }
     for (Candidate& c : pipe_candidates(cabinet, sound, doubt)) all.push_back(std::move(c));
     if (free_air != nullptr)
-        for (Candidate& c : driver_candidates(*free_air, sound.sensitivity.n_figures() + 1, doubt))
+        for (Candidate& c : driver_candidates(*free_air, sound.sensitivity.n_figures() + n_common, doubt))
             all.push_back(std::move(c));
     for (Candidate& c : all) set_band(c);
     std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.f_Hz < b.f_Hz; });

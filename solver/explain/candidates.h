@@ -26,7 +26,8 @@ struct Candidate : Resonance
     Cause cause = Cause::Wall;
     std::optional<int> resonance; ///< place in SoundResult::modes; nothing: of the driver's own sweep
     double ohm = 0;               ///< predicted height of its wrinkle, ≥ 0
-    /// ∂ln f/∂θ, θ the independent uncertain figures, each in its own standard deviations
+    /// ∂ln f/∂θ, θ the independent uncertain figures, each in its own standard deviations: Suspects::figures, then the
+    /// speed of sound, then what moves all walls alike
     Eigen::VectorXd slopes;
     double f_error = 0;   ///< of ln f, one standard deviation, besides θ
     double Q_error = 0;   ///< of ln Q
@@ -47,6 +48,15 @@ struct Background
     double ohm = 0, ohm_error = 1;
 };
 
+/// How true a box is to its drawing and to the model's idea of wood and glue: nobody knows beforehand, so several are
+/// tried and the readings themselves say which holds.
+struct Fidelity
+{
+    double odds = 1;  ///< before anything was measured; they sum to 1
+    double walls = 1; ///< factor on the doubts of walls: frequency (their own and the common one), Q, height
+    double shear = 1; ///< factor on the range of transverse shear moduli: a board of another make than the library's
+};
+
 /// Standard deviations and rates that no data sheet tells (judgements, see each); the ranges of the figures come from
 /// the library.
 struct Doubt
@@ -54,6 +64,13 @@ struct Doubt
     /// of ln f of a wall mode: thicknesses to 0.2 mm in 18 (1 %), boards of one stock that differ (E by 3 %), joints
     /// and what the drawing leaves out.
     double wall_f = 0.02;
+    /// of ln f, common to all walls: joints that are softer or stiffer than glue lines, the air's load, the scale.
+    double walls_f = 0.01;
+    /// A candidate's frequency is wrong by more than all that, by what is wrong at one place (a knot, a dry joint, a
+    /// brace that does not touch): how often, and how far as standard deviation of ln f.
+    double misfit_share = 0.1, misfit_f = 0.06;
+    /// As drawn, from stock as the library's; of other stock; and loosely drawn of whatever stock there was.
+    std::vector<Fidelity> fidelities{{0.5, 1, 1}, {0.3, 1.5, 3}, {0.2, 3, 3}};
     double wall_ohm = 0.5; ///< of ln height at given Q: how the shape meets the driver, motor and mass of its figures
     double wall_Q = 0.35;  ///< of ln Q beyond what the ranges give: at least that
     double air_f = 0.012, air_filled_f = 0.03; ///< bare; with filling, whose place and packing vary
@@ -66,14 +83,16 @@ struct Doubt
     double driver_rate = 0.5;        ///< per unit of ln f from 300 Hz to 3 kHz when there is no sweep in free air
     double driver_rate_swept = 0.03; ///< with one that shows nothing there
     double rocking_rate = 0.3;       ///< 5 to 60 Hz, when the file has no supports
-    double nothing_rate = 0.08;      ///< over the whole range
+    double nothing_rate = 0.4;       ///< over the whole range: loose cups, terminals, cables, frames are common
 };
 
 struct Suspects
 {
     std::vector<Candidate> candidates;    ///< ascending in frequency
     std::vector<Background> backgrounds;  ///< the last one is Cause::Nothing
-    std::vector<UncertainFigure> figures; ///< of θ; but for its last entry, the speed of sound, which is none of them
+    std::vector<UncertainFigure> figures; ///< of θ; but for its last two entries, see Candidate::slopes
+    std::vector<Fidelity> fidelities{{}};
+    double misfit_share = 0, misfit_f = 0; ///< see Doubt
 };
 
 /// Walls, waves of the air and box tuning from the played cabinet; along each port's tube a half wave,

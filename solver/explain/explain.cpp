@@ -95,6 +95,18 @@ BoxCheck check_box(const SoundResult& sound, std::size_t way, const Measured& me
 
 } // namespace
 
+BoxKind box_kind_of(const Cabinet& cabinet)
+{
+    for (const Board& board : cabinet.boards) {
+        if (board.kind != Board::Kind::Wall) continue;
+        for (const Opening& opening : board.openings) {
+            const InsertPlan::Kind kind = opening.insert.kind;
+            if (kind != InsertPlan::Kind::Driver && kind != InsertPlan::Kind::Plate) return BoxKind::Unknown;
+        }
+    }
+    return BoxKind::OneHump;
+}
+
 std::size_t nearest_way(const SoundResult& sound, const Sweep& sweep)
 {
     std::size_t best = 0;

@@ -52,6 +52,10 @@ struct Explanation
     std::vector<int> missing;
 };
 
+/// How many humps a driver's impedance may have in this box: one where nothing but drivers and plates sits in its
+/// walls' holes, so that a tall closed box's wave is not taken for a tuning; else the sweep says.
+[[nodiscard]] BoxKind box_kind_of(const Cabinet& cabinet);
+
 /// The way whose impedance by the model is nearest to the sweep (r.m.s. of ln |Z| over what both cover).
 [[nodiscard]] std::size_t nearest_way(const SoundResult& sound, const Sweep& sweep);
 

@@ -107,6 +107,9 @@ public:
         return covariance() * (S_.transpose() * R_.solve(off_) - weight_.cwiseProduct(x));
     }
     [[nodiscard]] double cost(const VectorXd& x) const { return off_.dot(R_.solve(off_)) + x.cwiseAbs2().dot(weight_); }
+    /// What of the readings' distance neither the asked nor the other figures make: the most probable errors of model
+    /// and reading.
+    [[nodiscard]] VectorXd left_over(const Problem& p) const { return p.variance.cwiseProduct(R_.solve(off_)); }
     [[nodiscard]] VectorXd off_in_deviations() const
     {
         return off_.cwiseQuotient(
@@ -209,8 +212,16 @@ private:
         if (asked.empty()) return lesson;
         walk(asked, of);
         const Problem after = problem_of(readings_, answer_, of, setting_);
-        const MatrixXd C = Step(after, prior_, asked).covariance();
+        const Step there(after, prior_, asked);
+        const MatrixXd C = there.covariance();
         lesson.misfit_after = rms(after.off);
+        lesson.left_over = rms(there.left_over(after));
+        if (of == Of::Frequency && lesson.left_over > setting_.poor_fit) {
+            lesson.is_poor = true;
+            ln_factors_.setZero();
+            answer_ = model_({});
+            return lesson;
+        }
         for (std::size_t i = 0; i < asked.size(); ++i) {
             const auto at = static_cast<std::size_t>(std::find(all.begin(), all.end(), asked[i]) - all.begin());
             LearnedFigure& figure = lesson.figures[at];

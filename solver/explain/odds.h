@@ -7,8 +7,10 @@
 // once in each measurement) or backgrounds weighs
 //     N(ln f; ln f̂_a, S_a S_aᵀ + E_a + R) Π p_a(ln Q, ln height) Π_background rate · p(ln Q, ln height)
 //         · Π_unused (1 − chance to be seen)
-// with the candidates' frequencies of all readings in one Gaussian. Odds are sums of weights over the assignments, kept
-// by a beam of the heaviest.
+// with the candidates' frequencies of all readings in one Gaussian; one wall in some is off by more (misfit_share,
+// misfit_f). Odds are sums of weights over the assignments, kept by a beam of the heaviest, and over the fidelities:
+// each is weighed by its odds times the sum of its assignments' weights, so that a box that does not fit its drawing
+// widens all doubts by itself.
 
 #include "solver/explain/candidates.h"
 
@@ -52,9 +54,10 @@ struct OddsResult
     std::vector<std::vector<CauseOdds>> readings; ///< per reading, most likely first, nothing under 0.1 % listed
     /// Chance that a candidate shows in a measurement, shape (candidates, measurements).
     Eigen::MatrixXd visible;
-    Eigen::VectorXd theta;       ///< mean over the assignments
-    Eigen::VectorXd theta_error; ///< one standard deviation
-    double beam_lost = 0;        ///< share of weight dropped, at most
+    Eigen::VectorXd theta;        ///< mean over the assignments
+    Eigen::VectorXd theta_error;  ///< one standard deviation
+    std::vector<double> fidelity; ///< odds of Suspects::fidelities after all readings
+    double beam_lost = 0;         ///< share of weight dropped, at most
 };
 
 [[nodiscard]] OddsResult odds_of(const Suspects& suspects, const Evidence& evidence);

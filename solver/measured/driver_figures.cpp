@@ -2,6 +2,7 @@
 
 #include "mesh/cabinet/air.h"
 #include "mesh/cabinet/error.h"
+#include "solver/measured/internal/impedance_fit.h"
 
 #include <fmt/format.h>
 
@@ -47,12 +48,10 @@ Known combined(const std::vector<Known>& figures, const std::function<double(con
 /// Order of the fit's figures: Re, Le, n, ln f, ln Q, a, b.
 enum At
 {
-    Re,
-    Le,
-    Exponent,
-    LnF,
-    LnQ,
-    A
+    Re = 0,
+    LnF = 3,
+    LnQ = 4,
+    A = 5
 };
 
 void note_fit(const Sweep& sweep, const ImpedanceFit& fit, DriverFigures& d)
@@ -98,29 +97,34 @@ MovingFigures moving_of(const Known& Mms, const DriverFigures& d, std::optional<
 
 } // namespace
 
-DriverFigures driver_figures(const Sweep& sweep)
+DriverFigures driver_figures(const Sweep& sweep, std::optional<double> Re_by_meter)
 {
-    const ImpedanceFit fit = fit_smooth(sweep);
+    const ImpedanceFit fit = fit_smooth(sweep, BoxKind::Unknown, Re_by_meter);
     if (fit.kind == BoxKind::TwoHumps)
         throw DomainError("two humps: this driver is in a vented box; sweep it in free air or in a closed box");
-    VectorXd x(7);
-    const Hump& hump = fit.model.humps[0];
-    x << fit.model.Re, fit.model.Le, fit.model.Le_exponent, std::log(hump.f_Hz), std::log(hump.Q), hump.ohm.real(),
-        hump.ohm.imag();
-    const Eigen::MatrixXd C = fit.covariance.topLeftCorner(7, 7);
-    const auto figure = [&](const std::function<double(const VectorXd&)>& f) { return propagated(x, C, f); };
+    const VectorXd x = internal::figures_of(fit.model);
+    const auto figure = [&](const std::function<double(const VectorXd&)>& f) {
+        return propagated(x, fit.covariance, f);
+    };
+    const auto coil = [&](const VectorXd& p, double f) { return internal::model_of(p, fit.model).coil(f); };
     DriverFigures d;
     d.Re = figure([](const VectorXd& p) { return p[Re]; });
     d.fs = figure([](const VectorXd& p) { return std::exp(p[LnF]); });
-    d.Zmax = figure([](const VectorXd& p) {
-        const ImpedanceModel m{p[Re], p[Le], p[Exponent], {{std::exp(p[LnF]), std::exp(p[LnQ]), {p[A], p[A + 1]}}}};
+    d.Zmax = figure([&](const VectorXd& p) {
+        ImpedanceModel m = internal::model_of(p, fit.model);
+        m.humps.resize(1);
         return std::abs(m.at(std::exp(p[LnF])));
     });
     d.Qms = figure([](const VectorXd& p) { return std::exp(p[LnQ]); });
     d.Qes = figure([](const VectorXd& p) { return std::exp(p[LnQ]) * p[Re] / p[A]; });
     d.Qts = figure([](const VectorXd& p) { return std::exp(p[LnQ]) * p[Re] / (p[Re] + p[A]); });
-    d.Le = figure([](const VectorXd& p) { return p[Le]; });
-    d.Le_exponent = figure([](const VectorXd& p) { return p[Exponent]; });
+    // Of a ladder the power law that touches it at 1 kHz: for a power law these are its own figures.
+    d.Le = figure([&](const VectorXd& p) { return coil(p, 1000).imag() / (2 * pi * 1000); });
+    d.Le_exponent = figure([&](const VectorXd& p) {
+        constexpr double step = 1e-3;
+        return std::log(std::abs(coil(p, 1000 * (1 + step)) / coil(p, 1000 * (1 - step)))) /
+               std::log((1 + step) / (1 - step));
+    });
     note_fit(sweep, fit, d);
     return d;
 }

@@ -23,17 +23,30 @@ using internal::Trial;
 constexpr std::size_t most_features = 40;
 constexpr double least_without_one = 0.3; // of the gain: a resonance of three points keeps a third without its top
 
+/// How far a point of what a curve leaves lies off the line through the third to either side of a place: neighbours
+/// that belong to one resonance stand off it together.
+double stands_out(const VectorXcd& left, Index place, Index at)
+{
+    const std::complex<double> low = left[place - 3], high = left[place + 3];
+    return std::abs(left[at] - low - (high - low) * (static_cast<double>(at - place + 3) / 6));
+}
+
 /// 1/noise, 0 at single points that stand out of their neighbours: pick-up, not a resonance.
-VectorXd weights_of(const Sweep& sweep, const VectorXd& noise)
+/// @param left  sweep − curve
+VectorXd weights_of(const Sweep& sweep, const VectorXd& noise, const VectorXcd& left)
 {
     constexpr double far_out = 5.5, over_neighbours = 1.3;
+    constexpr double with_it = 0.2, beyond_noise = 4; // a neighbour belongs to it: of the top's height; of the noise
     const internal::Scatter scatter = internal::scatter_of(sweep);
     const VectorXd off = scatter.left.cwiseAbs();
     VectorXd weight = noise.cwiseInverse();
-    for (Index i = 2; i + 2 < sweep.size(); ++i)
-        if (off[i] > far_out * noise[i] * scatter.gain[i] &&
-            off[i] > over_neighbours * std::max(off[i - 1], off[i + 1]))
-            weight[i] = 0;
+    for (Index i = 3; i + 3 < sweep.size(); ++i) {
+        if (!(off[i] > far_out * noise[i] * scatter.gain[i] &&
+              off[i] > over_neighbours * std::max(off[i - 1], off[i + 1])))
+            continue;
+        const double least = std::max(with_it * stands_out(left, i, i), beyond_noise * noise[i]);
+        if (std::min(stands_out(left, i, i - 1), stands_out(left, i, i + 1)) < least) weight[i] = 0;
+    }
     return weight;
 }
 
@@ -49,8 +62,9 @@ class Search
 public:
     Search(const Sweep& sweep, const ImpedanceFit& fit, const Scan& scan, const FeaturesSetting& setting)
         : sweep_(sweep), smooth_(fit.model.at(sweep.f_Hz)), humps_(fit.model.humps), scan_(scan),
-          setting_(setting), left_{sweep.f_Hz, {}, weights_of(sweep, fit.noise), {}}
+          setting_(setting), left_{sweep.f_Hz, {}, {}, {}}
     {
+        left_.weight = weights_of(sweep, fit.noise, without({}));
         if (!sweep.has_phase)
             left_.turn = smooth_.cwiseQuotient(smooth_.cwiseAbs().cast<std::complex<double>>()).conjugate();
     }
@@ -70,6 +84,31 @@ public:
                 refused_.push_back(*trial);
         }
         return found_;
+    }
+
+    /// Single points left out, and trials that gained enough and are not explained by what was found.
+    [[nodiscard]] std::vector<Discarded> discarded() const
+    {
+        std::vector<Discarded> all;
+        const VectorXcd left = without({});
+        for (Index i = 3; i + 3 < sweep_.size(); ++i) {
+            const double f = sweep_.f_Hz[static_cast<std::size_t>(i)];
+            constexpr double worth_telling = 0.02; // of |Z|: noise that is far out is not
+            if (left_.weight[i] > 0 || f < scan_.f_from || f > scan_.f_to ||
+                stands_out(left, i, i) < worth_telling * std::abs(smooth_[i]))
+                continue;
+            all.push_back(
+                {f, stands_out(left, i, i), "a single point, its neighbours do not stand out with it: pick-up?"});
+        }
+        for (const Trial& t : refused_) {
+            const bool is_told = std::any_of(all.begin(), all.end(), [&](const Discarded& d) {
+                return std::abs(std::log(d.f_Hz / t.f_Hz)) < 2 / t.Q;
+            });
+            if (is_told || !stands(t)) continue; // the refused come by falling gain: the first of a heap tells it
+            const auto gain = internal::gain_of(left_, t);
+            all.push_back({t.f_Hz, std::sqrt(gain->chi2 / gain->per_ohm2), reason_of(t)});
+        }
+        return all;
     }
 
     /// The sweep without its features, for the smooth curve.
@@ -108,6 +147,23 @@ private:
             if (std::abs(std::log(t.f_Hz / r.f_Hz)) < 0.5 / std::min(t.Q, r.Q) && t.Q < 2 * r.Q && r.Q < 2 * t.Q)
                 return false;
         return is_off_humps(t);
+    }
+
+    /// A refused trial that still gains, far from whatever was found.
+    [[nodiscard]] bool stands(const Trial& t) const
+    {
+        const auto gain = internal::gain_of(left_, t);
+        return gain && gain->chi2 > scan_.threshold && std::none_of(found_.begin(), found_.end(), [&](const Found& f) {
+                   const Hump& h = f.fitted.hump;
+                   return std::abs(std::log(h.f_Hz / t.f_Hz)) < 1 / h.Q + 1 / t.Q;
+               });
+    }
+
+    [[nodiscard]] std::string reason_of(const Trial& t) const
+    {
+        if (!(internal::gain_without_one(left_, t) > least_without_one)) return "it hangs on one point: pick-up?";
+        if (!is_off_humps(t)) return "it sits on the driver's own hump";
+        return "no resonance fits it well enough for a frequency and a Q: a finer sweep would tell";
     }
 
     /// What sits on a main hump and is not much sharper is the hump's own shape.
@@ -186,7 +242,7 @@ void fit_jointly(const Sweep& sweep, const ImpedanceFit& smooth, std::vector<Fou
     const std::size_t n_smooth = smooth.model.humps.size();
     ImpedanceModel model = smooth.model;
     for (const Found& f : found) model.humps.push_back(f.fitted.hump);
-    const internal::JointFit joint = internal::fit_all(sweep, smooth.noise, model, smooth.covariance(2, 2) > 0);
+    const internal::JointFit joint = internal::fit_all(sweep, smooth.noise, model, {smooth.covariance(2, 2) > 0});
     if (joint.misfit > good) return;
     std::vector<Found> better = found;
     for (std::size_t k = 0; k < found.size(); ++k) {
@@ -245,14 +301,19 @@ FeaturesResult find_features(const Sweep& sweep, const FeaturesSetting& setting)
         const VectorXd noise = result.fit.noise;
         result.fit = fit_smooth(first.cleared(), result.fit.kind);
         result.fit.noise = noise;
-        found = Search(sweep, result.fit, scan, setting).run();
+        Search second(sweep, result.fit, scan, setting);
+        found = second.run();
+        result.discarded = second.discarded();
         fit_jointly(sweep, result.fit, found);
-    }
+    } else
+        result.discarded = first.discarded();
     for (const Found& f : found) result.features.push_back(feature_of(f, sweep, result.fit.model));
+    std::sort(result.discarded.begin(), result.discarded.end(),
+              [](const Discarded& a, const Discarded& b) { return a.f_Hz < b.f_Hz; });
     std::sort(result.features.begin(), result.features.end(),
               [](const Feature& a, const Feature& b) { return a.f_Hz.value < b.f_Hz.value; });
     const double per_octave = static_cast<double>(sweep.size()) / std::log2(sweep.f_Hz.back() / sweep.f_Hz.front());
-    const double finest_Q = per_octave / std::numbers::ln2 * 2 / 3; // three points in two bandwidths
+    const double finest_Q = per_octave / std::numbers::ln2; // three points in three bandwidths
     if (finest_Q < 40)
         result.warnings.push_back(fmt::format(
             "{:.0f} points in the octave show no resonance sharper than Q {:.0f}: bare boards have 20 to 60",

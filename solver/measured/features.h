@@ -29,10 +29,18 @@ struct FeaturesSetting
     double Q_least = 2, Q_most = 200;
 };
 
+/// Something that stood out and was not taken for a resonance.
+struct Discarded
+{
+    double f_Hz = 0, ohm = 0; ///< where it stood out most, and by how much
+    std::string reason;       ///< half a sentence
+};
+
 struct FeaturesResult
 {
     ImpedanceFit fit;                  ///< the smooth curve alone
     std::vector<Feature> features;     ///< ascending in frequency
+    std::vector<Discarded> discarded;  ///< ascending in frequency
     double f_from = 0, f_to = 0;       ///< [Hz] where it was looked
     std::vector<std::string> warnings; ///< one sentence each: too coarse for high Q, model does not fit below …
 };
@@ -41,7 +49,8 @@ struct FeaturesResult
 /// as a parabola over three bandwidths to either side, fits it there, takes it away and scans again; once more with the
 /// smooth curve fitted without them. A gain in weighted squares counts when it exceeds 2 ln(N/false_alarms), raised for
 /// what is not known of the noise: noise alone gives χ² of two, and the scan makes N = Σ_Q 2 Q ln(f_to/f_from) tries,
-/// at most one a point each. It must also stand without any single point.
+/// at most one a point each. It must also stand without any single point. A single point that stands out of its
+/// neighbours is left out as pick-up, unless these stand out with it: then it is the top of something sharp.
 /// @throws DomainError  as fit_smooth()
 [[nodiscard]] FeaturesResult find_features(const Sweep& sweep, const FeaturesSetting& setting = {});
 

@@ -2,6 +2,8 @@
 
 #include "mesh/cabinet/lossy_coil.h"
 
+#include <numbers>
+
 namespace stillwall::solver {
 
 std::complex<double> Hump::at(double f) const
@@ -10,9 +12,21 @@ std::complex<double> Hump::at(double f) const
     return (ohm.real() + j * ohm.imag() * f_Hz / f) / (1.0 + j * Q * (f / f_Hz - f_Hz / f));
 }
 
+std::complex<double> CoilStep::at(double f) const
+{
+    return 1.0 / (1 / R + 1.0 / std::complex<double>(0, 2 * std::numbers::pi * f * L));
+}
+
+std::complex<double> ImpedanceModel::coil(double f_Hz) const
+{
+    std::complex<double> Z = Le * lossy_coil(f_Hz, Le_exponent);
+    for (const CoilStep& step : steps) Z += step.at(f_Hz);
+    return Z;
+}
+
 std::complex<double> ImpedanceModel::at(double f_Hz) const
 {
-    std::complex<double> Z = Re + Le * lossy_coil(f_Hz, Le_exponent);
+    std::complex<double> Z = Re + coil(f_Hz);
     for (const Hump& hump : humps) Z += hump.at(f_Hz);
     return Z;
 }

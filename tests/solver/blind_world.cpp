@@ -1,6 +1,7 @@
 #include "tests/solver/blind_world.h"
 
 #include "app/workers/sound_sizes.h"
+#include "mesh/cabinet/basket_estimate.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/core/shell_locator.h"
@@ -153,8 +154,49 @@ CabinetPlan drawn_plan(Random& random)
     return plan;
 }
 
+/// Springs along every joint, none said twice.
+void join_by_springs(CabinetPlan& plan, Random& random)
+{
+    const double stiffness = 1e9 * std::pow(20, uniform(random, 0, 1));
+    const auto join = [&](const std::string& board, const std::string& neighbour) {
+        JointPlan joint;
+        joint.name = board + neighbour;
+        joint.kind = JointPlan::Kind::Springs;
+        joint.board = board;
+        joint.neighbour = neighbour;
+        joint.normal = figure(stiffness, stiffness, stiffness);
+        joint.shear = figure(stiffness / 3, stiffness / 3, stiffness / 3);
+        joint.loss = figure(0.03, 0.03, 0.03);
+        plan.joints.push_back(joint);
+    };
+    join("front", "");
+    join("back", "");
+    for (const std::string board : {"top", "bottom"})
+        for (const std::string side : {"left", "right"}) join(board, side);
+    for (const BracePlan& brace : plan.braces)
+        for (const std::string side : {"left", "right"}) join(brace.name, side);
+}
+
+void make_foreign(CabinetPlan& plan, Random& random)
+{
+    Material& m = plan.materials[0];
+    scale({&m.E1, &m.E2, &m.G12}, uniform(random, 0.85, 1.15));
+    if (happens(random, 0.5)) {
+        m.E3 = m.E1;
+        m.G13 = m.G23 = m.G12;
+    }
+    join_by_springs(plan, random);
+    InsertPlan& driver = plan.openings[0].insert;
+    constexpr std::array kinds{Basket::Kind::Cast, Basket::Kind::PressedSteel, Basket::Kind::Polymer};
+    Basket basket = complete_basket({.kind = kinds[static_cast<std::size_t>(uniform(random, 0, 2.99))]},
+                                    plan.openings[0].width, driver.mass);
+    for (Quantity* q : {&basket.rim_share, &basket.rim_EI, &basket.axial_Hz, &basket.rocking_Hz, &basket.loss})
+        scale({q}, factor(*q, random));
+    driver.basket = basket;
+}
+
 /// As it came out of the workshop.
-CabinetPlan built_plan(const CabinetPlan& drawn, Random& random)
+CabinetPlan built_plan(const CabinetPlan& drawn, Kind kind, Random& random)
 {
     CabinetPlan plan = drawn;
     Material& m = plan.materials[0];
@@ -162,12 +204,14 @@ CabinetPlan built_plan(const CabinetPlan& drawn, Random& random)
     scale({&m.G13, &m.G23}, factor(m.G13, random));
     scale({&m.rho}, factor(m.rho, random));
     scale({&m.eta, &m.eta2}, factor(m.eta, random));
+    if (kind == Kind::Foreign) make_foreign(plan, random);
     const Material common = m;
+    const double apart = kind == Kind::Foreign ? 0.06 : 0.03, thicker = kind == Kind::Foreign ? 0.3e-3 : 0.1e-3;
     const auto own = [&](Layup& layup, const std::string& name) {
         Material board = common;
         board.name = name;
-        scale({&board.E1, &board.E2, &board.G12}, std::exp(0.03 * normal(random)));
-        layup.plies[0].thickness += 0.1e-3 * normal(random);
+        scale({&board.E1, &board.E2, &board.G12}, std::exp(apart * normal(random)));
+        layup.plies[0].thickness += thicker * normal(random);
         layup.plies[0].material = static_cast<int>(plan.materials.size());
         plan.materials.push_back(board);
     };
@@ -215,8 +259,12 @@ void add_modes(World& world)
     for (const solver::SoundMode& mode : world.built.modes) {
         if (mode.wrinkles.empty()) continue;
         const bool is_wall = mode.kind == solver::SoundMode::Kind::Wall;
-        world.truths.push_back({is_wall ? solver::Cause::Wall : solver::Cause::Air, mode.f_Hz, mode.Q,
-                                mode.wrinkles[0].ohm, mode.wall, mode.name});
+        const bool hangs =
+            is_wall && !world.built.wall_modes[static_cast<std::size_t>(mode.wall.value())].on_basket.empty();
+        world.truths.push_back({hangs     ? solver::Cause::Driver
+                                : is_wall ? solver::Cause::Wall
+                                          : solver::Cause::Air,
+                                mode.f_Hz, mode.Q, mode.wrinkles[0].ohm, mode.wall, mode.name});
     }
     for (const OpeningPlan& hole : world.drawn.openings)
         if (hole.insert.kind == InsertPlan::Kind::Port)
@@ -229,7 +277,7 @@ void add_modes(World& world)
 }
 
 /// What is neither wall nor air.
-void add_bumps(World& world, const SmallSignal& driver, Random& random)
+void add_bumps(World& world, const SmallSignal& driver, Kind kind, Random& random)
 {
     std::vector<Bump> in_box, alone;
     if (happens(random, 0.6)) {
@@ -240,7 +288,9 @@ void add_bumps(World& world, const SmallSignal& driver, Random& random)
                          own.A * std::exp(0.15 * normal(random))});
         world.truths.push_back({solver::Cause::Driver, own.f, own.Q, std::abs(own.A), -1, {}});
     }
-    if (happens(random, 0.1)) {
+    const int n_loose = kind == Kind::Foreign ? (happens(random, 0.5) ? 1 + (happens(random, 0.4) ? 1 : 0) : 0)
+                                              : (happens(random, 0.1) ? 1 : 0);
+    for (int i = 0; i < n_loose; ++i) {
         const Bump other{uniform(random, 150, 800), uniform(random, 10, 40), uniform(random, 0.05, 0.2)};
         in_box.push_back(other);
         world.truths.push_back({solver::Cause::Nothing, other.f, other.Q, std::abs(other.A), -1, {}});
@@ -250,15 +300,42 @@ void add_bumps(World& world, const SmallSignal& driver, Random& random)
     if (happens(random, 0.7)) world.free_air = free_air_sweep(driver, sweep_circuits::log_grid(15, 2000, 96), alone);
 }
 
+/// What a ladder of L and two R‖L, about as large as the power law it stands for, has more than that.
+void wind_as_ladder(solver::Sweep& sweep, const SmallSignal& s, double L, const std::array<double, 4>& steps)
+{
+    sweep_circuits::Circuit power;
+    power.Re = 0;
+    power.Le = s.Le;
+    power.n = s.Le_exponent;
+    for (std::size_t i = 0; i < sweep.f_Hz.size(); ++i) {
+        const std::complex<double> jw(0, 2 * sweep_circuits::pi * sweep.f_Hz[i]);
+        std::complex<double> ladder = L * jw;
+        for (const std::size_t k : {0, 2}) ladder += 1.0 / (1.0 / steps[k] + 1.0 / (jw * steps[k + 1]));
+        sweep.Z[static_cast<Eigen::Index>(i)] += ladder - power.coil(sweep.f_Hz[i]);
+    }
+}
+
+void wind_as_ladder(World& world, const SmallSignal& s, Random& random)
+{
+    const double L = s.Le * uniform(random, 0.5, 0.8);
+    const std::array steps{uniform(random, 1, 4), s.Le * uniform(random, 0.4, 1.2), uniform(random, 5, 20),
+                           s.Le * uniform(random, 0.2, 0.6)};
+    wind_as_ladder(world.in_box, s, L, steps);
+    if (world.free_air) wind_as_ladder(*world.free_air, s, L, steps);
+}
+
 } // namespace
 
-World made(unsigned seed)
+World made(unsigned seed, Kind kind)
 {
     Random random(seed);
     World world;
     world.drawn = drawn_plan(random);
     world.is_filled = !world.drawn.sound.fillings.empty();
-    CabinetPlan plan = built_plan(world.drawn, random);
+    if (kind == Kind::Foreign)
+        world.drawn.openings[0].insert.basket =
+            complete_basket({}, world.drawn.openings[0].width, world.drawn.openings[0].insert.mass);
+    CabinetPlan plan = built_plan(world.drawn, kind, random);
     plan.sound.f_from = 15;
     plan.sound.f_to = f_top;
     plan.sound.per_octave = 96;
@@ -267,7 +344,8 @@ World made(unsigned seed)
     world.in_box = {"in box", world.built.frequency, world.built.ways[0].impedance, true};
     add_modes(world);
     const SmallSignal& driver = *world.drawn.openings[0].insert.small_signal;
-    add_bumps(world, driver, random);
+    add_bumps(world, driver, kind, random);
+    if (kind == Kind::Foreign && happens(random, 0.5)) wind_as_ladder(world, driver, random);
     const sweep_circuits::Disturbance disturbance{.share = 1e-3, .floor = 1e-3, .warming = 2e-3, .n_pickups = 1};
     sweep_circuits::disturb(world.in_box, disturbance, driver.Re, random);
     if (world.free_air) sweep_circuits::disturb(*world.free_air, disturbance, driver.Re, random);

@@ -146,6 +146,40 @@ TEST_CASE("driver figures: stated errors are those of many draws, with a lossy c
     for (const double squares : {f, Qms, Qes, Re}) CHECK_THAT(std::sqrt(squares / n), WithinAbs(1, 0.25));
 }
 
+TEST_CASE("driver figures: coils that are ladders", "[measured][driver]")
+{
+    // Twenty-four coils of L and two R‖L each. Reference: what the circuits were made of. Tolerance: five stated
+    // errors (the worst of 24 × 3 draws of a normal lies at 2.7, and the errors are known to a quarter) and 1e-3, as
+    // far as the sweep's lowest point is from a coil that does nothing there.
+    std::mt19937_64 random(33);
+    std::uniform_real_distribution<double> uniform;
+    const auto between = [&](double a, double b) { return a * std::pow(b / a, uniform(random)); };
+    for (int i = 0; i < 24; ++i) {
+        Circuit c;
+        c.Le = 0;
+        c.Re = between(2.8, 6.5);
+        const double L = between(0.1e-3, 0.5e-3);
+        const std::array steps{CoilStep{between(0.5, 3), between(0.3e-3, 1.5e-3)},
+                               CoilStep{between(5, 30), between(0.1e-3, 0.5e-3)}};
+        Sweep sweep = swept(c, log_grid(10, 20000, 24));
+        for (std::size_t k = 0; k < sweep.f_Hz.size(); ++k) {
+            const double f = sweep.f_Hz[k];
+            sweep.Z[static_cast<Eigen::Index>(k)] += Complex(0, 2 * pi * f * L) + steps[0].at(f) + steps[1].at(f);
+        }
+        disturb(sweep, {.share = 1e-3, .floor = 0, .warming = 0, .n_pickups = 0}, c.Re, random);
+        const DriverFigures d = driver_figures(sweep);
+        CAPTURE(i, c.Re, d.Re.value, d.Re.error, d.fs.value, d.Qes.value, d.Qes.error, d.misfit);
+        CHECK_THAT(d.Re.value, WithinAbs(c.Re, 5 * d.Re.error + 1e-3 * c.Re));
+        CHECK_THAT(d.fs.value, WithinAbs(c.fs(), 5 * d.fs.error + 1e-3 * c.fs()));
+        CHECK_THAT(d.Qes.value, WithinAbs(c.Qes(), 5 * d.Qes.error + 1e-3 * c.Qes()));
+        CHECK(d.misfit < 1.3);
+        const DriverFigures held = driver_figures(sweep, c.Re);
+        CHECK(held.Re.value == c.Re);
+        CHECK(held.Qes.error <= d.Qes.error);
+        CHECK_THROWS_WITH(driver_figures(sweep, 1.2 * sweep.Z.cwiseAbs().minCoeff()), Contains("cannot lie above"));
+    }
+}
+
 TEST_CASE("driver figures: two units side by side", "[measured][driver]")
 {
     Circuit a, b;

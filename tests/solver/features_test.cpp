@@ -5,6 +5,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
+
 #include <fstream>
 
 using namespace sweep_circuits;
@@ -117,6 +119,41 @@ TEST_CASE("wrinkles: 0.1 ohm on 6 ohm at Q 30 among others", "[measured][feature
             CHECK_THAT(found.ohm.value,
                        WithinAbs(std::abs(bumps[i].A), 3.5 * found.ohm.error + 0.03 * found.ohm.value));
         }
+    }
+}
+
+TEST_CASE("wrinkles: what is sharp and high is found on a coarse grid, pick-up is not", "[measured][features]")
+{
+    // Reference: the bump put in, its top on a point or between two; and a single point of the same height. Tolerance:
+    // half a width in frequency, since its height and Q hang on three points or four.
+    std::mt19937_64 random(5);
+    const std::vector<double> grid = log_grid(15, 8000, 48);
+    const auto middle = static_cast<std::size_t>(std::lower_bound(grid.begin(), grid.end(), 768) - grid.begin());
+    for (const double ohm : {0.12, 0.6, 1.0})
+        for (const double Q : {40.0, 50.0, 60.0})
+            for (const double between : {0.0, 0.25, 0.5}) {
+                const double f = grid[middle] * std::exp2(between / 48);
+                Sweep sweep = swept(vented(), grid, {{f, Q, ohm}});
+                disturb(sweep, {.n_pickups = 0}, 6, random);
+                const FeaturesResult result = find_features(sweep);
+                CAPTURE(ohm, Q, between, result.features.size(), result.discarded.size());
+                REQUIRE(result.features.size() == 1);
+                CHECK_THAT(result.features[0].f_Hz.value, WithinRel(f, 0.5 / Q));
+            }
+    for (const double ohm : {0.3, 1.0}) {
+        Sweep sweep = swept(vented(), grid);
+        disturb(sweep, {.n_pickups = 0}, 6, random);
+        sweep.Z[static_cast<Eigen::Index>(middle)] += ohm;
+        const FeaturesResult result = find_features(sweep);
+        std::string told;
+        for (const Discarded& d : result.discarded)
+            told += fmt::format("{:.1f} Hz {:.3f} ohm {}; ", d.f_Hz, d.ohm, d.reason);
+        CAPTURE(ohm, told);
+        CHECK(result.features.empty());
+        REQUIRE(result.discarded.size() == 1);
+        // Reference: the point put in. Tolerance: the noise of it and of the two points that bound it, 0.01 ohm each.
+        CHECK_THAT(result.discarded[0].f_Hz, WithinRel(grid[middle], 1e-12));
+        CHECK_THAT(result.discarded[0].ohm, WithinAbs(ohm, 0.05));
     }
 }
 

@@ -1,6 +1,7 @@
 // Moduli and losses from frequencies and Qs of models whose secrets are known.
 
 #include "mesh/cabinet/learned.h"
+#include "solver/explain/comb.h"
 #include "solver/explain/learn.h"
 #include "solver/explain/track.h"
 #include "tests/solver/cabinet_fixture.h"
@@ -244,4 +245,51 @@ TEST_CASE("learn: a motor's ring tells its basket's frequency", "[learn]")
     CHECK_THAT(factor, WithinRel(0.85, 0.01));
     const ModesResult learned = computed(factor);
     CHECK_THAT(learned.modes[static_cast<std::size_t>(motor_of(learned))].f_Hz, WithinRel(measured_Hz, 0.01));
+}
+
+TEST_CASE("learn: a fit that leaves too much changes nothing", "[learn]")
+{
+    const Springs springs;
+    const Model model = [&](const std::vector<double>& factors) { return springs.at(factors); };
+    std::mt19937_64 random(4);
+    auto readings = measured(springs.at({0.95, 1.05, 1, 1, 1}), 4, 0.002, random);
+    CHECK_FALSE(learn(readings, model, exact).stiffness.is_poor);
+    for (std::size_t i = 0; i < readings.size(); ++i) readings[i].f_Hz.value *= i % 2 == 0 ? 1.06 : 0.94;
+    const LearnResult r = learn(readings, model, exact);
+    CHECK(r.stiffness.is_poor);
+    for (const LearnedFigure& f : r.stiffness.figures) {
+        CHECK(f.factor == 1);
+        CHECK_FALSE(f.is_learned);
+    }
+}
+
+TEST_CASE("learn: a comb that may slip is told", "[learn]")
+{
+    // Frequencies of a simply supported plate, a × b with a/b = 1.4: f ∝ (m/a)² + (n/b)² (Leissa, NASA SP-160, 1969,
+    // eq. 4.20), as ½ of ln modulus. Read without error, with moduli a fifth lower, all are found where they are; of an
+    // even comb with a gap of 10 % the place below fits as well but for the prior.
+    std::vector<Tooth> plate;
+    for (int m = 1; m <= 4; ++m)
+        for (int n = 1; n <= 3; ++n) plate.push_back({100 * (m * m / 1.96 + n * n), 0.5, 0.8});
+    std::vector<Known> readings;
+    for (const Tooth& tooth : plate) readings.push_back({tooth.f_Hz * std::sqrt(0.8), 0.5});
+    const std::vector<CombFit> sure = comb_fits(readings, plate);
+    // Reference: the factor put in. Tolerance: the grid's step, and what the prior pulls at 12 readings good to 1.5 %.
+    CHECK_THAT(sure[0].factor, WithinAbs(0.8, 0.01));
+    CHECK(sure[0].odds > 0.99);
+
+    std::vector<Tooth> even;
+    for (int i = 0; i < 8; ++i) even.push_back({300 * std::pow(1.1, i), 0.5, 0.8});
+    readings.clear();
+    for (int i = 2; i < 6; ++i) readings.push_back({even[static_cast<std::size_t>(i)].f_Hz * std::sqrt(0.91), 0.5});
+    const std::vector<CombFit> slips = comb_fits(readings, even);
+    // Reference: the prior alone tells the five places apart at which four readings meet eight teeth: x = ln 0.91 + k
+    // ln 1.21, exp(−x²/2σ²). Tolerance: places where fewer meet, 2 % each.
+    const auto prior = [](int k) { return std::exp(-0.5 * std::pow((std::log(0.91) + k * std::log(1.21)) / 0.2, 2)); };
+    double all = 0;
+    for (int k = -2; k <= 2; ++k) all += prior(k);
+    REQUIRE(slips.size() >= 2);
+    CHECK_THAT(slips[0].odds + slips[1].odds, WithinAbs((prior(0) + prior(1)) / all, 0.04));
+    CHECK(slips[1].odds > 0.2);
+    CHECK_THAT(comb_fits({}, even)[0].factor, WithinAbs(1, 0.005));
 }

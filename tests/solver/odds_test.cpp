@@ -91,6 +91,41 @@ TEST_CASE("odds of one reading are Bayes' rule", "[explain]")
     CHECK_THAT(odds_for(result.readings[0], 1), WithinAbs(b / (a + b + none), 1e-6));
 }
 
+TEST_CASE("odds over several fidelities are Bayes' rule too", "[explain]")
+{
+    // One wall, seen 9 % off: unlikely as drawn, likely in a loosely drawn box; it may also be wrong by itself.
+    Candidate c = wall(400, 40, 0.2);
+    c.boards = {1.0};
+    Suspects s = suspects({c});
+    s.figures[0].kind = UncertainFigure::Kind::TransverseShear;
+    s.fidelities = {{0.7, 1, 1}, {0.3, 3, 2}};
+    s.misfit_share = 0.1;
+    s.misfit_f = 0.06;
+    const OddsResult result = odds_of(s, {{sweep()}, {reading(437, 35, 0.15)}});
+
+    // Reference: Bayes' rule by hand: joint weight of fidelity and cause, with what not seeing the wall would weigh.
+    // Tolerance: the same arithmetic in another order.
+    const double f_error = 1e-3 * std::sqrt(1.01), off_Q = std::log(35.0 / 40), off_h = std::log(0.15 / 0.2) - off_Q;
+    double all_wall = 0, all_none = 0, drawn = 0;
+    for (const Fidelity& x : s.fidelities) {
+        const double per_figure = 0.05 * x.shear, own = 0.02 * x.walls, sd_Q = 0.3 * x.walls, sd_h = 0.5 * x.walls;
+        const double band = std::hypot(per_figure, own), edge = std::sqrt(sd_h * sd_h + sd_Q * sd_Q + 0.09);
+        const double seen = 0.97 * 0.5 * std::erfc(-std::log(0.2 / 0.02) / edge / std::numbers::sqrt2);
+        const double off = std::log(437.0 / 400);
+        const double f = 0.9 * density(off, std::hypot(band, f_error)) +
+                         0.1 * density(off, std::hypot(std::hypot(band, 0.06), f_error));
+        const double is_wall =
+            f * long_tailed(off_Q, std::hypot(sd_Q, 0.05)) * long_tailed(off_h, std::hypot(sd_h, 0.05));
+        const double none = 0.08 * density(std::log(35.0 / 12), 1) * density(std::log(1.5), 1.2) * (1 - seen);
+        all_wall += x.odds * is_wall;
+        all_none += x.odds * none;
+        if (x.walls == 1) drawn = x.odds * (is_wall + none);
+    }
+    CHECK_THAT(odds_for(result.readings[0], 0), WithinAbs(all_wall / (all_wall + all_none), 1e-6));
+    REQUIRE(result.fidelity.size() == 2);
+    CHECK_THAT(result.fidelity[0], WithinAbs(drawn / (all_wall + all_none), 1e-6));
+}
+
 TEST_CASE("odds: one modulus moves all modes together", "[explain]")
 {
     // Two walls 8 % too high in the model; between them a third mode near the upper reading. Each reading alone could

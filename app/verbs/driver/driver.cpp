@@ -24,7 +24,7 @@ constexpr const char* example =
 struct DriverRequest
 {
     fs::path sweep, pair; ///< empty: none
-    std::string mass, box, Sd;
+    std::string mass, box, Sd, Re;
     fs::path json, yaml;
 };
 
@@ -34,11 +34,12 @@ struct Measured
     solver::DriverFigures figures;
 };
 
-Measured measured(const fs::path& file)
+/// @param Re  [ohm] by a meter, of this unit
+Measured measured(const fs::path& file, std::optional<double> Re = {})
 {
     ReadSweep read = read_sweep(file);
     try {
-        const solver::DriverFigures figures = solver::driver_figures(read.sweep);
+        const solver::DriverFigures figures = solver::driver_figures(read.sweep, Re);
         return {std::move(read), figures};
     } catch (const DomainError& error) {
         throw InputError({file.string()}, "", error.what());
@@ -49,7 +50,9 @@ DriverReport evaluated(const DriverRequest& request)
 {
     constexpr double mass_error = 0.005, volume_error = 0.01; // kitchen scales; a ruler
     DriverReport report;
-    const Measured bare = measured(request.sweep);
+    std::optional<double> Re;
+    if (!request.Re.empty()) Re = resistance_of("--re", request.Re);
+    const Measured bare = measured(request.sweep, Re);
     const auto note = [&](const Measured& m, const std::string& what) {
         report.understood.push_back(m.read.sweep.name + ": " + m.read.understood + what);
     };
@@ -58,14 +61,14 @@ DriverReport evaluated(const DriverRequest& request)
     if (!request.Sd.empty()) report.Sd = area_of("--sd", request.Sd);
     if (!request.mass.empty()) {
         const SweepWith with = mass_and_file("--mass", request.mass);
-        const Measured loaded = measured(with.file);
+        const Measured loaded = measured(with.file, Re);
         note(loaded, "; with the mass added");
         report.by_mass = solver::figures_by_added_mass(bare.figures, loaded.figures,
                                                        {with.amount, mass_error * with.amount}, report.Sd);
     }
     if (!request.box.empty()) {
         const SweepWith with = volume_and_file("--box", request.box);
-        const Measured boxed = measured(with.file);
+        const Measured boxed = measured(with.file, Re);
         note(boxed, "; in the closed box");
         report.by_box =
             solver::figures_by_box(bare.figures, boxed.figures, {with.amount, volume_error * with.amount}, report.Sd);
@@ -115,6 +118,8 @@ void add_driver(CLI::App& program, Action& action)
     verb->add_option("--box", request->box, "Sweep in a closed box of known net volume: \"20 l=FILE\"")
         ->option_text("V=FILE");
     verb->add_option("--sd", request->Sd, "Area of the cone, with its unit: \"133 cm2\"")->option_text("AREA");
+    verb->add_option("--re", request->Re, "Resistance of the coil by a meter, leads taken off: \"5.6 ohm\"")
+        ->option_text("OHM");
     verb->add_option("--pair", request->pair, "Sweep of a second unit")->option_text("FILE");
     verb->add_option("--yaml", request->yaml, "Write the keys for the cabinet file there instead of printing them")
         ->option_text("FILE");

@@ -16,6 +16,10 @@
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/cabinet/names.h"
+#include "mesh/gmsh/air_mesher.h"
+#include "mesh/gmsh/mesher.h"
+#include "solver/choose/scheme.h"
+#include "solver/drive/unplayed.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -54,12 +58,14 @@ struct Swept
     solver::FeaturesResult found;
 };
 
-std::optional<Swept> swept(const fs::path& file)
+std::optional<Swept> swept(const fs::path& file, solver::BoxKind kind)
 {
     if (file.empty()) return std::nullopt;
     Swept sweep{read_sweep(file), {}};
     try {
-        sweep.found = solver::find_features(sweep.read.sweep);
+        solver::FeaturesSetting setting;
+        setting.kind = kind;
+        sweep.found = solver::find_features(sweep.read.sweep, setting);
     } catch (const DomainError& error) {
         throw InputError({file.string()}, "", error.what());
     }
@@ -128,9 +134,9 @@ Inputs read_inputs(const ExplainRequest& request, const Cabinet& cabinet)
     if (request.impedance.empty() && request.knocks.empty())
         throw InputError({}, "", "nothing measured is given: --impedance FILE, or --knock FILE@BOARD");
     Inputs inputs;
-    inputs.in_box = swept(request.impedance);
+    inputs.in_box = swept(request.impedance, solver::box_kind_of(cabinet));
     if (inputs.in_box) inputs.understood.push_back(request.impedance.string() + ": " + inputs.in_box->read.understood);
-    inputs.free_air = swept(request.free_air);
+    inputs.free_air = swept(request.free_air, solver::BoxKind::OneHump);
     if (inputs.free_air)
         inputs.understood.push_back(request.free_air.string() + ": " + inputs.free_air->read.understood +
                                     "; the driver in free air");
@@ -177,6 +183,59 @@ void write_learned(const ExplainRequest& request, const solver::LearnResult& res
                 << std::flush;
 }
 
+/// Knocks ask for no driver's figures.
+bool is_unplayed(const ExplainRequest& request, const CabinetPlan& plan)
+{
+    return request.impedance.empty() && !solver::can_play(plan);
+}
+
+/// The computed cabinet, with the mesh of its walls.
+struct Model
+{
+    ShellMesh shell;
+    solver::SoundResult sound;
+};
+
+solver::SoundOptions shown_in(Progress& progress)
+{
+    solver::SoundOptions options;
+    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
+    return options;
+}
+
+Model played(const ExplainRequest& request, const CabinetPlan& plan, const Cabinet& cabinet, const Streams& streams,
+             Progress& progress)
+{
+    const SoundSetting setting = build_sound(plan, cabinet);
+    const double f_top = setting.frequencies.back();
+    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_sound(cabinet, f, accuracy); },
+              .f_high = f_top,
+              .accuracy = request.accuracy,
+              .lower = "a sweep up to {} Hz"},
+             available_memory(), streams);
+    const Meshes meshes = mesh_all(cabinet, f_top, request.accuracy, progress);
+    return {meshes.shell, solver::analyse_sound(cabinet, setting, meshes.for_solver(), shown_in(progress))};
+}
+
+Model at_rest(const ExplainRequest& request, const CabinetPlan& plan, const Cabinet& cabinet, const Streams& streams,
+              Progress& progress)
+{
+    const double f_top = plan.sound.f_to;
+    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_modes(cabinet, f, accuracy); },
+              .f_high = f_top,
+              .accuracy = request.accuracy,
+              .lower = "knocks that ring lower"},
+             available_memory(), streams);
+    progress.show("meshing walls and air", 0.01);
+    ShellMesh shell = mesh::mesh_shell(cabinet, {.element_size = shell_element_size(cabinet, f_top, request.accuracy)});
+    const AirMesh air = mesh::mesh_air(cabinet, {.element_size = air_element_size(f_top, request.accuracy)});
+    solver::ModesOptions options;
+    options.f_max = f_top;
+    options.progress = shown_in(progress).progress;
+    solver::ModesResult walls = solver::analyse_modes(cabinet, shell, options);
+    return {std::move(shell), solver::unplayed_sound(cabinet, std::move(walls), air, f_top)};
+}
+
 void explain_measured(const ExplainRequest& request, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
@@ -193,23 +252,17 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     const Inputs inputs = read_inputs(request, cabinet);
     progress.clear();
     set_frequencies(plan, inputs.highest());
-    const SoundSetting setting = build_sound(plan, cabinet);
+    const bool is_filled = !plan.sound.fillings.empty();
 
     // 2. What the model says, up to what was measured.
-    announce({.effort = [&](double f, Accuracy accuracy) { return effort_of_sound(cabinet, f, accuracy); },
-              .f_high = setting.frequencies.back(),
-              .accuracy = request.accuracy,
-              .lower = "a sweep up to {} Hz"},
-             available_memory(), streams);
-    const Meshes meshes = mesh_all(cabinet, setting.frequencies.back(), request.accuracy, progress);
-    solver::SoundOptions options;
-    options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + 0.9 * fraction); };
-    const solver::SoundResult sound = solver::analyse_sound(cabinet, setting, meshes.for_solver(), options);
+    const Model model = is_unplayed(request, plan) ? at_rest(request, plan, cabinet, streams, progress)
+                                                   : played(request, plan, cabinet, streams, progress);
+    const solver::SoundResult& sound = model.sound;
+    const double f_top = plan.sound.f_to;
 
     // 3. Which of it explains what was measured.
     progress.show("which of it explains what was measured", 1);
-    const solver::Explanation explanation =
-        solver::explain(cabinet, sound, !setting.fillings.empty(), inputs.for_solver());
+    const solver::Explanation explanation = solver::explain(cabinet, sound, is_filled, inputs.for_solver());
     progress.clear();
     const Bookkeeping books = bookkeeping(cabinet);
     ExplainReport report{.cabinet = cabinet,
@@ -220,13 +273,18 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .impedance = inputs.in_box ? &inputs.in_box->found : nullptr,
                          .free_air = inputs.free_air ? &inputs.free_air->found : nullptr,
                          .understood = inputs.understood,
-                         .warnings = warnings_of(inputs, sound, setting.frequencies.back()),
+                         .warnings = warnings_of(inputs, sound, f_top),
                          .picture_of = {}};
     streams.out << explain_text(report) << std::flush;
-    if (!request.learn.empty()) {
+    const std::string slip = request.learn.empty() ? "" : slip_words(comb_of(report));
+    if (!slip.empty())
+        streams.out << '\n'
+                    << slip << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
+                    << std::flush;
+    else if (!request.learn.empty()) {
         progress.show("learning from it", 1);
         const double f_max = 1.3 * sound.frequency.back(); // room for modes that rise
-        const solver::LearnResult learned = learn_from(report, plan, meshes.shell, f_max);
+        const solver::LearnResult learned = learn_from(report, plan, model.shell, f_max);
         progress.clear();
         write_learned(request, learned, streams);
     }

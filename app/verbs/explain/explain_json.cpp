@@ -87,6 +87,7 @@ Json readings_array(const ExplainReport& report)
             {{"measurement", measurement_word(report, r.reading)},
              {"frequency_hz", known(r.reading.f_Hz, "a frequency")},
              {"q", known(r.reading.Q, "a Q")},
+             {"level_db", r.reading.ohm ? Json(nullptr) : Json(r.reading.level_dB)},
              {"change_ohm", r.reading.ohm ? known(*r.reading.ohm, "a wrinkle") : Json(nullptr)},
              {"causes", std::move(causes)},
              {"test", proof_object(report, r)},
@@ -113,7 +114,7 @@ std::string explain_json(const ExplainReport& report)
     const solver::Explanation& e = report.explanation;
     Json document = document_about({report.cabinet, report.books, report.outer_size});
     document["measured"] = report.understood;
-    document["way"] = report.sound.ways.at(e.way).name;
+    document["way"] = report.sound.ways.empty() ? Json(nullptr) : Json(report.sound.ways.at(e.way).name);
     document["readings"] = readings_array(report);
     if (e.box)
         document["box"] = {
@@ -128,6 +129,12 @@ std::string explain_json(const ExplainReport& report)
         missing.push_back({{"name", candidate.name}, {"frequency_hz", candidate.f_Hz}, {"change_ohm", candidate.ohm}});
     }
     document["computed_but_not_seen"] = std::move(missing);
+    Json left_out = Json::array();
+    if (report.impedance != nullptr)
+        for (const solver::Discarded& d : report.impedance->discarded)
+            left_out.push_back({{"frequency_hz", d.f_Hz}, {"change_ohm", d.ohm}, {"reason", d.reason}});
+    document["left_out"] = std::move(left_out);
+    document["odds_as_drawn"] = e.odds.fidelity.empty() ? Json(nullptr) : Json(e.odds.fidelity[0]);
     document["free_air_wrinkles"] = report.free_air != nullptr ? Json(report.free_air->features.size()) : Json(nullptr);
     document["beam_lost"] = finite(e.odds.beam_lost, "a share");
     document["warnings"] = report.warnings;

@@ -119,6 +119,12 @@ std::string lesson_words(const solver::Lesson& lesson, const char* what, const c
     if (lesson.stands)
         return wrapped(fmt::format("{} {} for {} unknown {}: too few, what the library says stands.", lesson.n_readings,
                                    from, lesson.figures.size(), what));
+    if (lesson.is_poor)
+        return wrapped(
+            fmt::format("{} {} leave {:.1f} % (r.m.s.) that no {} can mend: too much for a box that is as drawn (good "
+                        "fits leave under 1 %), so nothing is changed. Check thicknesses, braces and materials, or add "
+                        "readings.",
+                        lesson.n_readings, from, 100 * lesson.left_over, what));
     TextTable table{{{"Material, driver", Align::Left},
                      {"Figure", Align::Left},
                      {"Times", Align::Left},
@@ -139,6 +145,38 @@ std::string lesson_words(const solver::Lesson& lesson, const char* what, const c
 }
 
 } // namespace
+
+std::vector<solver::CombFit> comb_of(const ExplainReport& report)
+{
+    const solver::SoundResult& sound = report.sound;
+    const auto& candidates = report.explanation.suspects.candidates;
+    std::vector<solver::Tooth> teeth;
+    for (std::size_t c = 0; c < candidates.size(); ++c) {
+        if (candidates[c].cause != solver::Cause::Wall || !candidates[c].resonance) continue;
+        const int wall = sound.modes[static_cast<std::size_t>(*candidates[c].resonance)].wall.value();
+        double slope = 0;
+        for (Eigen::Index k = 0; k < sound.sensitivity.n_figures(); ++k)
+            if (sound.sensitivity.figures[static_cast<std::size_t>(k)].kind == Kind::InPlane)
+                slope += sound.sensitivity.ln_f(wall, k);
+        const double seen = report.explanation.odds.visible.row(static_cast<Eigen::Index>(c)).maxCoeff();
+        teeth.push_back({candidates[c].f_Hz, slope, seen});
+    }
+    std::vector<Known> readings;
+    for (const solver::ExplainedReading& r : report.explanation.readings) readings.push_back(r.reading.f_Hz);
+    return solver::comb_fits(readings, teeth);
+}
+
+std::string slip_words(const std::vector<solver::CombFit>& combs)
+{
+    constexpr double by_far = 0.9;
+    if (combs.size() < 2 || combs[0].odds > by_far) return "";
+    return wrapped(
+        fmt::format("Nothing is learned: the readings fit the walls in two ways, with the boards' moduli {:.2f} times "
+                    "the library's "
+                    "({}) and {:.2f} times ({}). A knock on one board, or a strip of it (stillwall strip), would tell.",
+                    combs[0].factor, fmt::format("{:.0f} %", 100 * combs[0].odds), combs[1].factor,
+                    fmt::format("{:.0f} %", 100 * combs[1].odds)));
+}
 
 solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& plan, const ShellMesh& mesh,
                                double f_max)

@@ -59,7 +59,7 @@ std::string readings_table(const ExplainReport& report)
     TextTable table{{{"#", Right},
                      {"Hz", Left},
                      {"Q", Left},
-                     {"ohm", Left},
+                     {"Height", Left},
                      {"Most likely", Left, 34},
                      {"Odds", Right},
                      {"Model says", Left},
@@ -76,7 +76,8 @@ std::string readings_table(const ExplainReport& report)
         table.rows.push_back(
             {std::to_string(++number), with_error(r.reading.f_Hz.value, r.reading.f_Hz.error),
              with_error(r.reading.Q.value, r.reading.Q.error),
-             is_sweep ? with_error(r.reading.ohm->value, r.reading.ohm->error) : measurement_word(report, r.reading),
+             is_sweep ? with_error(r.reading.ohm->value, r.reading.ohm->error) + " ohm"
+                      : fmt::format("{:.0f} dB, {}", r.reading.level_dB, measurement_word(report, r.reading)),
              cause_name(report, r.causes[0]), odds_words(r.causes[0].odds), predicted(report, r.causes[0]), others});
     }
     return table.text();
@@ -118,6 +119,28 @@ std::string missing_words(const ExplainReport& report)
     return text.empty() ? "" : wrapped("Computed but not seen: " + text + ".");
 }
 
+std::string left_out_words(const ExplainReport& report)
+{
+    std::string text;
+    if (report.impedance != nullptr)
+        for (const solver::Discarded& d : report.impedance->discarded)
+            text += fmt::format("{}{} Hz, {} ohm ({})", text.empty() ? "" : "; ", in_hertz(d.f_Hz), shortest(d.ohm, 2),
+                                d.reason);
+    return text.empty() ? "" : wrapped("Stands out and is not taken for a resonance: " + text + ".");
+}
+
+/// What the readings say of the drawing, when they do not fit it as it stands.
+std::string fidelity_words(const ExplainReport& report)
+{
+    const std::vector<double>& odds = report.explanation.odds.fidelity;
+    constexpr double poor = 0.2;
+    if (report.explanation.readings.empty() || odds.empty() || odds[0] > poor) return "";
+    return wrapped(
+        fmt::format("The readings fit the drawing poorly (as drawn: {}), so all odds allow for boards of other "
+                    "stock, soft joints and loose drawing: check materials, thicknesses and braces.",
+                    odds_words(odds[0])));
+}
+
 } // namespace
 
 std::string explain_text(const ExplainReport& report)
@@ -131,11 +154,11 @@ std::string explain_text(const ExplainReport& report)
         ++number;
         if (r.proof && r.reading.ohm) text += wrapped(fmt::format("No {}: {}", number, proof_words(report, r)));
     }
-    text += '\n' + box_words(report) + missing_words(report);
+    text += '\n' + box_words(report) + missing_words(report) + left_out_words(report) + fidelity_words(report);
     text +=
         wrapped("±: one standard deviation. Model says: where the computed resonance should lie, with the ranges of "
                 "materials and what the drawing leaves out. Odds: by Bayes' rule over all readings together, from "
-                "frequency, Q and height; they rest on stated doubts and hold for a box built as drawn.");
+                "frequency, Q and height; they rest on stated doubts, and allow for a box that is not quite as drawn.");
     if (report.impedance != nullptr)
         text += wrapped("Caution: sweep at low level; start below what the driver stands and do not touch live mains.");
     return text;

@@ -15,7 +15,8 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double beside = 1; // bandwidths to either side in which points must lie
+constexpr double beside = 1;     // bandwidths to either side in which a point may carry a resonance
+constexpr double resolved = 1.5; // … in which three must lie
 /// On the threshold: the noise is known to 15 % from the median of 31 points (21 % without phase, half the figures),
 /// and its square makes the tails of χ² those of F with about 45 (23) degrees of freedom.
 constexpr double noise_doubt = 1.35, noise_doubt_without_phase = 1.7;
@@ -36,7 +37,7 @@ Window window_of(const std::vector<double>& f_Hz, double f_low, double f_high)
 
 bool is_resolved(const Leftover& left, const Trial& trial)
 {
-    const double reach = std::exp(beside / trial.Q);
+    const double reach = std::exp(resolved / trial.Q);
     const Window near = window_of(left.f_Hz, trial.f_Hz / reach, trial.f_Hz * reach);
     return near.size() >= 3 && (left.weight.segment(near.first, near.size()).array() > 0).count() >= 3;
 }

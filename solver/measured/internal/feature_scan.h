@@ -33,7 +33,7 @@ struct Trial
 /// Half of the window about a resonance in ln f: three bandwidths, at most 0.7.
 [[nodiscard]] double half_window(double Q);
 [[nodiscard]] Window window_of(const std::vector<double>& f_Hz, double f_low, double f_high);
-/// At least three points of weight lie within a bandwidth to either side.
+/// At least three points of weight lie within one and a half bandwidths to either side.
 [[nodiscard]] bool is_resolved(const Leftover& left, const Trial& trial);
 
 /// Weighted real columns of a resonance (a, then b) over a window; rows Re then Im, or magnitudes.

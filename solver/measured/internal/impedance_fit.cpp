@@ -12,39 +12,27 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr Index n_common = 3, n_per_hump = 4;
+constexpr double milli = 1e-3; ///< Le is sought in mH: figures of like size
 
-VectorXd figures_of(const ImpedanceModel& m)
+Index n_figures(const ImpedanceModel& m)
 {
-    VectorXd p(n_common + n_per_hump * static_cast<Index>(m.humps.size()));
-    p.head<n_common>() << m.Re, m.Le * 1e3, m.Le_exponent; // [mH]: figures of like size
-    Index at = n_common;
-    for (const Hump& h : m.humps) {
-        p.segment<n_per_hump>(at) << std::log(h.f_Hz), std::log(h.Q), h.ohm.real(), h.ohm.imag();
-        at += n_per_hump;
-    }
-    return p;
-}
-
-ImpedanceModel model_of(const VectorXd& p)
-{
-    ImpedanceModel m{p[0], p[1] * 1e-3, p[2], {}};
-    for (Index at = n_common; at < p.size(); at += n_per_hump)
-        m.humps.push_back({std::exp(p[at]), std::exp(p[at + 1]), {p[at + 2], p[at + 3]}});
-    return m;
+    return n_common + n_per_hump * std::ssize(m.humps) + 2 * std::ssize(m.steps);
 }
 
 /// Derivatives of Z by the figures (Le in mH), shape (points, figures).
 Eigen::MatrixXcd slopes_of(const Sweep& sweep, const ImpedanceModel& m)
 {
-    Eigen::MatrixXcd J(sweep.size(), n_common + n_per_hump * static_cast<Index>(m.humps.size()));
+    Eigen::MatrixXcd J(sweep.size(), n_figures(m));
     for (Index i = 0; i < sweep.size(); ++i) {
         const double f = sweep.f_Hz[static_cast<std::size_t>(i)];
         J(i, 0) = 1;
-        J(i, 1) = 1e-3 * lossy_coil(f, m.Le_exponent);
+        J(i, 1) = milli * lossy_coil(f, m.Le_exponent);
         J(i, 2) = m.Le * lossy_coil_slope(f, m.Le_exponent);
         Index at = n_common;
         for (const Hump& h : m.humps)
             for (const std::complex<double>& slope : hump_slopes(h, f)) J(i, at++) = slope;
+        for (const CoilStep& step : m.steps)
+            for (const std::complex<double>& slope : step_slopes(step, f)) J(i, at++) = slope;
     }
     return J;
 }
@@ -77,6 +65,7 @@ struct Problem
     };
     const Sweep& sweep;
     const VectorXd& weight;
+    const ImpedanceModel& like;
     VectorXd all; ///< held figures keep their values
     std::vector<Index> free;
 
@@ -86,8 +75,10 @@ struct Problem
     {
         VectorXd p = all;
         p(free) = x;
-        p[2] = std::clamp(p[2], 0.05, 1.5); // beyond, the coil's term has no meaning
-        return model_of(p);
+        p[1] *= milli;
+        p[2] = std::clamp(p[2], 0.05, 1.0); // beyond, the coil would give power
+        p[1] = std::max(p[1], 0.0);         // passive
+        return model_of(p, like);
     }
     int operator()(const VectorXd& x, VectorXd& residual) const
     {
@@ -103,10 +94,41 @@ struct Problem
 
 } // namespace
 
+VectorXd figures_of(const ImpedanceModel& m)
+{
+    VectorXd p(n_figures(m));
+    p.head<n_common>() << m.Re, m.Le, m.Le_exponent;
+    Index at = n_common;
+    for (const Hump& h : m.humps) {
+        p.segment<n_per_hump>(at) << std::log(h.f_Hz), std::log(h.Q), h.ohm.real(), h.ohm.imag();
+        at += n_per_hump;
+    }
+    for (const CoilStep& step : m.steps) {
+        p.segment<2>(at) << std::log(step.R), std::log(step.L);
+        at += 2;
+    }
+    return p;
+}
+
+ImpedanceModel model_of(const VectorXd& p, const ImpedanceModel& like)
+{
+    ImpedanceModel m{p[0], p[1], p[2], like.humps, like.steps};
+    Index at = n_common;
+    for (Hump& h : m.humps) {
+        h = {std::exp(p[at]), std::exp(p[at + 1]), {p[at + 2], p[at + 3]}};
+        at += n_per_hump;
+    }
+    for (CoilStep& step : m.steps) {
+        step = {std::exp(p[at]), std::exp(p[at + 1])};
+        at += 2;
+    }
+    return m;
+}
+
 MatrixXd weighted_slopes(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& model)
 {
     MatrixXd J = compared_slopes(sweep, weight, model);
-    J.col(1) *= 1e3; // per henry
+    J.col(1) /= milli; // per henry
     return J;
 }
 
@@ -128,10 +150,12 @@ VectorXd distances(const Sweep& sweep, const ImpedanceModel& model)
 
 ImpedanceModel refined(const Sweep& sweep, const VectorXd& weight, const ImpedanceModel& start, Free free)
 {
-    Problem problem{sweep, weight, figures_of(start), {}};
+    Problem problem{sweep, weight, start, figures_of(start), {}};
+    problem.all[1] /= milli;
+    const Index end_of_humps = n_common + n_per_hump * std::ssize(start.humps);
     for (Index i = 0; i < problem.all.size(); ++i) {
-        const bool is_b = i >= n_common && (i - n_common) % n_per_hump == 3;
-        if (!(i == 2 && !free.exponent) && !(is_b && !free.b)) problem.free.push_back(i);
+        const bool is_b = i >= n_common && i < end_of_humps && (i - n_common) % n_per_hump == 3;
+        if (!(i == 0 && !free.Re) && !(i == 2 && !free.exponent) && !(is_b && !free.b)) problem.free.push_back(i);
     }
     VectorXd x = problem.all(problem.free);
     Eigen::LevenbergMarquardt<Problem> method(problem);

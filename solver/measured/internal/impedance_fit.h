@@ -10,7 +10,13 @@ struct Free
 {
     bool exponent = true;
     bool b = true; ///< of every hump
+    bool Re = true;
 };
+
+/// All figures in the order of ImpedanceFit::covariance, and the model they make; Le in H.
+[[nodiscard]] Eigen::VectorXd figures_of(const ImpedanceModel& model);
+/// @param like  with as many humps and steps
+[[nodiscard]] ImpedanceModel model_of(const Eigen::VectorXd& figures, const ImpedanceModel& like);
 
 /// One weighted fit from a start; the humps keep its order.
 /// @param weight  per point: 1/noise, scaled down where a point is to count less
@@ -36,7 +42,7 @@ struct JointFit
 };
 /// All figures of a model from a good start, every b free, points far off counting less.
 [[nodiscard]] JointFit fit_all(const Sweep& sweep, const Eigen::VectorXd& noise, const ImpedanceModel& start,
-                               bool with_exponent);
+                               Free free);
 
 /// A start by scanning over frequencies and Qs, the other figures by linear least squares.
 /// @throws DomainError  no hump

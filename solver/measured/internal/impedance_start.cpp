@@ -84,7 +84,7 @@ LinearFit linear_fit(const Sweep& sweep, const std::vector<Hump>& humps)
     VectorXd right(2 * n);
     right << b.real(), b.imag();
     const VectorXd x = (stacked.transpose() * stacked).ldlt().solve(stacked.transpose() * right);
-    LinearFit fit{{x[0], x[1] * 1e-3, exponent, humps}, (stacked * x - right).squaredNorm()};
+    LinearFit fit{{x[0], x[1] * 1e-3, exponent, humps, {}}, (stacked * x - right).squaredNorm()};
     Index at = 2;
     for (Hump& h : fit.model.humps) {
         const double a = x[at++];

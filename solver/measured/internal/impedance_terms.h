@@ -28,4 +28,11 @@ namespace stillwall::solver::internal {
             j * down * H};
 }
 
+/// Derivatives of a coil's step by ln R, ln L.
+[[nodiscard]] inline std::array<std::complex<double>, 2> step_slopes(const CoilStep& step, double f)
+{
+    const std::complex<double> Z = step.at(f), jwL(0, 2 * std::numbers::pi * f * step.L);
+    return {Z * Z / step.R, Z * Z / jwL};
+}
+
 } // namespace stillwall::solver::internal
