@@ -149,6 +149,7 @@ void place_inner_nodes(const Motion& motion, Eigen::Matrix3Xd& d)
 
 ShellMesh morph(const ShellMesh& mesh, const Cabinet& from, const Cabinet& to)
 {
+    if (from.facets || to.facets) throw DomainError("morph: a mesh of curved walls is not moved; mesh anew");
     morphing::check_correspondence(mesh, from, to);
     morphing::Motion motion(mesh, from, to);
     morphing::hold_lines(motion);

@@ -22,6 +22,7 @@ double own_share(const Cabinet& cabinet, const Junction& junction)
     double spare = 0;
     for (const Junction& other : cabinet.junctions) {
         if (other.kind != Junction::Kind::Corner || &other == &junction) continue;
+        if (other.passing == junction.passing && other.ending == junction.ending) continue; // round a curved board
         const bool shares_passing = other.passing == junction.passing || other.ending == junction.passing;
         if (!shares_passing) continue; // each third board meets the passing one in exactly one other corner at an end
         const int third = other.passing == junction.passing ? other.ending : other.passing;
@@ -75,7 +76,7 @@ void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, const Board
         BarSection block{1, 1, 1e-30, 0, 0, 0, 0, 1};
         if (is_corner) block = corner_block(cabinet, junction, along);
         block.J = laws.of(junction).torsion / block.G;
-        for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
+        for (const auto& side : sides_on_line(cabinet, mesh, junction)) {
             Attachment a{Attachment::Kind::Joint,
                          ending.name,
                          is_corner ? junction.passing : junction.ending,
@@ -85,12 +86,12 @@ void attach_junctions(const Cabinet& cabinet, const ShellMesh& mesh, const Board
                          {},
                          {}};
             const Matrix3d X = element_nodes(structure.nodes, a.nodes);
-            const BarMatrices bar = bar_matrices(block, X, passing.frame.n, Vector3d::Zero());
+            const BarMatrices bar = bar_matrices(block, X, passing.frame.touching(X.col(1)).n, Vector3d::Zero());
             a.K = bar.K;
             if (is_corner)
                 a.M = bar.M;
             else
-                a.K += edge_shear(stiff * section.C(6, 6) * passing.thickness(), X, ending.frame.n);
+                a.K += edge_shear(stiff * section.C(6, 6) * passing.thickness(), X, ending.frame.touching(X.col(1)).n);
             structure.attachments.push_back(std::move(a));
         }
     }

@@ -46,7 +46,8 @@ StripFinder::Key StripFinder::key_of(const ShellMesh::Quad& quad) const
     Key key;
     for (int j : zone.strips) {
         if (repeats_line(key, j)) continue;
-        const Vector3d across = board.frame.n.cross((junction(j).to - junction(j).from).normalized());
+        const Vector3d n = board.frame.touching(junction(j).from).n;
+        const Vector3d across = n.cross((junction(j).to - junction(j).from).normalized());
         key.emplace_back(j, (centre - junction(j).from).dot(across) > 0 ? 1 : -1);
     }
     return key;
@@ -74,8 +75,9 @@ std::vector<StripUse> StripFinder::uses(const Key& key, int board_index) const
     const Board& board = cabinet_.board(board_index);
     std::vector<StripUse> result;
     for (const auto& [j, sign] : key) {
-        const Vector3d n = sign * board.frame.n.cross((junction(j).to - junction(j).from).normalized());
-        result.push_back({law_of(junction(j), board_index), std::atan2(n.dot(board.frame.e2), n.dot(board.frame.e1)),
+        const Frame frame = board.frame.touching((junction(j).from + junction(j).to) / 2);
+        const Vector3d n = sign * frame.n.cross((junction(j).to - junction(j).from).normalized());
+        result.push_back({law_of(junction(j), board_index), std::atan2(n.dot(frame.e2), n.dot(frame.e1)),
                           side_of(junction(j), board_index)});
     }
     return result;
