@@ -1,8 +1,12 @@
 #include "mesh/cabinet/curved.h"
 
+#include "mesh/cabinet/internal/curved_walls.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace stillwall {
 
@@ -28,6 +32,18 @@ Vector3d on_mid_surfaces(const Cabinet& cabinet, const Vector3d& point, std::spa
         x -= J.transpose() * A.ldlt().solve(gap);
     }
     return x;
+}
+
+std::vector<Vector2d> arc_extremes(const Vector2d& from, const Vector2d& to, double bulge)
+{
+    const Arc arc = arc_over(from, to, bulge);
+    std::vector<Vector2d> points;
+    for (int quarter = 0; quarter < 4; ++quarter) {
+        double share = std::remainder(quarter * std::numbers::pi / 2 - arc.start, 2 * std::numbers::pi) / arc.turn;
+        if (share < 0) share += 2 * std::numbers::pi / std::abs(arc.turn);
+        if (share > 0 && share < 1) points.push_back(arc.at(share));
+    }
+    return points;
 }
 
 } // namespace stillwall

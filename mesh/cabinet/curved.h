@@ -12,4 +12,7 @@ namespace stillwall {
 /// @param boards  of the cabinet, those on whose mid-surfaces the point lies
 [[nodiscard]] Vector3d on_mid_surfaces(const Cabinet& cabinet, const Vector3d& point, std::span<const int> boards);
 
+/// Where an arc over a side of the outline reaches farthest along x and y; its ends are not among them.
+[[nodiscard]] std::vector<Vector2d> arc_extremes(const Vector2d& from, const Vector2d& to, double bulge);
+
 } // namespace stillwall

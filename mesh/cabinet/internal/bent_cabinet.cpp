@@ -196,7 +196,7 @@ private:
             const double strip = b == drawn.passing ? drawn.strip_passing : drawn.strip_ending;
             const double at = facet.frame.to_board(drawn.from).x();
             const Bounds2 box = bounds(facet.outline);
-            const auto [less, more] = std::minmax(at - box.low.x(), box.high.x() - at);
+            const auto [less, more] = std::minmax({at - box.low.x(), box.high.x() - at});
             if ((drawn.kind == Junction::Kind::Corner ? more : less) >= strip) continue;
             const int other = b == drawn.passing ? drawn.ending : drawn.passing;
             throw InputError(facet.where, "boards." + facet.name,

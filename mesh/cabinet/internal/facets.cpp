@@ -135,6 +135,10 @@ void check_parts(const CabinetPlan& plan)
         refuse_on_curve(plan, s.board, s.where, "supports." + s.name + ".board", "a support on");
         refuse_on_curve(plan, s.neighbour, s.where, "supports." + s.name + ".edge", "a clamped edge at");
     }
+    for (const JointPlan& joint : plan.joints)
+        if (joint.lip > 0)
+            throw InputError(joint.where, "joints." + joint.name + ".lip",
+                             "a rebate cannot be drawn round curved walls; leave the lip out");
     for (const BracePlan& brace : plan.braces)
         if (brace.plane == BracePlan::Plane::Slanted)
             throw InputError(brace.where, "braces." + brace.name,

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace stillwall::solver::internal {
 namespace {
@@ -57,8 +58,16 @@ StripLaw StripFinder::law_of(const Junction& junction, int board) const
 {
     const bool is_passing = junction.passing == board;
     if (junction.spring) return loose_law(junction, is_passing);
-    const JointLaw& law = laws_.of(junction);
-    return is_passing ? law.row : law.column;
+    const JointLaw& joint = laws_.of(junction);
+    StripLaw law = is_passing ? joint.row : joint.column;
+    // The law is a square joint's; at other angles another part of the strip is the block's wood.
+    constexpr double square = 1e-6; // [rad]
+    if (law.mass < 1 && std::abs(junction.angle - std::numbers::pi / 2) > square) {
+        const double overlap = is_passing ? junction.overlap_passing : junction.overlap_ending;
+        const double strip = is_passing ? junction.strip_passing : junction.strip_ending;
+        law.along = law.mass = (strip - overlap) / strip;
+    }
+    return law;
 }
 
 double StripFinder::side_of(const Junction& junction, int board) const
