@@ -133,8 +133,11 @@ def solve(x, K, M, parity, n_modes):
                 held[on_plane, component] = True
     free = np.flatnonzero(~held.ravel())
     K, M = K[free][:, free], M[free][:, free]
-    shift = -(2 * np.pi * 50) ** 2
-    values = sla.eigsh(K, n_modes, M, sigma=shift, which="LM", return_eigenvectors=False)
+    shift = -(2 * np.pi * 300) ** 2
+    factor = sla.splu((K - shift * M).tocsc(), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0,
+                      options={"SymmetricMode": True})
+    inverse = sla.LinearOperator(K.shape, matvec=factor.solve)
+    values = sla.eigsh(K, n_modes, M, sigma=shift, which="LM", OPinv=inverse, return_eigenvectors=False, tol=1e-9)
     return np.sqrt(np.maximum(np.sort(values), 0)) / (2 * np.pi)
 
 
