@@ -242,7 +242,8 @@ struct Cabinet : WrittenCabinet
 };
 
 /// A cabinet with curved walls, and the same with each of them as a row of flat facets. A facet's plane lies on the
-/// curve's side where the row bounds the area the curve does; it leaves the curve by 0.6 mm at most. All facets of a
+/// curve's side where the row bounds the area the curve does; it leaves the curve by 0.4 mm,
+/// where plates stand by 2 mm at most. All facets of a
 /// wall have its name.
 struct FacetedCabinet
 {

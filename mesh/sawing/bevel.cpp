@@ -48,8 +48,7 @@ bool is_told(const std::vector<Bevel>& told, const Bevel& bevel)
     return std::any_of(told.begin(), told.end(), [&](const Bevel& b) { return b.at == bevel.at; });
 }
 
-/// What was found of the facets. A curved board's faces are told as they lie rolled out: the one outside the bend is
-/// longer than the neutral fibre, the other shorter.
+/// What was found of the facets. A curved board's faces are those of the flat blank before it is bent.
 std::vector<BevelledBoard> of_curved(const Cabinet& cabinet, const std::vector<BevelledBoard>& flat)
 {
     std::vector<BevelledBoard> all(cabinet.boards.size());
@@ -60,11 +59,9 @@ std::vector<BevelledBoard> of_curved(const Cabinet& cabinet, const std::vector<B
             if (bevel.at != board.name && !is_told(all[b].edges, bevel)) all[b].edges.push_back(bevel);
         all[b].faces = flat[f].faces;
         if (!board.frame.is_curved()) continue;
-        const Vector2d size = bounds(board.sawn).size();
-        for (const std::size_t side : {0U, 1U}) {
-            const double height = (side == 0 ? -0.5 : 0.5) * board.thickness();
-            all[b].faces[side] = {size.x() * (1 + height * board.frame.curvature), size.y()};
-        }
+        all[b].faces = {bounds(board.sawn).size(), bounds(board.sawn).size()};
+        for (const Bevel& bevel : all[b].edges) // the face that does not reach so far at that end
+            all[b].faces[bevel.is_long_on_plus ? 0 : 1].x() -= board.thickness() * std::tan(bevel.angle);
     }
     return all;
 }

@@ -14,11 +14,12 @@ namespace stillwall {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr double wanted_rise = 0.4e-3;  ///< [m] of the arc over a facet
-constexpr double most_rise = 2e-3;      ///< [m] where boards stand close on a tight curve
-constexpr double tightest = 4.5;        ///< [-] thicknesses of the thickest board in a radius
-constexpr double narrowest = 1.5;       ///< [-] thicknesses of the thickest board in a facet: a joint's strip must fit
-constexpr double spare = 3e-3;          ///< [m] beside the strip of a plate that stands on the wall
+constexpr double wanted_rise = 0.4e-3; ///< [m] of the arc over a facet
+constexpr double most_rise = 2e-3;     ///< [m] where boards stand close on a tight curve
+constexpr double tightest = 4.5;       ///< [-] thicknesses of the thickest board in a radius
+constexpr double narrowest = 1.5;      ///< [-] thicknesses of the thickest board in a facet: a joint's strip must fit
+constexpr double least_spare = 3e-3, most_spare = 15e-3; ///< [m] beside the strip of a plate that stands on the wall
+constexpr double plate_rise = 1e-3;     ///< [m] of the arc over a plate's facet, where it need not be more
 constexpr double smooth = 5 * pi / 180; ///< [rad] walls that turn by less go on into each other
 
 double cross(const Vector2d& a, const Vector2d& b)
@@ -53,8 +54,9 @@ std::vector<Zone> plate_zones(const CabinetPlan& plan, const WallPlan& wall, con
             double share = std::remainder(angle - arc.start, 2 * pi) / arc.turn;
             if (share < 0) share += 2 * pi / std::abs(arc.turn);
             const double sine = std::max(std::sqrt(1 - off * off), 0.2);
-            const double half =
-                (brace.layup.thickness() / 2 / sine + strip_extension * wall.layup.thickness() + spare) / length;
+            const double strip = brace.layup.thickness() / 2 / sine + strip_extension * wall.layup.thickness();
+            const double spare = std::clamp(std::sqrt(2 * plate_rise * arc.radius) - strip, least_spare, most_spare);
+            const double half = (strip + spare) / length;
             if (share - half < 1 && share + half > 0) zones.emplace_back(share - half, share + half);
         }
     }

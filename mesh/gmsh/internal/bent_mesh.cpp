@@ -1,6 +1,9 @@
 #include "mesh/gmsh/internal/bent_mesh.h"
 
 #include "mesh/cabinet/curved.h"
+#include "mesh/cabinet/error.h"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <set>
@@ -21,6 +24,12 @@ ShellMesh bent_mesh(const Cabinet& cabinet, ShellMesh mesh)
         const std::vector<int> on(boards[k].begin(), boards[k].end());
         mesh.nodes.col(column) = on_mid_surfaces(cabinet, mesh.nodes.col(column), on);
     }
+    constexpr double folded = 1e-3;
+    for (const ShellMesh::Quad& quad : mesh.quads)
+        if (!(scaled_jacobian(mesh, quad) > folded))
+            throw MeshError(fmt::format("board '{}' has an element too thin to be bent; another accuracy, or a joint a "
+                                        "little elsewhere, may do",
+                                        cabinet.board(quad.board).name));
     for (ShellMesh::Zone& zone : mesh.zones) {
         zone.board = bent(zone.board);
         std::vector<int> strips;
