@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
 """Natural frequencies of a box with two curved sides as a linear-elastic solid: 27-node bricks on an eighth of it, one
-run for each way it may be symmetric or antisymmetric about its three middle planes. Writes box_curved.json.
+run for each way it may be symmetric or antisymmetric about its three middle planes. Prints what box_curved.json carries.
 
-    curved_box.py [fineness]      2 by default; 3 is the second mesh of the extrapolation
+    curved_box.py [fineness] [bulge in mm]      2 by default, 4 for the carried figures; 25
 
-Needs numpy and scipy. Own computation; checked by `--plate`: a clamped thick square plate against Liew, Hung & Lim.
+Needs numpy and scipy. Checked with a bulge of 0.01 mm, which is box A (box_A.json, another program).
 """
 import itertools
 import json
@@ -75,9 +75,9 @@ def with_middles(ends):
     return np.sort(np.concatenate([ends, (ends[1:] + ends[:-1]) / 2]))
 
 
-def build(fineness):
-    radius = (DEPTH ** 2 / 4 + BULGE ** 2) / (2 * BULGE)
-    centre = WIDTH / 2 + BULGE - radius  # of the right side's arcs, from the middle plane
+def build(fineness, bulge):
+    radius = (DEPTH ** 2 / 4 + bulge ** 2) / (2 * bulge)
+    centre = WIDTH / 2 + bulge - radius  # of the right side's arcs, from the middle plane
 
     def half_width(y, off):
         return centre + np.sqrt((radius - off) ** 2 - y ** 2)
@@ -143,7 +143,7 @@ def solve(x, K, M, parity, n_modes):
 
 def main():
     fineness = int(sys.argv[1]) if len(sys.argv) > 1 else 2
-    x, K, M, volume = build(fineness)
+    x, K, M, volume = build(fineness, float(sys.argv[2]) if len(sys.argv) > 2 else BULGE)
     print(f"{len(x)} nodes on an eighth, {volume * RHO:.4f} kg", file=sys.stderr)
     result = {}
     for parity in itertools.product((1, -1), repeat=3):

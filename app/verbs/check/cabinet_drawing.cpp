@@ -111,7 +111,9 @@ std::string curved_in_view(const Board& board, const View& view, const Placing& 
         return path(strip, placing, "wall");
     }
     points.insert(points.end(), inner.begin(), inner.end());
-    return path(convex_hull(std::move(points)), placing, board.frame.n.dot(view.reader) > 0.1 ? "seen" : "wall");
+    const double facing = board.frame.n.dot(view.reader);
+    const char* style = facing > 0.1 ? "seen" : facing < -0.1 ? "hidden" : "wall";
+    return path(convex_hull(std::move(points)), placing, style);
 }
 
 std::string label(const Vector2d& at, const std::string& text, std::string_view extra = "")
