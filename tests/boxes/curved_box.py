@@ -4,7 +4,8 @@ run for each way it may be symmetric or antisymmetric about its three middle pla
 
     curved_box.py [fineness] [bulge in mm]      2 by default, 4 for the carried figures; 25
 
-Needs numpy and scipy. Checked with a bulge of 0.01 mm, which is box A (box_A.json, another program).
+Needs numpy and scipy. Checked with a bulge of 0.01 mm, which is box A (box_A.json, another program) once its
+frequencies are scaled by sqrt(E/rho): fineness 3 lies 0.22 to 0.40 % above it in the eight lowest modes.
 """
 import itertools
 import json

@@ -171,7 +171,7 @@ Comparison compare(double points_per_wave)
 TEST_CASE("box with curved sides against 3-D elasticity", "[solver][boxes][reference]")
 {
     // Reference: 3-D elasticity, own computation (curved_box.py beside this file), 27-node bricks on an eighth of the
-    //   box, two meshes.
+    //   box; 0.1 to 0.2 % too high, see the data file.
     // Tolerance: the project's aim for boxes, 1.5 % each and 0.7 % in the mean; measured 0.25 % in the mean, 0.69 % at
     //   worst.
     const Comparison c = compare(10);
