@@ -1,6 +1,7 @@
 #include "app/write/cabinet_report.h"
 
 #include "app/write/numbers.h"
+#include "mesh/cabinet/curved.h"
 #include "mesh/cabinet/opening.h"
 
 #include <fmt/format.h>
@@ -17,6 +18,14 @@ Vector3d outer_size(const CabinetPlan& plan)
     for (const Vector2d& corner : plan.outline) {
         low = low.cwiseMin(corner);
         high = high.cwiseMax(corner);
+    }
+    for (std::size_t k = 0; k < plan.walls.size(); ++k) {
+        if (plan.walls[k].bulge == 0) continue;
+        const Vector2d &a = plan.outline[k], &b = plan.outline[(k + 1) % plan.outline.size()];
+        for (const Vector2d& p : arc_extremes(a, b, plan.walls[k].bulge)) {
+            low = low.cwiseMin(p);
+            high = high.cwiseMax(p);
+        }
     }
     // A front that leans forwards overhangs its lower edge.
     const double overhang = std::max(0.0, -plan.height * std::tan(plan.baffle_slope));

@@ -32,10 +32,16 @@ Json direction(const Vector3d& n)
     return {n.x(), n.y(), n.z()};
 }
 
+/// On a curved board with points between, along its curve.
 Json corners(const Frame& frame, const std::vector<Vector2d>& outline)
 {
+    const int pieces = frame.is_curved() ? 16 : 1;
     Json list = Json::array();
-    for (const Vector2d& corner : outline) list.push_back(in_mm(frame.to_space(corner)));
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+        const Vector2d &a = outline[i], &b = outline[(i + 1) % outline.size()];
+        const int n = std::abs(b.x() - a.x()) > std::abs(b.y() - a.y()) ? pieces : 1;
+        for (int k = 0; k < n; ++k) list.push_back(in_mm(frame.to_space(a + (b - a) * k / n)));
+    }
     return list;
 }
 

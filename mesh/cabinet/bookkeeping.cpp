@@ -209,16 +209,43 @@ std::vector<VolumeLine> volume_lines(const Cabinet& cabinet, const Hull& inner, 
     return lines;
 }
 
+/// The facets of a curved wall as one part, rolled out at the neutral fibre.
+Bookkeeping of_curved(const Cabinet& cabinet, Bookkeeping book)
+{
+    std::vector<PartLine> parts;
+    for (const PartLine& line : book.parts) {
+        if (parts.empty() || parts.back().name != line.name || parts.size() > cabinet.boards.size()) {
+            parts.push_back(line);
+            continue;
+        }
+        parts.back().area += line.area;
+        parts.back().mass += line.mass;
+    }
+    for (std::size_t b = 0; b < cabinet.boards.size(); ++b) {
+        const Board& board = cabinet.boards[b];
+        if (!board.frame.is_curved()) continue;
+        const PartLine sheet = sheet_line(board.name, board.layup, board.sawn);
+        book.board_area += signed_area(board.sawn) - parts[b].area;
+        parts[b].length = sheet.length;
+        parts[b].width = sheet.width;
+        parts[b].area = signed_area(board.sawn);
+    }
+    book.parts = std::move(parts);
+    return book;
+}
+
 } // namespace
 
 std::vector<VolumeLine> volume_lines(const Cabinet& cabinet)
 {
+    if (cabinet.facets) return volume_lines(cabinet.facets->flat);
     const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
     return volume_lines(cabinet, inner, board_solids(cabinet, inner));
 }
 
 Bookkeeping bookkeeping(const Cabinet& cabinet)
 {
+    if (cabinet.facets) return of_curved(cabinet, bookkeeping(cabinet.facets->flat));
     const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
     const std::vector<SolidSum> solids = board_solids(cabinet, inner);
 

@@ -1,6 +1,7 @@
 #include "mesh/cabinet/build.h"
 
 #include "mesh/cabinet/internal/build_steps.h"
+#include "mesh/cabinet/internal/curved_walls.h"
 #include "mesh/cabinet/names.h"
 #include "mesh/cabinet/polygon.h"
 
@@ -33,11 +34,14 @@ void set_grain(Board& board, double grain, GrainRule rule)
     board.grain = size.y() > size.x() + equal_sides ? std::numbers::pi / 2 : 0;
 }
 
-Cabinet build_cabinet(const CabinetPlan& plan)
+namespace {
+
+/// All walls flat.
+Cabinet build_flat(const CabinetPlan& plan)
 {
-    check_plan(plan);
     Cabinet cabinet{plan};
     add_walls(plan, cabinet);
+    join_facets(plan, cabinet);
     add_openings(plan, cabinet, Board::Kind::Wall); // braces are notched round what sits in walls
     add_braces(plan, cabinet);
     add_openings(plan, cabinet, Board::Kind::Brace);
@@ -50,6 +54,17 @@ Cabinet build_cabinet(const CabinetPlan& plan)
     add_supports(plan, cabinet);
     set_deflections(plan, cabinet);
     return cabinet;
+}
+
+} // namespace
+
+Cabinet build_cabinet(const CabinetPlan& plan)
+{
+    check_plan(plan);
+    if (!has_curved_walls(plan)) return build_flat(plan);
+    check_curved(plan);
+    std::vector<int> wall;
+    return bent_cabinet(plan, build_flat(faceted(plan, wall)), wall);
 }
 
 } // namespace stillwall

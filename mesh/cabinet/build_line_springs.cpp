@@ -103,10 +103,12 @@ struct Told
     const JointPlan* by_board = nullptr;
 };
 
-bool joins(const Junction& junction, int a, std::optional<int> b)
+// By name: a curved wall's facets share one, and between them the wood runs through.
+bool joins(const Cabinet& cabinet, const Junction& junction, const std::string& a, const std::string& b)
 {
-    return (junction.passing == a && (!b || junction.ending == *b)) ||
-           (junction.ending == a && (!b || junction.passing == *b));
+    const std::string &passing = cabinet.board(junction.passing).name, &ending = cabinet.board(junction.ending).name;
+    if (passing == ending) return false;
+    return (passing == a && (b.empty() || ending == b)) || (ending == a && (b.empty() || passing == b));
 }
 
 void take(const Cabinet& cabinet, const Junction& junction, const JointPlan& plan, const JointPlan*& told)
@@ -122,14 +124,13 @@ void take(const Cabinet& cabinet, const Junction& junction, const JointPlan& pla
 
 void tell(const Cabinet& cabinet, const JointPlan& plan, std::vector<Told>& told)
 {
-    const int board = find_board(cabinet, plan.board, plan.where, key_of(plan) + ".board");
+    static_cast<void>(find_board(cabinet, plan.board, plan.where, key_of(plan) + ".board"));
     const bool is_pair = !plan.neighbour.empty();
-    std::optional<int> other;
-    if (is_pair) other = find_board(cabinet, plan.neighbour, plan.where, key_of(plan) + ".neighbour");
+    if (is_pair) static_cast<void>(find_board(cabinet, plan.neighbour, plan.where, key_of(plan) + ".neighbour"));
     bool is_found = false, is_crossing = false;
     for (std::size_t i = 0; i < cabinet.junctions.size(); ++i) {
         const Junction& junction = cabinet.junctions[i];
-        if (!joins(junction, board, other)) continue;
+        if (!joins(cabinet, junction, plan.board, plan.neighbour)) continue;
         if (junction.kind == Junction::Kind::Cross) {
             is_crossing = true;
             continue;

@@ -191,6 +191,7 @@ void add_drive(const CabinetPlan& plan, SoundSetting& setting)
 
 void check_sound(const CabinetPlan& plan, const Cabinet& cabinet)
 {
+    if (cabinet.facets) return check_sound(plan, cabinet.facets->flat);
     check_sources(cabinet);
     const bool has_inner = has_source_inside(cabinet);
     const bool is_played = !drivers_with_figures(plan, cabinet).empty() || !plan.sound.ways.empty();
@@ -205,8 +206,25 @@ void check_sound(const CabinetPlan& plan, const Cabinet& cabinet)
     add_fillings(plan, cabinet, setting);
 }
 
+namespace {
+
+/// Set up on the facets, told of the curved boards.
+SoundSetting of_curved(const CabinetPlan& plan, const FacetedCabinet& facets)
+{
+    SoundSetting setting = build_sound(plan, facets.flat);
+    const auto bent = [&](int& board) { board = facets.board[static_cast<std::size_t>(board)]; };
+    for (Way& way : setting.ways)
+        for (Way::Driver& driver : way.drivers) bent(driver.board);
+    for (Filling& filling : setting.fillings)
+        if (filling.board) bent(*filling.board);
+    return setting;
+}
+
+} // namespace
+
 SoundSetting build_sound(const CabinetPlan& plan, const Cabinet& cabinet)
 {
+    if (cabinet.facets) return of_curved(plan, *cabinet.facets);
     SoundSetting setting{plan.sound};
     add_ways(plan, cabinet, setting);
     refuse_sources_inside(cabinet);

@@ -102,16 +102,34 @@ int default_rank(const CabinetPlan& plan, int board)
 {
     const int n = static_cast<int>(plan.walls.size());
     if (board >= n) return n + 1;
-    const auto is_named = [&](std::size_t k, const char* name) { return plan.walls[k].name == name; };
-    const bool is_box =
-        n == 4 && is_named(0, "front") && is_named(1, "right") && is_named(2, "back") && is_named(3, "left");
-    return is_box ? board % 2 : board;
+    std::vector<std::string> names; // a curved wall's facets have one name
+    int rank = 0;
+    for (int k = 0; k < n; ++k) {
+        const std::string& name = plan.walls[static_cast<std::size_t>(k)].name;
+        if (names.empty() || names.back() != name) names.push_back(name);
+        if (k == board) rank = static_cast<int>(names.size()) - 1;
+    }
+    const bool is_box = names == std::vector<std::string>{"front", "right", "back", "left"};
+    return is_box ? rank % 2 : rank;
 }
 
 bool do_meet(const std::vector<Board>& boards, int a, int b)
 {
     const auto& sides = boards[static_cast<std::size_t>(a)].edge_on;
     return std::find(sides.begin(), sides.end(), b) != sides.end();
+}
+
+// Boards that meet, by name: a curved wall's facets share one.
+std::vector<BoardPair> meeting(const std::vector<Board>& boards, const std::string& a, const std::string& b)
+{
+    std::vector<BoardPair> pairs;
+    const int n = static_cast<int>(boards.size());
+    for (int i = 0; i < n; ++i)
+        for (int k = 0; k < n; ++k)
+            if (boards[static_cast<std::size_t>(i)].name == a && boards[static_cast<std::size_t>(k)].name == b &&
+                do_meet(boards, i, k))
+                pairs.emplace_back(i, k);
+    return pairs;
 }
 
 // The laps the user set, as (over, under).
@@ -131,11 +149,14 @@ std::map<BoardPair, bool> user_laps(const CabinetPlan& plan, const Cabinet& cabi
     for (const CabinetPlan::Lap& lap : plan.laps) {
         const int over = find(lap, lap.over), under = find(lap, lap.under);
         if (over == under) throw InputError(lap.where, "laps", "'" + lap.over + "' cannot cover itself");
-        if (!do_meet(cabinet.boards, over, under))
+        const std::vector<BoardPair> pairs = meeting(cabinet.boards, lap.over, lap.under);
+        if (pairs.empty())
             throw InputError(lap.where, "laps", "'" + lap.over + "' and '" + lap.under + "' do not meet");
-        if (laps.count({under, over}))
-            throw InputError(lap.where, "laps", "'" + lap.over + "' and '" + lap.under + "' cover each other");
-        laps[{over, under}] = true;
+        for (const auto& [a, b] : pairs) {
+            if (laps.count({b, a}))
+                throw InputError(lap.where, "laps", "'" + lap.over + "' and '" + lap.under + "' cover each other");
+            laps[{a, b}] = true;
+        }
     }
     return laps;
 }

@@ -1,22 +1,57 @@
 #pragma once
-// A cabinet in space: flat boards on their mid-planes, where they meet, what is cut out of them and
-// what is fixed to them. Plain data, SI units; made by build_cabinet() (build.h).
+// A cabinet in space: boards on their mid-surfaces (flat, or bent to a part of a cylinder), where they meet, what is
+// cut out of them and what is fixed to them. Plain data, SI units; made by build_cabinet() (build.h).
 
 #include "mesh/cabinet/plan.h"
 
+#include <cmath>
+#include <memory>
 #include <optional>
 
 namespace stillwall {
 
-/// A right-handed frame on a board's mid-plane: n = e1 × e2. For walls n points outwards.
+/// A right-handed frame on a board's mid-surface: n = e1 × e2. For walls n points outwards. On a curved board the
+/// vectors are those at the origin, e2 runs along the generators, and plane coordinates are those of the board rolled
+/// out flat: the first is the length of arc from the origin's generator.
 struct Frame
 {
     Vector3d origin = Vector3d::Zero();
     Vector3d e1 = Vector3d::UnitX(), e2 = Vector3d::UnitY(), n = Vector3d::UnitZ();
+    double curvature = 0; ///< κ [1/m] about e2; > 0: bulges to +n, the axis lies 1/κ behind; 0: flat
 
-    [[nodiscard]] Vector3d to_space(const Vector2d& p) const { return origin + p.x() * e1 + p.y() * e2; }
-    [[nodiscard]] Vector2d to_board(const Vector3d& p) const { return {(p - origin).dot(e1), (p - origin).dot(e2)}; }
-    [[nodiscard]] double height_of(const Vector3d& p) const { return (p - origin).dot(n); }
+    [[nodiscard]] bool is_curved() const { return curvature != 0; }
+    [[nodiscard]] Vector3d to_space(const Vector2d& p) const
+    {
+        if (curvature == 0) return origin + p.x() * e1 + p.y() * e2;
+        const double angle = curvature * p.x(), half = std::sin(angle / 2);
+        return origin + (std::sin(angle) * e1 - 2 * half * half * n) / curvature + p.y() * e2;
+    }
+    /// Coordinates of the foot of the normal.
+    [[nodiscard]] Vector2d to_board(const Vector3d& p) const
+    {
+        const Vector3d d = p - origin;
+        return {curvature == 0 ? d.dot(e1) : angle_of(d) / curvature, d.dot(e2)};
+    }
+    /// Above the mid-surface, towards n.
+    [[nodiscard]] double height_of(const Vector3d& p) const
+    {
+        const Vector3d d = p - origin;
+        if (curvature == 0) return d.dot(n);
+        return std::copysign(std::hypot(d.dot(e1), d.dot(n) + 1 / curvature), curvature) - 1 / curvature;
+    }
+    /// The flat frame that touches a curved board at the foot of a point; of a flat board the frame itself.
+    [[nodiscard]] Frame touching(const Vector3d& p) const
+    {
+        if (curvature == 0) return *this;
+        const double angle = angle_of(p - origin), c = std::cos(angle), s = std::sin(angle);
+        return {to_space(to_board(p)), c * e1 - s * n, e2, c * n + s * e1};
+    }
+
+private:
+    [[nodiscard]] double angle_of(const Vector3d& d) const
+    {
+        return std::atan2(curvature * d.dot(e1), curvature * d.dot(n) + 1);
+    }
 };
 
 /// A hole in the board's plane.
@@ -25,7 +60,7 @@ struct Opening : WrittenOpening
     Vector2d centre = Vector2d::Zero(); ///< [m] in the board's frame
 };
 
-/// A flat board.
+/// A board, flat or bent; what is given in its plane is as on the board rolled out flat.
 struct Board
 {
     enum class Kind
@@ -49,6 +84,7 @@ struct Board
     /// Cut out of a brace at its edge, convex, anticlockwise: `outline` and `sawn` have them out already.
     std::vector<std::vector<Vector2d>> notches;
     SourcePos where;
+    std::optional<Kerfs> kerfs{}; ///< cut to bend it
 
     [[nodiscard]] double thickness() const { return layup.thickness(); }
 };
@@ -74,7 +110,8 @@ struct LineSpring
     SourcePos where;
 };
 
-/// A straight line on which boards meet: the intersection of their mid-planes.
+/// A straight line on which boards meet: the intersection of their mid-planes. Across a curved board runs a chain of
+/// short ones, from facet to facet (FacetedCabinet).
 struct Junction
 {
     enum class Kind
@@ -184,6 +221,8 @@ struct SoundSetting : WrittenSound ///< with either volts or level
     std::vector<Filling> fillings{};
 };
 
+struct FacetedCabinet;
+
 /// The resolved cabinet.
 struct Cabinet : WrittenCabinet
 {
@@ -194,10 +233,25 @@ struct Cabinet : WrittenCabinet
     std::vector<PointMass> masses{};
     std::vector<Support> supports{};
     std::vector<FaceLayer> layers{};
+    /// Curved walls as rows of flat facets, for all that is drawn with planes; nothing where every board is flat.
+    std::shared_ptr<const FacetedCabinet> facets{};
 
     /// Corners of the inner cavity's floor outline and heights are not kept: see Bookkeeping.
     [[nodiscard]] std::optional<int> board_index(std::string_view board_name) const;
     [[nodiscard]] const Board& board(int index) const { return boards.at(static_cast<std::size_t>(index)); }
+};
+
+/// A cabinet with curved walls, and the same with each of them as a row of flat facets. A facet's plane lies on the
+/// curve's side where the row bounds the area the curve does; it leaves the curve by 0.4 mm,
+/// where plates stand by 2 mm at most. All facets of a
+/// wall have its name.
+struct FacetedCabinet
+{
+    Cabinet flat;
+    std::vector<int> board;    ///< [board of `flat`] → of the cabinet
+    std::vector<int> junction; ///< [junction of `flat`] → of the cabinet; −1: between two facets, or where a curved
+                               ///< wall goes on smoothly
+    std::vector<int> first;    ///< [board of the cabinet] → its (first) board in `flat`
 };
 
 /// What the workshop and the designer ask of the drawing.

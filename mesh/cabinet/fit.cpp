@@ -184,7 +184,7 @@ private:
 
 std::vector<Clash> clashes(const Cabinet& cabinet, double spare)
 {
-    return Clashes(cabinet, spare).take();
+    return Clashes(cabinet.facets ? cabinet.facets->flat : cabinet, spare).take();
 }
 
 } // namespace stillwall

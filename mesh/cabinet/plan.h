@@ -281,6 +281,15 @@ struct JointPlan
     SourcePos where;
 };
 
+/// Saw cuts across a board's inner face, along the generator, that let it bend.
+struct Kerfs
+{
+    double pitch = 0;       ///< [m] from cut to cut, > width
+    double depth = 0;       ///< [m] 0 < depth < thickness
+    double width = 0;       ///< [m] of the saw, > 0
+    bool is_filled = false; ///< glue with wood dust in them after bending: the board is whole again
+};
+
 /// A wall and what it is made of.
 struct WallPlan
 {
@@ -289,6 +298,8 @@ struct WallPlan
     double grain = 0; ///< [rad] axis 1 from the wall's first axis (e1)
     GrainRule grain_rule = GrainRule::Angle;
     SourcePos where;
+    double bulge = 0; ///< [m] sagitta of the outer face as an arc over the outline's side, > 0 outwards; 0: flat
+    std::optional<Kerfs> kerfs{}; ///< of curved walls; the lay-up already has them
 };
 
 struct WrittenCabinet

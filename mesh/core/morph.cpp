@@ -149,6 +149,8 @@ void place_inner_nodes(const Motion& motion, Eigen::Matrix3Xd& d)
 
 ShellMesh morph(const ShellMesh& mesh, const Cabinet& from, const Cabinet& to)
 {
+    if (from.facets || to.facets)
+        throw DomainError("with curved walls no measure is varied by itself; compute the changed cabinet");
     morphing::check_correspondence(mesh, from, to);
     morphing::Motion motion(mesh, from, to);
     morphing::hold_lines(motion);

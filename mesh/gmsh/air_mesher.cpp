@@ -4,6 +4,7 @@
 #include "mesh/gmsh/internal/air_collect.h"
 #include "mesh/gmsh/internal/air_sizes.h"
 #include "mesh/gmsh/internal/air_solids.h"
+#include "mesh/gmsh/internal/bent_mesh.h"
 #include "mesh/gmsh/internal/gmsh_guides.h"
 #include "mesh/gmsh/internal/patch.h"
 
@@ -170,6 +171,7 @@ AirMesh mesh_air(const Cabinet& cabinet, const AirMeshOptions& options)
 {
     if (!(options.element_size >= 2e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 2 mm and 10 m, got {} m", options.element_size));
+    if (cabinet.facets) return of_curved(cabinet, mesh_air(cabinet.facets->flat, options));
     std::optional<Result> best;
     std::string problem;
     for (const double share : {1.0, 0.9, 0.8}) { // another size gives another pattern

@@ -1,5 +1,6 @@
 #include "mesh/gmsh/mesher.h"
 
+#include "mesh/gmsh/internal/bent_mesh.h"
 #include "mesh/gmsh/internal/canonical.h"
 #include "mesh/gmsh/internal/nine_node.h"
 
@@ -113,6 +114,7 @@ ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
 {
     if (!(options.element_size > 1e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 1 mm and 10 m, got {} m", options.element_size));
+    if (cabinet.facets) return bent_mesh(cabinet, mesh_shell(cabinet.facets->flat, options));
     const CanonicalCabinet canonical(cabinet, options.element_size);
     double thinnest = std::numeric_limits<double>::max();
     for (const Board& board : cabinet.boards) thinnest = std::min(thinnest, board.thickness());

@@ -1,6 +1,7 @@
 #include "mesh/gmsh/outer_mesher.h"
 
 #include "mesh/cabinet/error.h"
+#include "mesh/gmsh/internal/bent_mesh.h"
 #include "mesh/gmsh/internal/outer_facets.h"
 #include "mesh/gmsh/internal/patch.h"
 
@@ -43,6 +44,7 @@ void check_closed(const OuterMesh& mesh)
 OuterMesh mesh_outer(const Cabinet& cabinet, const OuterMeshOptions& options)
 {
     check(options);
+    if (cabinet.facets) return of_curved(cabinet, mesh_outer(cabinet.facets->flat, options));
     OuterLayout layout = lay_out(cabinet, options);
     std::vector<std::vector<Facet>> facets(layout.regions.size());
     std::vector<const OuterRegion*> rest;

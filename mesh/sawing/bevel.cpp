@@ -43,18 +43,41 @@ Vector2d face_size(const Cabinet& cabinet, const Hull& inner, int board, double 
         .size();
 }
 
+bool is_told(const std::vector<Bevel>& told, const Bevel& bevel)
+{
+    return std::any_of(told.begin(), told.end(), [&](const Bevel& b) { return b.at == bevel.at; });
+}
+
+/// What was found of the facets. A curved board's faces are those of the flat blank before it is bent.
+std::vector<BevelledBoard> of_curved(const Cabinet& cabinet, const std::vector<BevelledBoard>& flat)
+{
+    std::vector<BevelledBoard> all(cabinet.boards.size());
+    for (std::size_t f = 0; f < flat.size(); ++f) {
+        const auto b = static_cast<std::size_t>(cabinet.facets->board[f]);
+        const Board& board = cabinet.boards[b];
+        for (const Bevel& bevel : flat[f].edges)
+            if (bevel.at != board.name && !is_told(all[b].edges, bevel)) all[b].edges.push_back(bevel);
+        all[b].faces = flat[f].faces;
+        if (!board.frame.is_curved()) continue;
+        all[b].faces = {bounds(board.sawn).size(), bounds(board.sawn).size()};
+        for (const Bevel& bevel : all[b].edges) // the face that does not reach so far at that end
+            all[b].faces[bevel.is_long_on_plus ? 0 : 1].x() -= board.thickness() * std::tan(bevel.angle);
+    }
+    return all;
+}
+
 } // namespace
 
 std::vector<BevelledBoard> bevels_of(const Cabinet& cabinet)
 {
+    if (cabinet.facets) return of_curved(cabinet, bevels_of(cabinet.facets->flat));
     const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
     std::vector<BevelledBoard> all(cabinet.boards.size());
     for (std::size_t i = 0; i < all.size(); ++i) {
         const int board = static_cast<int>(i);
         for (std::size_t side = 0; side < cabinet.boards[i].outline.size(); ++side) {
             const std::optional<Bevel> bevel = bevel_at(cabinet, board, side);
-            const auto is_told = [&](const Bevel& b) { return b.at == bevel->at; }; // a side may be in several pieces
-            if (bevel && std::none_of(all[i].edges.begin(), all[i].edges.end(), is_told))
+            if (bevel && !is_told(all[i].edges, *bevel)) // a side may be in several pieces
                 all[i].edges.push_back(*bevel);
         }
         all[i].faces = {face_size(cabinet, inner, board, -1), face_size(cabinet, inner, board, 1)};

@@ -158,6 +158,20 @@ void add_driver_notes(const Board& board, SawnPart& part)
                              (board.notches.size() == 1 ? " notch" : " notches"));
 }
 
+/// How a curved board is bent; its sizes are those of the board rolled out at the neutral fibre, taken as its middle.
+void add_bend_notes(const Board& board, SawnPart& part)
+{
+    if (!board.frame.is_curved()) return;
+    const double middle = 1 / std::abs(board.frame.curvature), half = board.thickness() / 2;
+    part.notes.push_back("bent to a radius of " + in_mm(middle) + " at its middle, " + in_mm(middle + half) +
+                         " on the " + (board.frame.curvature > 0 ? "outer" : "inner") + " face, round the upright; " +
+                         in_mm(bounds(part.outline).size().x()) + " long rolled out");
+    if (!board.kerfs) return;
+    const Kerfs& kerfs = *board.kerfs;
+    part.notes.push_back("kerfs upright on the hollow face, every " + in_mm(kerfs.pitch) + ", " + in_mm(kerfs.width) +
+                         " wide and " + in_mm(kerfs.depth) + " deep" + (kerfs.is_filled ? ", filled with glue" : ""));
+}
+
 } // namespace
 
 std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet, const Bookkeeping& books)
@@ -206,6 +220,7 @@ std::vector<SawnPart> sawn_parts(const CabinetPlan& plan, const Cabinet& cabinet
         for (std::string& note : bevel_notes(board, part.bevels)) part.notes.push_back(std::move(note));
     }
     cut_slots(cabinet, parts);
+    for (std::size_t b = 0; b < parts.size(); ++b) add_bend_notes(cabinet.boards[b], parts[b]);
     return parts;
 }
 

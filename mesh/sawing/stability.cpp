@@ -124,6 +124,7 @@ std::string direction_word(const Vector2d& outwards)
 
 Stability stability_of(const Cabinet& cabinet)
 {
+    if (cabinet.facets) return stability_of(cabinet.facets->flat); // a bent board's weight lies off its middle
     const WeightSum sum = weigh(cabinet, bookkeeping(cabinet));
     Stability stability;
     stability.centre = sum.centre();

@@ -152,6 +152,7 @@ AirMesh fit_to_fillings(const Cabinet& cabinet, AirMesh mesh, const std::vector<
     for (const Filling& filling : fillings) {
         if (filling.board) {
             const Board& board = cabinet.board(*filling.board);
+            if (board.frame.is_curved()) continue; // elements across the lining's face count by shares
             const Vector3d n = board.frame.n, way = (board.thickness() / 2 + filling.thickness) * n;
             planes.push_back({board.frame.origin - way, n});
             if (board.kind == Board::Kind::Brace) planes.push_back({board.frame.origin + way, n});

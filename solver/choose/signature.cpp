@@ -65,13 +65,13 @@ Signature signature_of(const Cabinet& cabinet, const ShellMesh& mesh, const Eige
             for (int j = 0; j < grid; ++j, ++row) {
                 const Vector2d at =
                     around.low + around.size().cwiseProduct(Vector2d((i + 0.5) / grid, (j + 0.5) / grid));
-                const ShellPlace place = locator.nearest(static_cast<int>(b), board.frame.to_space(at));
+                const Vector3d in_space = board.frame.to_space(at), normal = board.frame.touching(in_space).n;
+                const ShellPlace place = locator.nearest(static_cast<int>(b), in_space);
                 const Quad9Values N = quad9_values(place.r, place.s);
                 const auto& node = mesh.quads.at(static_cast<std::size_t>(place.quad)).node;
                 Eigen::RowVectorXd motion = Eigen::RowVectorXd::Zero(shapes.cols());
                 for (int a = 0; a < 9; ++a)
-                    motion += N[a] *
-                              (board.frame.n.transpose() * shapes.middleRows<3>(3 * node[static_cast<std::size_t>(a)]));
+                    motion += N[a] * (normal.transpose() * shapes.middleRows<3>(3 * node[static_cast<std::size_t>(a)]));
                 signature.samples.row(row) = (weight * motion).cast<float>();
             }
     }

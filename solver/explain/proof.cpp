@@ -60,11 +60,11 @@ std::optional<Spot> spot_between(const Cabinet& cabinet, const SoundResult& soun
         for (const int i : quad.node) {
             const auto node = static_cast<Index>(i);
             if (!seen.insert(node).second) continue;
-            const double a = across(sound, first.resonance, node, board.frame.n);
-            const double b = across(sound, second.resonance, node, board.frame.n);
+            const Vector3d at = sound.drawn.nodes.col(node), n = board.frame.touching(at).n;
+            const double a = across(sound, first.resonance, node, n);
+            const double b = across(sound, second.resonance, node, n);
             const double difference = std::abs(a * a - b * b);
             if (difference <= most) continue;
-            const Vector3d at = sound.drawn.nodes.col(node);
             if (room(board, board.frame.to_board(at)) < margin + 0.5 * board.thickness()) continue;
             most = difference;
             best = Spot{quad.board, node, a, b};
@@ -81,7 +81,8 @@ Proof putty(const Cabinet& cabinet, const SoundResult& sound, const Accused& fir
     const Board& board = cabinet.board(spot->board);
     Proof::Lump lump;
     lump.board = spot->board;
-    lump.at = sound.drawn.nodes.col(spot->node) + 0.5 * board.thickness() * board.frame.n;
+    const Vector3d middle = sound.drawn.nodes.col(spot->node);
+    lump.at = middle + 0.5 * board.thickness() * board.frame.touching(middle).n;
     for (const double mass : std::array{0.05, 0.1, 0.2, 0.4}) {
         lump.mass = mass;
         lump.first_falls_to = fallen(f_Hz, mass, spot->phi_first);

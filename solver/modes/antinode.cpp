@@ -24,7 +24,7 @@ std::vector<Peak> peaks_of_boards(const Cabinet& cabinet, const ShellMesh& mesh,
     for (const ShellMesh::Quad& quad : mesh.quads) {
         Peak& peak = peaks.at(static_cast<std::size_t>(quad.board));
         peak.board = quad.board;
-        const Vector3d& n = cabinet.board(quad.board).frame.n;
+        const Vector3d n = cabinet.board(quad.board).frame.touching(mesh.nodes.col(quad.node[8])).n;
         for (const int node : quad.node) {
             const double motion = displacement.col(node).dot(n);
             if (std::abs(motion) > (1 + same_within) * std::abs(peak.motion)) {

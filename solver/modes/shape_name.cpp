@@ -170,7 +170,11 @@ ShapeNames::Grid ShapeNames::grid_on(const Cabinet& cabinet, const ShellMesh& me
             if (!is_clear(cabinet, b, at)) continue;
             const auto place = locator.nearest(b.frame.to_space(at));
             if (!place) continue;
-            Grid::Sample sample{i, j, mesh.quads.at(static_cast<std::size_t>(place->quad)).node, {}};
+            Grid::Sample sample{i,
+                                j,
+                                mesh.quads.at(static_cast<std::size_t>(place->quad)).node,
+                                {},
+                                b.frame.touching(b.frame.to_space(at)).n};
             const Quad9Values N = quad9_values(place->r, place->s);
             std::copy(N.begin(), N.end(), sample.weight.begin());
             grid.samples.push_back(sample);
@@ -181,11 +185,10 @@ ShapeNames::Grid ShapeNames::grid_on(const Cabinet& cabinet, const ShellMesh& me
 ShapeNames::Motion ShapeNames::motion_of(int board, double f_Hz, const Eigen::Matrix3Xd& displacement) const
 {
     const Grid& grid = grids_.at(static_cast<std::size_t>(board));
-    const Vector3d& normal = cabinet_.board(board).frame.n;
     MatrixXd W = MatrixXd::Zero(grid.n_1, grid.n_2);
     for (const Grid::Sample& sample : grid.samples)
         for (std::size_t a = 0; a < 9; ++a)
-            W(sample.row, sample.column) += sample.weight[a] * normal.dot(displacement.col(sample.node[a]));
+            W(sample.row, sample.column) += sample.weight[a] * sample.normal.dot(displacement.col(sample.node[a]));
     const double sum = W.squaredNorm();
     if (!(sum > 0)) return {};
     Motion motion;

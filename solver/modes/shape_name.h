@@ -50,6 +50,7 @@ private:
             int row = 0, column = 0;
             std::array<int, 9> node{};
             std::array<double, 9> weight{};
+            Vector3d normal = Vector3d::UnitZ(); ///< of the board there
         };
         std::vector<Sample> samples; ///< where the clear panel is; a hole moves as its rim
     };

@@ -96,7 +96,8 @@ void add_pieces(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& 
     for (const FilmPiece& piece : structure.film_pieces) {
         const FilmGroup& film = structure.films[static_cast<std::size_t>(piece.group)];
         const auto points = shared(quad_points(cabinet, mesh, piece.quad), piece.share);
-        const MatrixXd K = film_matrix(points, cabinet.board(film.board).frame.e1, film, stiffness_of(structure, film));
+        const MatrixXd K =
+            film_matrix(points, quad_axis(cabinet, mesh, piece.quad), film, stiffness_of(structure, film));
         builder.add(piece.node, K, {}, with_loss ? MatrixXd(material_of(structure, film).eta.value * K) : MatrixXd());
     }
 }
@@ -159,8 +160,8 @@ SparseMatrix stiffness_per_change(const Cabinet& cabinet, const ShellMesh& mesh,
         if (!is_film(p)) continue;
         const FilmGroup& film = structure.films[static_cast<std::size_t>(p.group)];
         const auto points = shared(quad_points(cabinet, mesh, p.quad), p.share);
-        builder.add(p.node,
-                    film_matrix(points, cabinet.board(film.board).frame.e1, film, stiffness_of(structure, film)), {});
+        builder.add(p.node, film_matrix(points, quad_axis(cabinet, mesh, p.quad), film, stiffness_of(structure, film)),
+                    {});
     }
     return builder.take().K.pruned();
 }
@@ -170,7 +171,13 @@ SparseMatrix stiffness_per_change(const Cabinet& cabinet, const ShellMesh& mesh,
 std::vector<StrainPoint> quad_points(const Cabinet& cabinet, const ShellMesh& mesh, int quad)
 {
     const auto& q = mesh.quads[static_cast<std::size_t>(quad)];
-    return strain_points(nine_nodes(), element_nodes(mesh.nodes, q.node), cabinet.board(q.board).frame.e1);
+    return strain_points(nine_nodes(), element_nodes(mesh.nodes, q.node), quad_axis(cabinet, mesh, quad));
+}
+
+Eigen::Vector3d quad_axis(const Cabinet& cabinet, const ShellMesh& mesh, int quad)
+{
+    const auto& q = mesh.quads[static_cast<std::size_t>(quad)];
+    return cabinet.board(q.board).frame.touching(mesh.nodes.col(q.node[8])).e1;
 }
 
 std::vector<StrainPoint> shared(std::vector<StrainPoint> points, const std::optional<Cover>& share)

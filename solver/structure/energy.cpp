@@ -187,7 +187,7 @@ std::vector<ModeEnergy> mode_energies(const Cabinet& cabinet, const ShellMesh& m
     for (const FilmPiece& piece : structure.film_pieces) {
         const FilmGroup& film = structure.films[static_cast<std::size_t>(piece.group)];
         add_film(film_points(shared(quad_points(cabinet, mesh, piece.quad), piece.share),
-                             cabinet.board(film.board).frame.e1, film.z_bottom, film.thickness),
+                             quad_axis(cabinet, mesh, piece.quad), film.z_bottom, film.thickness),
                  rows_of(parts.columns, piece.node), parts, static_cast<std::size_t>(piece.group), sums);
     }
     for (const RimTap& tap : structure.taps) { // what closes a wall's opening moves air with it

@@ -164,6 +164,9 @@ struct StructureMatrices
 /// Strain operators of a quad of the mesh, in its board's axes.
 [[nodiscard]] std::vector<StrainPoint> quad_points(const Cabinet& cabinet, const ShellMesh& mesh, int quad);
 
+/// The board's first axis at the middle of an element: on a curved board it follows the curve.
+[[nodiscard]] Eigen::Vector3d quad_axis(const Cabinet& cabinet, const ShellMesh& mesh, int quad);
+
 /// Scales the points' weights by an element's share.
 [[nodiscard]] std::vector<StrainPoint> shared(std::vector<StrainPoint> points, const std::optional<Cover>& share);
 

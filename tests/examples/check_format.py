@@ -18,6 +18,8 @@ READERS = {
     "cabinet_file.cpp": "examples/FORMAT.md",
     "internal/read_shape.cpp": f"{PAGES}/box-and-boards.md",
     "internal/read_boards.cpp": f"{PAGES}/box-and-boards.md",
+    "internal/read_corners.cpp": f"{PAGES}/box-and-boards.md",
+    "internal/read_kerfs.cpp": f"{PAGES}/box-and-boards.md",
     "internal/stock_reader.cpp": f"{PAGES}/box-and-boards.md",
     "internal/place.cpp": f"{PAGES}/box-and-boards.md",
     "internal/read_openings.cpp": f"{PAGES}/openings-and-drivers.md",

@@ -1,6 +1,7 @@
 #include "app/input/internal/nearest.h"
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
+#include "app/input/internal/read_kerfs.h"
 
 #include <fmt/format.h>
 
@@ -15,7 +16,7 @@ StockChoice read_boards(const YamlNode& boards, StockReader& stock, CabinetPlan&
     for (const YamlNode::Entry& entry : boards.entries()) {
         if (std::find(known.begin(), known.end(), entry.key) == known.end())
             throw InputError(entry.key_where, entry.value.path(), "no such board" + hint_from(entry.key, known));
-        entry.value.only_keys({"material", "thickness", "layers", "grain", "welded"});
+        entry.value.only_keys({"material", "thickness", "layers", "grain", "welded", "kerfs"});
     }
 
     const auto own_all = boards.find("all");
@@ -33,6 +34,8 @@ StockChoice read_boards(const YamlNode& boards, StockReader& stock, CabinetPlan&
     for (WallPlan& wall : plan.walls) fill(wall);
     fill(plan.top);
     fill(plan.bottom);
+    for (const YamlNode::Entry& entry : boards.entries())
+        if (const auto kerfs = entry.value.find("kerfs")) read_kerfs(*kerfs, entry.key, plan);
     return all;
 }
 

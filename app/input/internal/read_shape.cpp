@@ -1,6 +1,7 @@
 #include "app/input/internal/nearest.h"
 #include "app/input/internal/place.h"
 #include "app/input/internal/plan_reader.h"
+#include "app/input/internal/read_corners.h"
 
 #include <fmt/format.h>
 
@@ -54,10 +55,8 @@ void read_prism(const YamlNode& cabinet, CabinetPlan& plan)
 {
     cabinet.only_keys({"shape", "outline", "walls", "height", "baffle_slope", "welded"});
     const YamlNode outline = cabinet.at("outline");
-    const std::vector<YamlNode> corners = outline.items();
-    if (corners.size() < 3 || corners.size() > max_corners)
-        outline.fail(fmt::format("needs 3 to {} corners, got {}", max_corners, corners.size()));
-    for (const YamlNode& corner : corners) plan.outline.push_back(read_point2(corner));
+    const std::vector<WrittenCorner> corners = read_corners(outline, max_corners);
+    for (const WrittenCorner& corner : corners) plan.outline.push_back(corner.at);
     if (signed_area(plan.outline) <= 0)
         outline.fail("corners must run anticlockwise seen from above, with x to the right and y to the back");
 
@@ -74,6 +73,8 @@ void read_prism(const YamlNode& cabinet, CabinetPlan& plan)
         for (std::size_t i = 1; i <= corners.size(); ++i) names.push_back(fmt::format("wall_{}", i));
     }
     name_walls(plan, names, cabinet.where());
+    for (std::size_t i = 0; i < corners.size(); ++i)
+        plan.walls[i].bulge = bulge_of(corners[i], corners[(i + 1) % corners.size()]);
 }
 
 } // namespace
@@ -88,7 +89,8 @@ void read_shape(const YamlNode& cabinet, CabinetPlan& plan)
     const YamlNode word = cabinet.at("shape");
     for (const std::string_view bent : {"curved", "cylinder", "round", "sphere", "egg"})
         if (word.is_scalar() && word.text() == bent)
-            word.fail("boards are flat here: write the curve as a prism with several short walls (up to 24)");
+            word.fail("write a prism whose outline has arcs: a corner {at: [x, y], bulge: 25} or {at: [x, y], radius: "
+                      "400} bends the wall to the next corner");
     const std::size_t shape = word.choice({"box", "taper", "prism"});
     if (shape == 2)
         read_prism(cabinet, plan);

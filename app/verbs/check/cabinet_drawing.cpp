@@ -60,15 +60,31 @@ struct Placing
 Polygon lifted(const Polygon& in_board, const Board& board, double height, const View& view)
 {
     Polygon polygon;
-    for (const Vector2d& p : in_board)
-        polygon.push_back(view.project(board.frame.to_space(p) + height * board.frame.n));
+    for (const Vector2d& p : in_board) {
+        const Vector3d at = board.frame.to_space(p);
+        polygon.push_back(view.project(at + height * board.frame.touching(at).n));
+    }
+    return polygon;
+}
+
+/// The sawn outline of a curved board with points along its long sides.
+Polygon sampled(const Board& board)
+{
+    constexpr int pieces = 32;
+    const Bounds2 box = bounds(board.sawn);
+    Polygon polygon;
+    for (int i = 0; i <= pieces; ++i) polygon.emplace_back(box.low.x() + box.size().x() * i / pieces, box.low.y());
+    for (int i = pieces; i >= 0; --i) polygon.emplace_back(box.low.x() + box.size().x() * i / pieces, box.high.y());
     return polygon;
 }
 
 std::vector<Vector3d> lifted_corners(const Board& board, double height)
 {
     std::vector<Vector3d> corners;
-    for (const Vector2d& p : board.sawn) corners.push_back(board.frame.to_space(p) + height * board.frame.n);
+    for (const Vector2d& p : board.frame.is_curved() ? sampled(board) : board.sawn) {
+        const Vector3d at = board.frame.to_space(p);
+        corners.push_back(at + height * board.frame.touching(at).n);
+    }
     return corners;
 }
 
@@ -80,6 +96,24 @@ std::string path(const Polygon& polygon, const Placing& placing, std::string_vie
         d += fmt::format("{}{:.2f} {:.2f}", d.empty() ? "M" : "L", q.x(), q.y());
     }
     return fmt::format("<path class=\"{}\" d=\"{}Z\"/>\n", style, d);
+}
+
+/// A curved board: from above a strip between two arcs, else its shadow.
+std::string curved_in_view(const Board& board, const View& view, const Placing& placing)
+{
+    const double half = board.thickness() / 2;
+    const Polygon edge = sampled(board);
+    Polygon points = lifted(edge, board, half, view), inner = lifted(edge, board, -half, view);
+    if (std::abs(board.frame.e2.dot(view.reader)) > 0.99) {
+        const std::size_t n = edge.size() / 2;
+        Polygon strip(points.begin(), points.begin() + static_cast<std::ptrdiff_t>(n));
+        strip.insert(strip.end(), inner.rend() - static_cast<std::ptrdiff_t>(n), inner.rend());
+        return path(strip, placing, "wall");
+    }
+    points.insert(points.end(), inner.begin(), inner.end());
+    const double facing = board.frame.n.dot(view.reader);
+    const char* style = facing > 0.1 ? "seen" : facing < -0.1 ? "hidden" : "wall";
+    return path(convex_hull(std::move(points)), placing, style);
 }
 
 std::string label(const Vector2d& at, const std::string& text, std::string_view extra = "")
@@ -102,6 +136,7 @@ std::string place_words(const Board& board, const Opening& opening, const View& 
 
 std::string board_in_view(const Board& board, const View& view, const Placing& placing)
 {
+    if (board.frame.is_curved()) return curved_in_view(board, view, placing);
     const double half = board.thickness() / 2;
     const double facing = board.frame.n.dot(view.reader);
     const bool is_brace = board.kind == Board::Kind::Brace;

@@ -31,6 +31,73 @@ Contour contour_of(const Opening& o)
             {0, quarter, 0, quarter, 0, quarter, 0, quarter}};
 }
 
+/// Sides of a flat part that follow a curved wall become arcs: their corners, drawn on facets, go onto the face or the
+/// middle of the wall they lie nearest to.
+void bend_sides(const Cabinet& cabinet, const Board& board, Polygon& outline, std::vector<double>& bulges)
+{
+    constexpr double near = 2.5e-3; // [m] a facet's corner may be off the curve
+    bulges.assign(outline.size(), 0.0);
+    if (std::abs(board.frame.n.z()) < 1 - 1e-9) return;
+    for (const Board& wall : cabinet.boards) {
+        if (!wall.frame.is_curved()) continue;
+        const double sign = std::copysign(1.0, wall.frame.curvature), middle = 1 / std::abs(wall.frame.curvature);
+        const Vector2d axis = board.frame.to_board(wall.frame.origin - wall.frame.n / wall.frame.curvature);
+        std::vector<double> radius(outline.size(), 0.0); // 0: not on this wall
+        for (std::size_t i = 0; i < outline.size(); ++i) {
+            const double r = (outline[i] - axis).norm();
+            for (const double off : {-0.5, 0.0, 0.5})
+                if (const double face = middle + sign * off * wall.thickness(); std::abs(r - face) < near)
+                    radius[i] = face;
+            const Vector2d p = wall.frame.to_board(board.frame.to_space(outline[i]));
+            const Bounds2 reach = bounds(wall.sawn);
+            if (p.x() < reach.low.x() - wall.thickness() || p.x() > reach.high.x() + wall.thickness()) radius[i] = 0;
+        }
+        for (std::size_t i = 0; i < outline.size(); ++i) {
+            const std::size_t next = (i + 1) % outline.size();
+            if (radius[i] == 0 || radius[i] != radius[next]) continue;
+            const Vector2d a = outline[i] - axis, b = outline[next] - axis;
+            const double angle = std::atan2(a.x() * b.y() - a.y() * b.x(), a.dot(b));
+            if (std::abs(angle) > 0.6) continue; // longer than any facet: a straight side between two arcs
+            bulges[i] = std::tan(angle / 4);
+        }
+        for (std::size_t i = 0; i < outline.size(); ++i)
+            if (radius[i] != 0 && (bulges[i] != 0 || bulges[(i + outline.size() - 1) % outline.size()] != 0))
+                outline[i] = axis + radius[i] * (outline[i] - axis).normalized();
+    }
+}
+
+/// The line of a plate that stands on a board. On a curved one the first of a level plate's chain of lines stands for
+/// all, the others for nothing.
+std::optional<std::array<Vector2d, 2>> standing_line(const Cabinet& cabinet, const Board& board, const Junction& j)
+{
+    const Vector2d a = board.frame.to_board(j.from), b = board.frame.to_board(j.to);
+    constexpr double level = 1e-4; // [m]
+    if (!board.frame.is_curved() || std::abs(a.y() - b.y()) > level) return {{a, b}};
+    double low = std::min(a.x(), b.x()), high = std::max(a.x(), b.x());
+    for (const Junction& other : cabinet.junctions) {
+        if (other.passing != j.passing || other.ending != j.ending) continue;
+        if (&other < &j) return std::nullopt;
+        for (const Vector3d& end : {other.from, other.to}) {
+            low = std::min(low, board.frame.to_board(end).x());
+            high = std::max(high, board.frame.to_board(end).x());
+        }
+    }
+    return {{Vector2d(low, a.y()), Vector2d(high, a.y())}};
+}
+
+/// Generators of a curved board on its hollow face, at every eighth of its length: where it is held against a
+/// template as it is bent.
+void add_bend_marks(const Board& board, const Bounds2& around, PartGeometry& geometry)
+{
+    if (!board.frame.is_curved()) return;
+    constexpr int parts = 8;
+    const Vector2d size = around.size() * to_mm;
+    for (int i = 1; i < parts; ++i) {
+        const double x = size.x() * i / parts;
+        geometry.marks.push_back({i == parts / 2 ? "bend, middle" : "bend", {Vector2d(x, 0), Vector2d(x, size.y())}});
+    }
+}
+
 } // namespace
 
 PartGeometry geometry_of(const WorkshopReport& report, std::size_t part)
@@ -41,8 +108,9 @@ PartGeometry geometry_of(const WorkshopReport& report, std::size_t part)
     const auto drawn = [&](const Vector2d& p) { return Vector2d((p - around.low) * to_mm); };
     PartGeometry geometry;
     geometry.size = around.size() * to_mm;
-    for (const Vector2d& p : sawn.outline) geometry.outline.corners.push_back(drawn(p));
-    geometry.outline.bulges.assign(sawn.outline.size(), 0.0);
+    Polygon bent = sawn.outline;
+    bend_sides(report.cabinet, board, bent, geometry.outline.bulges);
+    for (const Vector2d& p : bent) geometry.outline.corners.push_back(drawn(p));
     for (const Opening& o : board.openings) {
         CutOut cut{o.name, opening_size(o), drawn(o.centre), 0, {}};
         if (o.shape == OpeningPlan::Shape::Circle) {
@@ -68,13 +136,16 @@ PartGeometry geometry_of(const WorkshopReport& report, std::size_t part)
     for (const Junction& j : report.cabinet.junctions) {
         if (j.kind != Junction::Kind::Tee || j.passing != static_cast<int>(part)) continue;
         const Board& brace = report.cabinet.board(j.ending);
-        const Vector2d a = board.frame.to_board(j.from), b = board.frame.to_board(j.to);
+        const auto line = standing_line(report.cabinet, board, j);
+        if (!line) continue;
+        const auto& [a, b] = *line;
         const Vector2d along = (b - a).normalized(), across(-along.y(), along.x());
         for (const double side : {-0.5, 0.5}) {
             const Vector2d shift = side * brace.thickness() / std::sin(j.angle) * across;
             geometry.marks.push_back({brace.name, {drawn(a + shift), drawn(b + shift)}});
         }
     }
+    add_bend_marks(board, around, geometry);
     return geometry;
 }
 

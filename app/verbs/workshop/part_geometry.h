@@ -33,7 +33,7 @@ struct PartGeometry
         std::string name;
         std::array<Vector2d, 2> line;
     };
-    std::vector<Mark> marks; ///< both faces of each brace that stands on it
+    std::vector<Mark> marks; ///< both faces of each brace that stands on it; generators of a curved board
     struct Round
     {
         Vector2d centre = Vector2d::Zero();

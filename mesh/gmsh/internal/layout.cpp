@@ -171,7 +171,9 @@ private:
     {
         const Junction& junction = cabinet_.junctions[j];
         const double w = shift.norm();
-        const auto head = run_out(line, 0, shift), tail = run_out(line, 1, shift);
+        const auto head_bend = bend_at(j, line, 0, shift), tail_bend = bend_at(j, line, 1, shift);
+        const auto head = head_bend ? head_bend : run_out(line, 0, shift),
+                   tail = tail_bend ? tail_bend : run_out(line, 1, shift);
         Curve limit = straight(Role::Limit, j, line.at(0) + shift + head.value_or(0) * line.along,
                                line.at(1) + shift + tail.value_or(0) * line.along);
         limit.width = w;
@@ -184,8 +186,8 @@ private:
             const double before = head.value_or(0), span = limit.length();
             taken.push_back({(s.from * line.length - before) / span, (s.to * line.length - before) / span});
         }
-        if (!head) add_cap(j, line, 0, shift);
-        if (!tail) add_cap(j, line, 1, shift);
+        if (!head || head_bend) add_cap(j, line, 0, shift + head_bend.value_or(0) * line.along);
+        if (!tail || tail_bend) add_cap(j, line, 1, shift + tail_bend.value_or(0) * line.along);
         for (const Opening& opening : board_.openings)
             if (const auto cut = limit_cut(j, line, shift, limit, opening)) taken.push_back(*cut);
         move_onto_near_parallel(limit);
@@ -257,6 +259,33 @@ private:
         Curve cap = straight(Role::Cap, j, line.at(fraction), line.at(fraction) + (1 + past) * shift);
         cap.width = shift.norm();
         curves_.push_back(cap);
+    }
+
+    /// Where a junction with one facet of a curved wall goes on into that with the next: how far [m] along the line
+    /// from its end the two limits meet, on the bisector.
+    [[nodiscard]] std::optional<double> bend_at(int j, const BoardLine& line, double fraction,
+                                                const Vector2d& shift) const
+    {
+        const auto facet_of = [&](int k) {
+            const Junction& junction = cabinet_.junctions[k];
+            return cabinet_.boards[junction.passing == index_ ? junction.ending : junction.passing].name;
+        };
+        const Vector2d end = line.at(fraction);
+        for (int k = 0; k < static_cast<int>(cabinet_.junctions.size()); ++k) {
+            if (k == j || !is_mine(k) || facet_of(k) != facet_of(j)) continue;
+            const BoardLine next = line_on(board_, cabinet_.junctions[k]);
+            const double other = (next.at(0) - end).norm() < (next.at(1) - end).norm() ? 0 : 1;
+            if ((next.at(other) - end).norm() > sizes_.merge) continue;
+            // Both directions as one walks through the corner.
+            const Vector2d u = fraction > 0.5 ? line.along : Vector2d(-line.along);
+            const Vector2d v = other < 0.5 ? next.along : Vector2d(-next.along);
+            const double turn = std::atan2(cross(u, v), u.dot(v));
+            if (std::abs(turn) > pi / 4) continue;
+            // A limit on the inner side of the bend ends short of the corner.
+            const double inner = cross(u, shift) * turn > 0 ? -1 : 1;
+            return inner * shift.norm() * std::tan(std::abs(turn) / 2) * (fraction > 0.5 ? 1 : -1);
+        }
+        return std::nullopt;
     }
 
     /// How far [m] along the line the limit has to run past the junction's end to reach the outline or the other

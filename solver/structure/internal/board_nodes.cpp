@@ -6,19 +6,22 @@ namespace stillwall::solver::internal {
 
 using Eigen::Vector3d;
 
-std::vector<std::array<int, 3>> sides_on_line(const ShellMesh& mesh, int board, const Vector3d& from,
-                                              const Vector3d& to)
+std::vector<std::array<int, 3>> sides_on_line(const Cabinet& cabinet, const ShellMesh& mesh, const Junction& junction)
 {
-    const Vector3d s = (to - from).normalized();
-    const double length = (to - from).norm();
+    constexpr double straight = 1e-6, facet_rise = 2.5e-3; // [m] off the line
+    const Vector3d from = junction.from, s = (junction.to - from).normalized();
+    const double length = (junction.to - from).norm();
+    const bool is_chord =
+        cabinet.board(junction.passing).frame.is_curved() || cabinet.board(junction.ending).frame.is_curved();
+    const double reach = is_chord ? facet_rise : straight;
     const auto is_on = [&](int node) {
         const Vector3d d = mesh.nodes.col(node) - from;
         const double along = d.dot(s);
-        return (d - along * s).norm() < 1e-6 && along > -1e-6 && along < length + 1e-6;
+        return (d - along * s).norm() < reach && along > -1e-6 && along < length + 1e-6;
     };
     std::vector<std::array<int, 3>> sides;
     for (const auto& quad : mesh.quads) {
-        if (quad.board != board) continue;
+        if (quad.board != junction.ending) continue;
         for (std::size_t k = 0; k < 4; ++k) {
             const std::array<int, 3> side = {quad.node[k], quad.node[k + 4], quad.node[(k + 1) % 4]};
             if (is_on(side[0]) && is_on(side[1]) && is_on(side[2])) sides.push_back(side);
@@ -32,7 +35,7 @@ BoardNodes::BoardNodes(const Cabinet& cabinet, const ShellMesh& mesh) : mesh_(me
     std::set<std::pair<int, int>> soft, glued;
     for (const Junction& junction : cabinet.junctions) {
         const bool holds_ending = !junction.spring && junction.kind != Junction::Kind::Cross;
-        for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to))
+        for (const auto& side : sides_on_line(cabinet, mesh, junction))
             for (int node : side) {
                 for (int board : {junction.passing, junction.ending})
                     if (!junction.spring)

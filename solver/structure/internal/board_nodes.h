@@ -38,8 +38,9 @@ private:
     std::map<std::tuple<int, PlyOrigin, int>, int> leaf_;
 };
 
-/// Sides (end, middle, end) of a board's elements that lie on a segment, as nodes of the mesh.
-[[nodiscard]] std::vector<std::array<int, 3>> sides_on_line(const ShellMesh& mesh, int board,
-                                                            const Eigen::Vector3d& from, const Eigen::Vector3d& to);
+/// Sides (end, middle, end) of the ending board's elements that lie on a junction's line, as nodes of the mesh. Round a
+/// curved board the line is the chord of the nodes.
+[[nodiscard]] std::vector<std::array<int, 3>> sides_on_line(const Cabinet& cabinet, const ShellMesh& mesh,
+                                                            const Junction& junction);
 
 } // namespace stillwall::solver::internal

@@ -8,7 +8,8 @@ namespace stillwall::solver::internal {
 double edge_direction(const Board& board, const Junction& junction)
 {
     const Eigen::Vector3d s = (junction.to - junction.from).normalized();
-    return std::atan2(s.dot(board.frame.e2), s.dot(board.frame.e1));
+    const Frame frame = board.frame.touching((junction.from + junction.to) / 2);
+    return std::atan2(s.dot(frame.e2), s.dot(frame.e1));
 }
 
 Eigen::Vector3d middle_of(const Board& board)

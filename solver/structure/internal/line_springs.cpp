@@ -26,8 +26,9 @@ Contact contact_of(const Cabinet& cabinet, const Junction& junction)
     const Board& ending = cabinet.board(junction.ending);
     Contact c;
     c.s = (junction.to - junction.from).normalized();
-    c.normal = passing.frame.n;
-    const Vector3d along_ending = ending.frame.n.cross(c.s);
+    const Vector3d middle = (junction.from + junction.to) / 2;
+    c.normal = passing.frame.touching(middle).n;
+    const Vector3d along_ending = ending.frame.touching(middle).n.cross(c.s);
     // The ending board's wood lies on the side where its middle is.
     const double side = along_ending.dot(middle_of(ending) - junction.from) > 0 ? 1 : -1;
     c.arm = side * junction.overlap_ending * along_ending;
@@ -69,7 +70,7 @@ void attach_line_springs(const Cabinet& cabinet, const ShellMesh& mesh, const Bo
         const LineSpring& spring = *junction.spring;
         const int other = spring.removable == junction.passing ? junction.ending : junction.passing;
         const Contact contact = contact_of(cabinet, junction);
-        for (const auto& side : sides_on_line(mesh, junction.ending, junction.from, junction.to)) {
+        for (const auto& side : sides_on_line(cabinet, mesh, junction)) {
             Attachment a{
                 Attachment::Kind::Spring,      spring.name, spring.removable, -1, spring.loss.value, {}, {}, {},
                 relative_range(spring.normal), spring.loss};

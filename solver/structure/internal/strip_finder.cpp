@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace stillwall::solver::internal {
 namespace {
@@ -46,7 +47,8 @@ StripFinder::Key StripFinder::key_of(const ShellMesh::Quad& quad) const
     Key key;
     for (int j : zone.strips) {
         if (repeats_line(key, j)) continue;
-        const Vector3d across = board.frame.n.cross((junction(j).to - junction(j).from).normalized());
+        const Vector3d n = board.frame.touching(junction(j).from).n;
+        const Vector3d across = n.cross((junction(j).to - junction(j).from).normalized());
         key.emplace_back(j, (centre - junction(j).from).dot(across) > 0 ? 1 : -1);
     }
     return key;
@@ -56,8 +58,16 @@ StripLaw StripFinder::law_of(const Junction& junction, int board) const
 {
     const bool is_passing = junction.passing == board;
     if (junction.spring) return loose_law(junction, is_passing);
-    const JointLaw& law = laws_.of(junction);
-    return is_passing ? law.row : law.column;
+    const JointLaw& joint = laws_.of(junction);
+    StripLaw law = is_passing ? joint.row : joint.column;
+    // The law is a square joint's; at other angles another part of the strip is the block's wood.
+    constexpr double square = 1e-6; // [rad]
+    if (law.mass < 1 && std::abs(junction.angle - std::numbers::pi / 2) > square) {
+        const double overlap = is_passing ? junction.overlap_passing : junction.overlap_ending;
+        const double strip = is_passing ? junction.strip_passing : junction.strip_ending;
+        law.along = law.mass = (strip - overlap) / strip;
+    }
+    return law;
 }
 
 double StripFinder::side_of(const Junction& junction, int board) const
@@ -74,8 +84,9 @@ std::vector<StripUse> StripFinder::uses(const Key& key, int board_index) const
     const Board& board = cabinet_.board(board_index);
     std::vector<StripUse> result;
     for (const auto& [j, sign] : key) {
-        const Vector3d n = sign * board.frame.n.cross((junction(j).to - junction(j).from).normalized());
-        result.push_back({law_of(junction(j), board_index), std::atan2(n.dot(board.frame.e2), n.dot(board.frame.e1)),
+        const Frame frame = board.frame.touching((junction(j).from + junction(j).to) / 2);
+        const Vector3d n = sign * frame.n.cross((junction(j).to - junction(j).from).normalized());
+        result.push_back({law_of(junction(j), board_index), std::atan2(n.dot(frame.e2), n.dot(frame.e1)),
                           side_of(junction(j), board_index)});
     }
     return result;
