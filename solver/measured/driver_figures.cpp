@@ -102,6 +102,13 @@ DriverFigures driver_figures(const Sweep& sweep, std::optional<double> Re_by_met
     const ImpedanceFit fit = fit_smooth(sweep, BoxKind::Unknown, Re_by_meter);
     if (fit.kind == BoxKind::TwoHumps)
         throw DomainError("two humps: this driver is in a vented box; sweep it in free air or in a closed box");
+    constexpr double scatter = 1.1; // of single points
+    const double least = sweep.Z.cwiseAbs().minCoeff();
+    if (!(fit.model.Re > 0 && fit.model.Re < scatter * least))
+        throw DomainError(
+            fmt::format("the coil's resistance does not follow from this sweep (the fit says {:.2f} ohm, |Z| falls to "
+                        "{:.2f} ohm): sweep from a third of the resonance to 20 kHz, or measure it with a meter (--re)",
+                        fit.model.Re, least));
     const VectorXd x = internal::figures_of(fit.model);
     const auto figure = [&](const std::function<double(const VectorXd&)>& f) {
         return propagated(x, fit.covariance, f);

@@ -24,7 +24,7 @@ struct DriverFigures
 /// Of a driver in free air or in a closed box (fc, Qmc, Qec, Qtc then).
 ///     Qms = Q of the hump, Zmax = Re + A, Qes = Qms Re/A, Qts = Qms Qes/(Qms + Qes)
 /// @param Re  [ohm] by a meter; nothing: from the sweep
-/// @throws DomainError  as fit_smooth(); two humps
+/// @throws DomainError  as fit_smooth(); two humps; a Re that is no resistance
 [[nodiscard]] DriverFigures driver_figures(const Sweep& sweep, std::optional<double> Re = {});
 
 /// Moving mass, compliance and equivalent volume.

@@ -68,7 +68,7 @@ KnockResult analyse_knocks(const std::vector<Recording>& recordings, const Knock
     KnockSetting used = setting;
     used.f_from = result.f_from;
     used.f_to = result.f_to;
-    result.modes = modes_of_rings(rings, rate, used);
+    static_cast<Rung&>(result) = modes_of_rings(rings, rate, used);
     if (rings.size() == 1)
         result.warnings.push_back("one knock only: three or more, at the same place, tell modes from chance");
     return result;

@@ -40,11 +40,20 @@ struct KnockSetting
 {
     double f_from = 60, f_to = 2000; ///< [Hz]
     int most_modes = 40;
+    bool hears_room = true; ///< recordings of sound; false: transfer functions
 };
 
-struct KnockResult
+/// What rings in a set of decays.
+struct Rung
 {
     std::vector<RungMode> modes; ///< ascending in frequency; stable poles only
+    /// Poles that do not stand out of a tail that fills all frequencies: the room's, or too weak to tell from it.
+    std::vector<RungMode> of_room;
+    std::optional<double> room_s; ///< [s] in which that tail falls by 60 dB; nothing: there is none
+};
+
+struct KnockResult : Rung
+{
     std::vector<Knock> knocks;
     double f_from = 0, f_to = 0;       ///< [Hz] what the recordings allow
     std::vector<std::string> warnings; ///< one sentence each
@@ -58,6 +67,8 @@ struct KnockResult
 /// of a decaying sine in white noise,
 ///     σ_ω² = σ_α² = 16 α³ σ² / (f_s Σ A²)    over the knocks, α = ω/2Q,
 /// doubled (what the method scatters), with the noise σ that all poles together leave, and the scatter over the orders.
+/// A room's tail is noise that all frequencies share and that dies away; a pole that does not rise ten times over its
+/// power about it is taken for the room's.
 /// Done in four windows, 50 ms to 1.2 s: each pole is taken where it is surest. The level does not matter.
 /// @throws DomainError  when no knock can be used: one sentence with every recording's fault
 /// @source R. Roy, T. Kailath, IEEE Trans. ASSP 37 (1989) 984; bound derived for a window that holds the decay
@@ -72,7 +83,7 @@ struct KnockResult
 /// Poles of decays that are already cut out; what analyse_knocks() goes on with.
 /// @param rings    any lengths over 16 samples
 /// @param rate_Hz  of all of them
-[[nodiscard]] std::vector<RungMode> modes_of_rings(const std::vector<Eigen::VectorXd>& rings, double rate_Hz,
-                                                   const KnockSetting& setting);
+[[nodiscard]] Rung modes_of_rings(const std::vector<Eigen::VectorXd>& rings, double rate_Hz,
+                                  const KnockSetting& setting);
 
 } // namespace stillwall::solver

@@ -1,3 +1,4 @@
+#include "solver/measured/internal/ring_poles.h"
 #include "solver/measured/knock.h"
 
 #include <Eigen/Eigenvalues>
@@ -16,6 +17,10 @@ using Eigen::Index;
 using Eigen::MatrixXcd;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
+using internal::alpha_of;
+using internal::Amplitudes;
+using internal::amplitudes_of;
+using internal::Pole;
 
 constexpr double Q_least = 2, Q_most = 600;
 constexpr double same_f = 0.005, same_loss = 0.2;
@@ -50,11 +55,6 @@ MatrixXd signal_subspace(const std::vector<VectorXd>& rings, Index rows)
     const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(squares);
     return eigen.eigenvectors().rowwise().reverse();
 }
-
-struct Pole
-{
-    double f_Hz = 0, Q = 0;
-};
 
 /// Poles in the band by shift invariance of the first `order` columns.
 std::vector<Pole> poles_of(const MatrixXd& subspace, Index order, double rate_Hz, const KnockSetting& setting)
@@ -122,32 +122,6 @@ std::vector<Track> tracks_of(const std::vector<std::vector<Pole>>& by_order)
     return tracks;
 }
 
-/// Amplitudes of all poles in one ring by linear least squares, and the noise left.
-struct Amplitudes
-{
-    VectorXd size;
-    double noise = 0;
-};
-
-Amplitudes amplitudes_of(const VectorXd& ring, const std::vector<Pole>& poles, double rate_Hz)
-{
-    MatrixXd columns(ring.size(), 2 * static_cast<Index>(poles.size()));
-    for (std::size_t p = 0; p < poles.size(); ++p) {
-        const double w = 2 * std::numbers::pi * poles[p].f_Hz, decay = 0.5 * w / poles[p].Q;
-        const Complex step = std::exp(Complex(-decay, std::sqrt(std::max(0.0, w * w - decay * decay))) / rate_Hz);
-        Complex value = 1;
-        for (Index i = 0; i < ring.size(); ++i, value *= step) {
-            columns(i, 2 * static_cast<Index>(p)) = value.real();
-            columns(i, 2 * static_cast<Index>(p) + 1) = value.imag();
-        }
-    }
-    const VectorXd x = columns.colPivHouseholderQr().solve(ring);
-    const double freedom = std::max<double>(1, static_cast<double>(ring.size() - columns.cols()));
-    Amplitudes found{VectorXd(static_cast<Index>(poles.size())), (columns * x - ring).norm() / std::sqrt(freedom)};
-    for (Index p = 0; p < found.size.size(); ++p) found.size[p] = std::hypot(x[2 * p], x[2 * p + 1]);
-    return found;
-}
-
 /// A pole with its errors, by the window in which it was found.
 struct Estimate
 {
@@ -155,9 +129,11 @@ struct Estimate
     double ln_f_error = 0, ln_Q_error = 0;
 };
 
-double alpha_of(const Pole& pole)
+std::vector<Pole> poles_of(const std::vector<Estimate>& estimates)
 {
-    return std::numbers::pi * pole.f_Hz / pole.Q;
+    std::vector<Pole> poles;
+    for (const Estimate& e : estimates) poles.push_back(e.pole);
+    return poles;
 }
 
 /// Poles that stay over the orders, in the first seconds of every ring.
@@ -183,9 +159,10 @@ std::vector<Estimate> estimates_in(const std::vector<VectorXd>& rings, double ra
         const Amplitudes a = amplitudes_of(ring, poles, rate_Hz);
         for (std::size_t p = 0; p < poles.size(); ++p) {
             const double A = a.size[static_cast<Index>(p)], window = static_cast<double>(ring.size()) / rate_Hz;
+            const double noise = a.noise_during(poles[p], rate_Hz);
             // Of a decay that is cut by the window less is seen: of its length, cubed as the bound has it.
             const double seen = std::pow(1 - std::exp(-0.5 * alpha_of(poles[p]) * window), 3);
-            energy[p] += seen * A * A * rate_Hz / (4 * alpha_of(poles[p]) * std::max(a.noise * a.noise, 1e-300));
+            energy[p] += seen * A * A * rate_Hz / (4 * alpha_of(poles[p]) * std::max(noise * noise, 1e-300));
         }
     }
     std::vector<Estimate> estimates;
@@ -219,9 +196,68 @@ std::vector<Estimate> surest(std::vector<Estimate> all)
     return kept;
 }
 
+/// Poles that stand out of a room's tail, and those that do not.
+struct Parted
+{
+    std::vector<Estimate> kept, of_room;
+    std::optional<double> room_s;
+};
+
+Parted part_from_room(const std::vector<VectorXd>& rings, const std::vector<Estimate>& all, double rate_Hz)
+{
+    // Of a hundred places where only the room sounds, the highest is 4.6 times the mean, seldom 9; the tail is taken
+    // for twice what is left of it.
+    constexpr double above_room = 5;
+    const std::vector<Pole> poles = poles_of(all);
+    std::vector<Amplitudes> fits;
+    for (const VectorXd& ring : rings) fits.push_back(amplitudes_of(ring, poles, rate_Hz));
+    const internal::Tail tail = internal::tail_of(rings, fits, poles, rate_Hz, above_room);
+    if (!tail.is_there) return {all, {}, {}};
+    Parted parted{{}, {}, tail.T60_s};
+    for (std::size_t p = 0; p < poles.size(); ++p) {
+        Estimate e = all[p];
+        // The bound on a decay in white noise, by its power over the noise through its own filter: (σ_α/α)² = 2 / that.
+        const double error = std::sqrt(2 / std::max(tail.over_tail[p], 1.0));
+        e.ln_Q_error = std::hypot(e.ln_Q_error, error);
+        e.ln_f_error = std::hypot(e.ln_f_error, error / (2 * e.pole.Q));
+        (tail.is_tail[p] ? parted.of_room : parted.kept).push_back(e);
+    }
+    return parted;
+}
+
+/// Levels, and in how many knocks it rings.
+std::vector<RungMode> judged(const std::vector<VectorXd>& rings, const std::vector<Estimate>& kept, double rate_Hz)
+{
+    if (kept.empty()) return {};
+    const std::vector<Pole> poles = poles_of(kept);
+    std::vector<RungMode> modes(poles.size());
+    std::vector<double> squares(poles.size(), 0);
+    for (const VectorXd& ring : rings) {
+        const Amplitudes a = amplitudes_of(ring, poles, rate_Hz);
+        for (std::size_t p = 0; p < poles.size(); ++p) {
+            const double A = a.size[static_cast<Index>(p)], noise = a.noise_during(poles[p], rate_Hz);
+            squares[p] += A * A / ring.squaredNorm();
+            constexpr double seen = 16; // energy in noise variances
+            if (A * A * rate_Hz / (4 * alpha_of(poles[p])) > seen * noise * noise) ++modes[p].n_knocks;
+        }
+    }
+    const double strongest = *std::max_element(squares.begin(), squares.end());
+    for (std::size_t p = 0; p < poles.size(); ++p) {
+        modes[p].f_Hz = {poles[p].f_Hz, poles[p].f_Hz * kept[p].ln_f_error};
+        modes[p].Q = {poles[p].Q, poles[p].Q * kept[p].ln_Q_error};
+        modes[p].level_dB = 10 * std::log10(squares[p] / strongest);
+    }
+    const int half = static_cast<int>(rings.size() + 1) / 2;
+    constexpr double least_dB = -45;
+    std::erase_if(modes, [&](const RungMode& m) { return m.n_knocks < half || m.level_dB < least_dB; });
+    std::sort(modes.begin(), modes.end(),
+              [](const RungMode& a, const RungMode& b) { return a.f_Hz.value < b.f_Hz.value; });
+    return modes;
+}
+
 } // namespace
 
-std::vector<RungMode> modes_of_rings(const std::vector<VectorXd>& rings, double rate_Hz, const KnockSetting& setting)
+Rung modes_of_rings(const std::vector<VectorXd>& rings, double rate_Hz, const KnockSetting& setting)
 {
     // What is soon gone is drowned by noise in a long window, what rings long is not told apart in a short one.
     constexpr double windows_s[] = {0.05, 0.15, 0.4, 1.2};
@@ -246,31 +282,8 @@ std::vector<RungMode> modes_of_rings(const std::vector<VectorXd>& rings, double 
     const std::vector<Estimate> kept = surest(std::move(all));
     if (kept.empty()) return {};
 
-    std::vector<Pole> poles;
-    for (const Estimate& e : kept) poles.push_back(e.pole);
-    std::vector<RungMode> modes(poles.size());
-    std::vector<double> squares(poles.size(), 0);
-    for (const VectorXd& ring : used) {
-        const Amplitudes a = amplitudes_of(ring, poles, rate_Hz);
-        for (std::size_t p = 0; p < poles.size(); ++p) {
-            const double A = a.size[static_cast<Index>(p)];
-            squares[p] += A * A / ring.squaredNorm();
-            constexpr double seen = 16; // energy in noise variances
-            if (A * A * rate_Hz / (4 * alpha_of(poles[p])) > seen * a.noise * a.noise) ++modes[p].n_knocks;
-        }
-    }
-    const double strongest = *std::max_element(squares.begin(), squares.end());
-    for (std::size_t p = 0; p < poles.size(); ++p) {
-        modes[p].f_Hz = {poles[p].f_Hz, poles[p].f_Hz * kept[p].ln_f_error};
-        modes[p].Q = {poles[p].Q, poles[p].Q * kept[p].ln_Q_error};
-        modes[p].level_dB = 10 * std::log10(squares[p] / strongest);
-    }
-    const int half = static_cast<int>(used.size() + 1) / 2;
-    constexpr double least_dB = -45;
-    std::erase_if(modes, [&](const RungMode& m) { return m.n_knocks < half || m.level_dB < least_dB; });
-    std::sort(modes.begin(), modes.end(),
-              [](const RungMode& a, const RungMode& b) { return a.f_Hz.value < b.f_Hz.value; });
-    return modes;
+    const Parted parted = setting.hears_room ? part_from_room(used, kept, rate_Hz) : Parted{kept, {}, {}};
+    return {judged(used, parted.kept, rate_Hz), judged(used, parted.of_room, rate_Hz), parted.room_s};
 }
 
 } // namespace stillwall::solver

@@ -189,14 +189,7 @@ ImpedanceFit fit_smooth(const Sweep& sweep, BoxKind kind, std::optional<double> 
             fmt::format("{:.2f} ohm by the meter, but |Z| falls to {:.2f} ohm: a resistance cannot lie above "
                         "that; was the meter's own lead taken off?",
                         *Re, least));
-    ImpedanceFit fit = one_or_two(sweep, sweep_noise(sweep), kind, Re);
-    if (!(fit.model.Re > 0 && fit.model.Re < scatter * least))
-        throw DomainError(
-            fmt::format("the coil's resistance does not follow from this sweep (the fit says {:.2f} ohm, |Z| "
-                        "falls to {:.2f} ohm): sweep from a third of the resonance to 20 kHz, or measure it "
-                        "with a meter (driver --re)",
-                        fit.model.Re, least));
-    return fit;
+    return one_or_two(sweep, sweep_noise(sweep), kind, Re);
 }
 
 } // namespace stillwall::solver

@@ -72,7 +72,8 @@ KnockResult analyse_transfer(const std::vector<TransferFunction>& functions, con
     KnockSetting used = setting;
     used.f_from = result.f_from;
     used.f_to = result.f_to;
-    result.modes = modes_of_rings(rings, rate, used);
+    used.hears_room = false;
+    static_cast<Rung&>(result) = modes_of_rings(rings, rate, used);
     return result;
 }
 

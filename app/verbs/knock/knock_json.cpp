@@ -27,18 +27,24 @@ const char* fault_word(solver::KnockFault fault)
     return "";
 }
 
+Json modes_array(const std::vector<solver::RungMode>& modes)
+{
+    Json list = Json::array();
+    for (const solver::RungMode& m : modes)
+        list.push_back({{"frequency_hz", finite(m.f_Hz.value, "a frequency")},
+                        {"frequency_error_hz", finite(m.f_Hz.error, "a frequency's error")},
+                        {"q", finite(m.Q.value, "a Q")},
+                        {"q_error", finite(m.Q.error, "a Q's error")},
+                        {"level_db", finite(m.level_dB, "a level")},
+                        {"knocks", m.n_knocks}});
+    return list;
+}
+
 } // namespace
 
 std::string knock_json(const KnockReport& report)
 {
-    Json modes = Json::array(), knocks = Json::array();
-    for (const solver::RungMode& m : report.result.modes)
-        modes.push_back({{"frequency_hz", finite(m.f_Hz.value, "a frequency")},
-                         {"frequency_error_hz", finite(m.f_Hz.error, "a frequency's error")},
-                         {"q", finite(m.Q.value, "a Q")},
-                         {"q_error", finite(m.Q.error, "a Q's error")},
-                         {"level_db", finite(m.level_dB, "a level")},
-                         {"knocks", m.n_knocks}});
+    Json knocks = Json::array();
     for (const solver::Knock& k : report.result.knocks) {
         Json faults = Json::array();
         for (const solver::KnockFault fault : k.faults) faults.push_back(fault_word(fault));
@@ -49,10 +55,17 @@ std::string knock_json(const KnockReport& report)
                           {"used", k.is_used},
                           {"faults", std::move(faults)}});
     }
-    const Json document = {
-        {"program", "stillwall"},          {"version", program_version},      {"format", 1},
-        {"recordings", report.understood}, {"from_hz", report.result.f_from}, {"to_hz", report.result.f_to},
-        {"modes", std::move(modes)},       {"knocks", std::move(knocks)},     {"warnings", report.result.warnings}};
+    const Json document = {{"program", "stillwall"},
+                           {"version", program_version},
+                           {"format", 1},
+                           {"recordings", report.understood},
+                           {"from_hz", report.result.f_from},
+                           {"to_hz", report.result.f_to},
+                           {"modes", modes_array(report.result.modes)},
+                           {"of_room", modes_array(report.result.of_room)},
+                           {"room_t60_s", report.result.room_s ? Json(*report.result.room_s) : Json(nullptr)},
+                           {"knocks", std::move(knocks)},
+                           {"warnings", report.result.warnings}};
     return document.dump(2) + '\n';
 }
 

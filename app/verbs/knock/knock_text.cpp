@@ -40,6 +40,17 @@ std::string knocks_table(const solver::KnockResult& result)
     return table.text();
 }
 
+std::string room_words(const solver::KnockResult& result)
+{
+    if (!result.room_s) return "";
+    std::string lines;
+    for (const RungMode& mode : result.of_room) lines += (lines.empty() ? "" : ", ") + in_hertz(mode.f_Hz.value);
+    std::string text = fmt::format("The room sounds along, some {} of it", in_seconds(*result.room_s));
+    if (!lines.empty())
+        text += fmt::format("; lines that do not stand out of it, the room's or too weak to tell: {} Hz", lines);
+    return wrapped(text + ". Closer to the board, curtains drawn, less of it is heard.");
+}
+
 } // namespace
 
 std::string knock_text(const KnockReport& report)
@@ -55,7 +66,7 @@ std::string knock_text(const KnockReport& report)
                                     in_hertz(result.f_from), in_hertz(result.f_to)));
     else
         text += modes_table(result, n_used);
-    text += '\n' + knocks_table(result) + '\n';
+    text += '\n' + knocks_table(result) + '\n' + room_words(result);
     for (const std::string& warning : result.warnings) text += wrapped("Note: " + warning + '.');
     text += wrapped(
         "Rings: time to fall by 60 dB. dB: loudness at the start against the loudest. ±: one standard deviation. "
