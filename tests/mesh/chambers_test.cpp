@@ -96,7 +96,7 @@ TEST_CASE("a window, a notch or a free edge joins chambers", "[mesh][chambers]")
 
 TEST_CASE("crossing plates make four chambers, a window three", "[mesh][chambers]")
 {
-    // Reference and tolerance: as above.
+    // Reference: the bookkeeping, as above. Tolerance: the chords of the window, as above.
     constexpr double chords = 1e-7;
     CabinetPlan plan = box_plan();
     plan.braces = {plate("shelf", BracePlan::Plane::Horizontal, 190),
