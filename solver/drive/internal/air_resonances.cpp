@@ -149,11 +149,11 @@ std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<s
 {
     const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
     const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;
-    const std::optional<double> tuning = tuning_estimate(player.cabinet);
     std::vector<std::optional<LoadedMode>> found(static_cast<std::size_t>(mode_Hz.size()));
     for_each_item(found.size(), [&](std::size_t i) {
         const auto k = static_cast<Index>(i);
         const bool is_uniform = mode_Hz[k] < 1;
+        const auto tuning = is_uniform ? tuning_estimate(player.cabinet, k) : std::nullopt;
         if (is_uniform ? !tuning : mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
         const VectorXcd y = VectorXcd::Unit(player.cabinet.air.size(), k);
         const auto mode =
@@ -161,8 +161,7 @@ std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<s
         if (!mode) return;
         const double Q = is_uniform ? tuning_quality(undriven, *mode, f_from, f_to) : quality(mode->lambda);
         if (Q < 0.7) return;
-        found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
-                              : describe(*mode, SoundMode::Kind::Air, names[i], Q);
+        found[i] = describe(*mode, is_uniform ? SoundMode::Kind::Port : SoundMode::Kind::Air, names[i], Q);
         found[i]->open_Hz = mode_Hz[k];
     });
     std::vector<LoadedMode> all;
