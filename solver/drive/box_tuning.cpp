@@ -90,13 +90,13 @@ template <typename Function> std::optional<double> meeting(const Function& f, do
     std::string text = fmt::format("no tube that fits gives {:.4g} Hz", tuned.wanted);
     if (high && low)
         text += fmt::format(": {} to {} of length give {:.3g} to {:.3g} Hz", mm(least), mm(longest), *high, *low);
-    const double middle = (least + longest) / 2;
     const bool is_too_low = low && tuned.wanted < *low;
+    // With room to spare to both sides: a long tube for a low tuning, a short one for a high one.
+    const double trial = least + (longest - least) * (is_too_low ? 0.5 : 0.25);
     const auto factor =
-        meeting([&](double wider) { return tuning_of(changed(plan, cabinet, tuned, middle, wider), tuned); },
-                is_too_low ? 0.2 : 1.0, is_too_low ? 1.0 : 2.0, tuned.wanted);
-    text += factor
-                ? fmt::format("; a hole {} wide would, with a tube of about {}", mm(port.width * *factor), mm(middle))
+        meeting([&](double wider) { return tuning_of(changed(plan, cabinet, tuned, trial, wider), tuned); },
+                is_too_low ? 0.2 : 1.0, is_too_low ? 1.0 : 2.5, tuned.wanted);
+    text += factor ? fmt::format("; a hole {} wide would, with a tube of about {}", mm(port.width * *factor), mm(trial))
             : is_too_low ? "; make the hole smaller"
                          : "; make the hole larger, or add a port";
     throw InputError(port.where, key, text);
