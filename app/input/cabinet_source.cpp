@@ -8,6 +8,17 @@
 #include "mesh/cabinet/fit.h"
 
 namespace stillwall::app {
+namespace {
+
+/// Read, ports tuned, and looked over.
+CabinetPlan whole_plan(const YamlDocument& document, const MaterialLibrary& library, WorkshopPlan* workshop)
+{
+    CabinetPlan plan = solver::with_tuned_ports(read_plan(document, library, workshop), read_tunings(document));
+    check_whole(plan);
+    return plan;
+}
+
+} // namespace
 
 struct CabinetSource::Inside
 {
@@ -24,9 +35,7 @@ struct CabinetSource::Inside
     /// Read, and looked over: what is handed out can be built and computed.
     [[nodiscard]] CabinetPlan plan_of(YamlTree tree) const
     {
-        CabinetPlan plan = read(std::move(tree));
-        check_whole(plan);
-        return plan;
+        return whole_plan(YamlDocument(document.file(), std::move(tree)), *library, nullptr);
     }
     [[nodiscard]] CabinetPlan read(YamlTree tree) const
     {
@@ -51,8 +60,10 @@ struct CabinetSource::Inside
 
     [[nodiscard]] CabinetPlan plan_of(const VariantNode& variant) const
     {
-        CabinetPlan plan = read(varied(document.tree(), variant));
+        const YamlDocument changed(document.file(), varied(document.tree(), variant));
+        CabinetPlan plan = read_plan(changed, *library, nullptr);
         try {
+            plan = solver::with_tuned_ports(std::move(plan), read_tunings(changed));
             check_whole(plan);
             return plan;
         } catch (const InputError& error) { // its place is that of a part, not of the variant
@@ -79,7 +90,7 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, std::sha
     YamlDocument document = parse_yaml(text, file);
     inside_ = std::make_unique<Inside>(Inside{std::move(text), std::move(document), std::move(library)});
     Inside& in = *inside_;
-    check_whole(read_plan(in.document, *in.library, &in.workshop));
+    static_cast<void>(whole_plan(in.document, *in.library, &in.workshop));
     const YamlNode root = in.document.root();
     if (const auto variants = root.find("variants")) in.variant_nodes = read_variants(*variants);
     for (const VariantNode& variant : in.variant_nodes) {

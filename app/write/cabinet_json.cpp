@@ -3,6 +3,7 @@
 #include "app/version.h"
 #include "app/write/cabinet_json.h"
 #include "app/write/internal/cabinet_attached.h"
+#include "app/write/internal/cabinet_chambers.h"
 #include "app/write/materials_json.h"
 #include "app/write/openings.h"
 #include "mesh/cabinet/opening.h"
@@ -76,6 +77,7 @@ std::string check_json(const CabinetReport& report)
     Json document = document_about(report);
     document["parts"] = parts_array(report);
     document["openings"] = openings_array(report);
+    document["chambers"] = chambers_json(report);
     add_attached(report, document);
     document["materials"] = materials_json(report.cabinet);
     return document.dump(2) + '\n';

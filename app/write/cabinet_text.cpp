@@ -1,5 +1,6 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/internal/cabinet_attached.h"
+#include "app/write/internal/cabinet_chambers.h"
 #include "app/write/numbers.h"
 #include "app/write/openings.h"
 #include "app/write/text_table.h"
@@ -103,7 +104,7 @@ std::string check_text(const CabinetReport& report)
     text += fmt::format("\n  Volume  {} litres net; {} inside the bare walls, {} taken by braces and fittings\n",
                         in_litres(books.net_volume_m3), in_litres(books.gross_volume_m3),
                         in_litres(books.gross_volume_m3 - books.net_volume_m3));
-    text += fmt::format("  Mass    {}\n", mass_words(books));
+    text += fmt::format("  Mass    {}\n", mass_words(books)) + chambers_text(report);
     return text + cut_list_table(report) + layer_cautions(report.cabinet);
 }
 

@@ -3,6 +3,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/numbers.h"
 #include "app/write/text_table.h"
+#include "mesh/cabinet/air_line.h"
 #include "solver/drive/curve_points.h"
 #include "solver/drive/verdicts.h"
 
@@ -63,8 +64,13 @@ std::string allowed_time(double level_dB)
 std::string box_words(const SoundReport& report)
 {
     const solver::SoundResult& result = report.result;
+    const Chambers chambers(report.cabinet);
     std::string text = in_litres(result.net_volume) + " litres of air";
-    if (result.n_chambers > 1) text += fmt::format(" in {} chambers shut off from each other", result.n_chambers);
+    if (result.n_chambers > 1) {
+        text += fmt::format(" in {} chambers shut off from each other", result.n_chambers);
+        for (const Chamber& chamber : chambers.all())
+            text += fmt::format("; {} {} litres", chamber.name, in_litres(chamber.volume));
+    }
     bool has_port = false;
     for (const SoundMode& mode : result.modes)
         if (mode.kind == SoundMode::Kind::Port) {
@@ -74,7 +80,12 @@ std::string box_words(const SoundReport& report)
     const bool is_tuned = std::any_of(result.sources.begin(), result.sources.end(), [](const Source& source) {
         return moves_air(source) || source.kind == Source::Kind::Passive;
     });
-    if (!has_port) text += is_tuned ? "; no box tuning in the band, or one too damped to ring" : "; closed";
+    const std::map<int, AirLine> lines = air_lines(report.cabinet, chambers);
+    for (const auto& [chamber, line] : lines) text += fmt::format("; a line of {:.2g} m", line.length());
+    if (!has_port)
+        text += !lines.empty() ? "; no resonance at its mouth in the band, or one too damped to ring"
+                : is_tuned     ? "; no box tuning in the band, or one too damped to ring"
+                               : "; closed";
     for (const Filling& filling : report.setting.fillings)
         text += fmt::format("; {} of {}{}", filling.name, filling.material,
                             filling.board ? " on " + report.cabinet.board(*filling.board).name : "");

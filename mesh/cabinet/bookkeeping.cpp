@@ -188,24 +188,51 @@ bool is_inside(const Cabinet& cabinet, int board, int side)
     return cabinet.board(board).kind == Board::Kind::Brace || side < 0;
 }
 
+/// A point in the room before a board's face.
+/// @param height  [m] off the face
+Vector3d before_face(const Board& board, const Vector2d& at, double side, double height)
+{
+    return board.frame.to_space(at) + side * (board.thickness() / 2 + height) * board.frame.n;
+}
+
+std::vector<Vector3d> points_of(const Cabinet& cabinet, const FaceLayer& layer)
+{
+    constexpr int n = 16;          // points along each side of its bounding rectangle
+    constexpr double clear = 1e-3; // [m] above the layer
+    const Bounds2 round = bounds(layer.region);
+    std::vector<Vector3d> points;
+    for (int i = 0; i < n * n; ++i) {
+        const Vector2d share((i % n + 0.5) / n, (i / n + 0.5) / n), p = round.low + share.cwiseProduct(round.size());
+        if (contains(layer.region, p))
+            points.push_back(before_face(cabinet.board(layer.board), p, layer.side, layer.layup.thickness() + clear));
+    }
+    return points;
+}
+
 /// @param solids  board_solids of the same cabinet
 std::vector<VolumeLine> volume_lines(const Cabinet& cabinet, const Hull& inner, const std::vector<SolidSum>& solids)
 {
-    std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner)}};
-    const auto take = [&lines](const std::string& name, const std::string& kind, double volume) {
-        if (volume != 0) lines.push_back({name, kind, -volume});
+    constexpr double clear = 1e-3; // [m] behind a board's face
+    std::vector<VolumeLine> lines{{"inside the bare walls", "walls", hull_volume(inner), {}}};
+    const auto take = [&lines](const std::string& name, const std::string& kind, double volume,
+                               std::vector<Vector3d> at) {
+        if (volume != 0) lines.push_back({name, kind, -volume, std::move(at)});
     };
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
-        if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume);
+        if (cabinet.boards[b].kind == Board::Kind::Brace) take(cabinet.boards[b].name, "brace", solids[b].volume, {});
     for (const Board& board : cabinet.boards)
         for (const Opening& opening : board.openings)
-            take(opening.name, insert_word(opening.insert.kind), opening.insert.volume);
-    for (const Rod& rod : cabinet.rods) take(rod.name, "rod", rod_length(cabinet, rod) * rod_section(rod));
+            take(opening.name, insert_word(opening.insert.kind), opening.insert.volume,
+                 {before_face(board, opening.centre, -1, clear)});
+    for (const Rod& rod : cabinet.rods)
+        take(rod.name, "rod", rod_length(cabinet, rod) * rod_section(rod), {(rod.from + rod.to) / 2});
     for (const Rib& rib : cabinet.ribs)
-        if (is_inside(cabinet, rib.board, rib.side)) take(rib.name, "rib", rib_length(rib) * rib_section(rib));
+        if (is_inside(cabinet, rib.board, rib.side))
+            take(rib.name, "rib", rib_length(rib) * rib_section(rib),
+                 {before_face(cabinet.board(rib.board), (rib.from + rib.to) / 2, rib.side, rib.height / 2)});
     for (const FaceLayer& layer : cabinet.layers)
         if (is_inside(cabinet, layer.board, layer.side))
-            take(layer.name, "layer", layer.area * layer.layup.thickness());
+            take(layer.name, "layer", layer.area * layer.layup.thickness(), points_of(cabinet, layer));
     return lines;
 }
 

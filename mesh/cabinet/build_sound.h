@@ -3,6 +3,8 @@
 
 #include "mesh/cabinet/cabinet.h"
 
+#include <string_view>
+
 namespace stillwall {
 
 /// Listeners in space, ways by index, grid of frequencies, planes, fillings. Only `sound` asks for it, so a cabinet
@@ -20,5 +22,9 @@ namespace stillwall {
 /// `sound` cannot compute them.
 /// @throws InputError as build_sound()
 void check_sound(const CabinetPlan& plan, const Cabinet& cabinet);
+
+/// Longest tube [m] behind a hole of an outer wall, from the outer face: it keeps half its radius to the next board.
+/// Drivers' bodies are not looked at. May be less than the board's thickness.
+[[nodiscard]] double longest_tube(const Cabinet& cabinet, std::string_view opening);
 
 } // namespace stillwall

@@ -1,6 +1,7 @@
 // Sources in their holes, tubes of ports, fillings.
 
 #include "mesh/cabinet/build_hull.h"
+#include "mesh/cabinet/build_sound.h"
 #include "mesh/cabinet/internal/build_sound_steps.h"
 #include "mesh/cabinet/internal/build_steps.h"
 #include "mesh/cabinet/opening.h"
@@ -73,6 +74,12 @@ Obstacle first_obstacle(const Cabinet& cabinet, int index, const Opening& openin
     return first;
 }
 
+/// What a tube keeps before its inner end: nearer than this the end correction of a free end no longer holds.
+double free_end(const Opening& opening)
+{
+    return std::sqrt(opening_area(opening) / std::numbers::pi) / 2;
+}
+
 void check_tube(const Cabinet& cabinet, int index, const Opening& opening)
 {
     if (!opening.insert.port_length) return;
@@ -84,8 +91,7 @@ void check_tube(const Cabinet& cabinet, int index, const Opening& opening)
                          "is less than the board's thickness of " + in_mm(thickness) + ", got " + in_mm(length) +
                              "; leave it out for a bare hole");
     const Obstacle first = first_obstacle(cabinet, index, opening);
-    // Nearer than this the end correction of a free end no longer holds.
-    const double least = std::sqrt(opening_area(opening) / std::numbers::pi) / 2;
+    const double least = free_end(opening);
     const double gap = first.distance - length;
     if (gap >= least) return;
     const double longest = first.distance - least;
@@ -137,6 +143,13 @@ std::pair<const Opening*, const Board*> source_inside(const Cabinet& cabinet)
 }
 
 } // namespace
+
+double longest_tube(const Cabinet& cabinet, std::string_view opening)
+{
+    const OpeningIndex index = find_opening(cabinet, opening).value();
+    const Opening& own = opening_at(cabinet, index);
+    return first_obstacle(cabinet, index.board, own).distance - free_end(own);
+}
 
 void check_sources(const Cabinet& cabinet)
 {

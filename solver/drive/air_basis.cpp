@@ -46,6 +46,17 @@ AirMatrices weighted(const std::vector<RegionMatrices>& regions, const std::vect
     return sum;
 }
 
+/// Uniform pressures that the modes' solver mixed, each in its own chamber and in the mesh's order.
+void part_chambers(const AirMesh& mesh, const SparseMatrix& Q, MatrixXd& phi)
+{
+    if (mesh.n_chambers < 2) return;
+    MatrixXd within = MatrixXd::Zero(mesh.n_nodes(), mesh.n_chambers);
+    for (std::size_t t = 0; t < mesh.tets.size(); ++t)
+        for (const int node : mesh.tets[t]) within(node, mesh.chamber[t]) = 1;
+    for (Index k = 0; k < within.cols(); ++k)
+        phi.col(k) = within.col(k) / std::sqrt(within.col(k).dot(Q * within.col(k)));
+}
+
 /// The air as its fillings make it at one frequency, losses left out.
 AirMatrices filled_air(const std::vector<RegionMatrices>& regions, const std::vector<Filling>& fillings, double f_Hz,
                        const Air& air)
@@ -105,6 +116,7 @@ RigidWallAir rigid_wall_air(const Cabinet& cabinet, const AirMesh& mesh, const s
     rigid.ordering = modes.ordering;
     rigid.Psi = modes.phi;
     rigid.mode_Hz = modes.lambda.cwiseMax(0).cwiseSqrt() / (2 * std::numbers::pi);
+    part_chambers(mesh, rigid.open.Q, rigid.Psi);
     rigid.inputs.resize(mesh.n_nodes(), static_cast<Index>(openings.size()));
     for (std::size_t i = 0; i < openings.size(); ++i)
         rigid.inputs.col(static_cast<Index>(i)) = opening_input(cabinet, mesh, openings[i].board, openings[i].opening);

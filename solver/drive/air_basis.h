@@ -20,9 +20,10 @@ struct AirBasis
     std::vector<Region> regions; ///< by flow resistivity, those that hold some air
     Eigen::MatrixXd B;           ///< reduced faces, shape (n, n)
     Eigen::MatrixXd inputs;      ///< Ψᵀw, one column per opening asked for
-    Eigen::VectorXd mode_Hz;     ///< the first columns of Ψ: modes of open air, 0 for a chamber's uniform pressure
-    double volume = 0;           ///< [m³]
-    double face_area = 0;        ///< [m²]
+    Eigen::VectorXd mode_Hz; ///< the first columns of Ψ: modes of open air; 0, in the mesh's order, for each chamber's
+                             ///< uniform pressure
+    double volume = 0;       ///< [m³]
+    double face_area = 0;    ///< [m²]
     Air air;
 
     [[nodiscard]] Eigen::Index size() const { return Psi.cols(); }

@@ -1,6 +1,7 @@
 #include "solver/drive/coupled.h"
 
 #include "mesh/cabinet/lossy_coil.h"
+#include "solver/drive/box_tuning.h"
 #include "solver/linalg/dense_lu.h"
 
 #include <algorithm>
@@ -250,21 +251,21 @@ StillAnswer solve_still(const Coupled& cabinet, double f_Hz, const MatrixXcd& Z,
     return {read_motion(cabinet, loops, x.leftCols(n_ways), 0), x.rightCols(pushes.cols())};
 }
 
-std::optional<double> tuning_estimate(const Coupled& cabinet)
+std::optional<double> tuning_estimate(const Coupled& cabinet, std::optional<Index> chamber)
 {
-    double inverse_mass = 0, stiffening = 0; // Σ 1/M [m⁴/kg], Σ 1/(M² C)
-    for (const SourceModel& m : cabinet.sources) {
-        if (m.port) {
-            const double ends = 0.85 + 0.61; // flanged inside, nearly free outside
-            const double L_over_S = m.port->mass_over_density() + ends / std::sqrt(std::numbers::pi * m.port->area());
-            inverse_mass += 1 / (cabinet.air.air.density * L_over_S);
-        } else if (is_passive(m)) {
-            inverse_mass += m.area * m.area / m.cone->Mms;
-            stiffening += m.area * m.area / (m.cone->Mms * m.cone->Mms * m.cone->Cms);
+    const AirBasis& air = cabinet.air;
+    std::vector<const SourceModel*> sources;
+    double volume = air.volume;
+    for (std::size_t s = 0; s < cabinet.sources.size(); ++s) {
+        if (chamber) {
+            // A chamber's uniform pressure is c/√V in it and feels a source by just that: Σ w = 1.
+            const double felt = air.inputs(*chamber, static_cast<Index>(s)) / air.air.sound_speed;
+            if (felt * felt * air.volume < 0.5) continue;
+            volume = 1 / (felt * felt);
         }
+        sources.push_back(&cabinet.sources[s]);
     }
-    if (!(inverse_mass > 0)) return std::nullopt;
-    return std::sqrt(inverse_mass / compliance(cabinet) + stiffening / inverse_mass) / (2 * std::numbers::pi);
+    return box_tuning(sources, volume, air.air);
 }
 
 double leak_admittance(const Coupled& cabinet, double leakage_Q)

@@ -118,11 +118,10 @@ struct StillAnswer
 /// How the walls meet it: the columns −C, Z_sw + jω m τ + z_s σ, 0; shape (n_air + n_sources + n_ports, n_walls).
 [[nodiscard]] Eigen::MatrixXcd wall_columns(const Coupled& cabinet, double f_Hz, const Eigen::MatrixXcd& Z);
 
-/// Estimate of the box tuning [Hz]: ports and passive radiators on the spring C_a = V/(ρc²) of the whole volume with
-/// driven cones held, their flows as one pressure sets them in motion far above their own resonances (Rayleigh's
-/// quotient; exact for one of them); nothing without them.
-///     ω² = Σ 1/M / C_a + Σ 1/(M² C) / Σ 1/M,   port M = ρ (L + 1.46 a)/S,   passive M = Mms/Sd², C = Cms Sd²
-[[nodiscard]] std::optional<double> tuning_estimate(const Coupled& cabinet);
+/// box_tuning() [Hz] of all the air and all sources, or of one chamber; nothing where nothing tunes it.
+/// @param chamber  place of its uniform pressure among AirBasis::mode_Hz
+[[nodiscard]] std::optional<double> tuning_estimate(const Coupled& cabinet,
+                                                    std::optional<Eigen::Index> chamber = std::nullopt);
 
 /// Conductance per face area [m²·s/kg] of evenly spread leaks: Q_L = ω₀ C_a/G with C_a = V/(ρc²), at ω₀ of
 /// tuning_estimate(), or the first cone's resonance on the volume.

@@ -4,6 +4,7 @@
 #include "solver/drive/internal/build_player.h"
 #include "solver/drive/internal/curves.h"
 #include "solver/drive/internal/level_cases.h"
+#include "solver/drive/line_name.h"
 #include "solver/linalg/blas.h"
 #include "solver/linalg/parallel.h"
 #include "solver/linalg/seconds.h"
@@ -300,7 +301,9 @@ void play_walls(const Cabinet& cabinet, const SoundSetting& setting, const Sound
     std::vector<LoadedMode> resonances =
         internal::wall_resonances(player, walls.work.lambda, walls.result.modes, range.from, range.to);
     const AirFineness fineness{std::cbrt(player.cabinet.air.volume / std::max(result.n_air, 1))};
+    const LineNames line_names(cabinet, meshes.air);
     for (LoadedMode& r : internal::air_resonances(player, air_names, range.from, range.to)) {
+        if (const auto name = line_names.name(player.cabinet.air.Psi * r.y)) r.mode.name = *name;
         if (r.mode.kind == SoundMode::Kind::Air)
             r.mode.band = air_band(r.mode.f_Hz, setting.fillings.empty() ? r.mode.f_Hz : r.open_Hz, fineness);
         resonances.push_back(std::move(r));

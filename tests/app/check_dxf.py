@@ -25,32 +25,37 @@ def area_of(entity):
     return abs(area)
 
 
+def check_part(folder, name, part):
+    """The part's DXF against what the list says of it; returns the number of cut-outs. Leaves its density in the part."""
+    document, auditor = recover.readfile(folder / f"{name.replace(' ', '-')}.dxf")
+    assert not auditor.has_errors, (name, [str(e) for e in auditor.errors])
+    entities = list(document.modelspace())
+    outline = [e for e in entities if e.dxf.layer == "OUTLINE"]
+    cutouts = [e for e in entities if e.dxf.layer == "CUTOUT"]
+    assert len(outline) == 1 and outline[0].is_closed, name
+    assert len(cutouts) == part["cutouts"], name
+    xs = [v.dxf.location.x for v in outline[0].vertices]
+    ys = [v.dxf.location.y for v in outline[0].vertices]
+    size = sorted([max(xs) - min(xs), max(ys) - min(ys)])
+    wanted = sorted([part["length_mm"], part["width_mm"]])
+    assert all(abs(a - b) < 1e-3 for a, b in zip(size, wanted)), (name, size, wanted)
+    # What is left of the board weighs what the list says: one density for all of one material.
+    volume = (area_of(outline[0]) - sum(area_of(c) for c in cutouts)) * part["thickness_mm"]  # mm3
+    part["density"] = part["mass_kg"] / volume * 1e9
+    return len(cutouts)
+
+
+def parts_of(program, cabinet, out):
+    """Runs `workshop` with its drawings into a folder; the parts by name."""
+    subprocess.run([program, "workshop", cabinet, "--out", str(out), "--json", str(out / "w.json")], check=True, stdout=subprocess.DEVNULL)
+    return {p["name"]: p for p in json.loads((out / "w.json").read_text())["parts"]}
+
+
 def main():
     program, cabinet = sys.argv[1:3]
     with tempfile.TemporaryDirectory() as folder:
-        out = Path(folder)
-        subprocess.run([program, "workshop", cabinet, "--out", folder, "--json", str(out / "w.json")], check=True, stdout=subprocess.DEVNULL)
-        listed = subprocess.run([program, "check", cabinet, "--json", str(out / "c.json")], check=True, stdout=subprocess.DEVNULL)
-        del listed
-        parts = {p["name"]: p for p in json.loads((out / "w.json").read_text())["parts"]}
-        n_cutouts = 0
-        for name, part in parts.items():
-            document, auditor = recover.readfile(out / f"{name.replace(' ', '-')}.dxf")
-            assert not auditor.has_errors, (name, [str(e) for e in auditor.errors])
-            entities = list(document.modelspace())
-            outline = [e for e in entities if e.dxf.layer == "OUTLINE"]
-            cutouts = [e for e in entities if e.dxf.layer == "CUTOUT"]
-            assert len(outline) == 1 and outline[0].is_closed, name
-            assert len(cutouts) == part["cutouts"], name
-            xs = [v.dxf.location.x for v in outline[0].vertices]
-            ys = [v.dxf.location.y for v in outline[0].vertices]
-            size = sorted([max(xs) - min(xs), max(ys) - min(ys)])
-            wanted = sorted([part["length_mm"], part["width_mm"]])
-            assert all(abs(a - b) < 1e-3 for a, b in zip(size, wanted)), (name, size, wanted)
-            # What is left of the board weighs what the list says: one density for all of one material.
-            volume = (area_of(outline[0]) - sum(area_of(c) for c in cutouts)) * part["thickness_mm"]  # mm3
-            part["density"] = part["mass_kg"] / volume * 1e9
-            n_cutouts += len(cutouts)
+        parts = parts_of(program, cabinet, Path(folder))
+        n_cutouts = sum(check_part(Path(folder), name, part) for name, part in parts.items())
         assert n_cutouts >= 3
         for material in {p["material"] for p in parts.values()}:
             densities = [p["density"] for p in parts.values() if p["material"] == material]
@@ -58,4 +63,5 @@ def main():
     print("ok:", len(parts), "parts,", n_cutouts, "cut-outs")
 
 
-main()
+if __name__ == "__main__":
+    main()

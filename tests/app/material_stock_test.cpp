@@ -75,6 +75,16 @@ const std::string good_E = "{value: [40, 50, 55], unit: GPa, source: none, confi
 
 } // namespace
 
+TEST_CASE("solid wood goes down to a veneer", "[app][materials]")
+{
+    std::vector<Material> materials;
+    const Layup veneer = make_stock_layup(library(), "white_oak", 0.0006, materials);
+    const Layup board = make_stock_layup(library(), "white_oak", 0.018, materials);
+    CHECK(materials.size() == 1); // one wood
+    CHECK(veneer.plies.front().material == board.plies.front().material);
+    CHECK_THROWS_AS(make_stock_layup(library(), "white_oak", 0.0001, materials), MaterialError);
+}
+
 TEST_CASE("plies alternate, and the true thickness names the same board", "[app][materials]")
 {
     std::vector<Material> materials;

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 namespace stillwall::app {
 namespace {
@@ -23,6 +24,7 @@ constexpr Limits spring_limits{1e3, 1e11};
 constexpr Limits depth_limits{1e-3, 1};
 constexpr Limits tube_limits{1e-3, 2};
 constexpr Limits flare_limits{0, 0.2};
+constexpr Limits tuning_limits{5, 1000};
 constexpr double same_length = 1e-9; // [m]
 
 LossySpring read_spring(const YamlNode& node)
@@ -96,6 +98,13 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
 {
     const double thickness = board_thickness(plan, opening.board);
     const auto told = [&node](double length) { return format_measure(length, Dimension::Length, node.length_unit()); };
+    if (const auto tuning = node.find("tuning")) {
+        constexpr std::array<std::pair<const char*, const char*>, 2> follows{
+            {{"length", "give one of tuning and length"}, {"volume", "follows from the length that 'tuning' gives"}}};
+        for (const auto& [key, problem] : follows)
+            if (const auto other = node.find(key)) other->fail(problem);
+        static_cast<void>(read_tuning(*tuning)); // used where the volume is known
+    }
     if (const auto length = node.find("length")) {
         const double tube = length->length(tube_limits);
         insert.port_length = tube;
@@ -107,7 +116,7 @@ void read_tube(const YamlNode& node, const OpeningPlan& opening, const CabinetPl
     if (const auto flare = node.find("flare")) {
         insert.flare = flare->length(flare_limits);
         const double longest = insert.port_length.value_or(thickness) / 2;
-        if (insert.flare > longest + same_length)
+        if (!node.has("tuning") && insert.flare > longest + same_length)
             flare->fail(
                 fmt::format("must not exceed half the port's length, {}, got {}", told(longest), flare->text()));
     }
@@ -122,7 +131,7 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
     for (std::string_view key : {"flange_diameter", "recess", "screws"})
         if (const auto found = node.find(key); found && kind != Kind::Driver && kind != Kind::Passive)
             found->fail("belongs to drivers and passive radiators only");
-    for (std::string_view key : {"length", "flare"})
+    for (std::string_view key : {"length", "flare", "tuning"})
         if (const auto found = node.find(key); found && kind != Kind::Port) found->fail("belongs to ports only");
     switch (kind) {
     case Kind::Driver:
@@ -162,8 +171,8 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
                                "flange_diameter", "recess", "screws", "Mms", "Cms", "fs", "Vas", "Rms", "Qms", "Sd"});
     case Kind::Port:
         refuse_figures(node, "a port");
-        return node.only_keys(
-            {"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "length", "flare"});
+        return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial", "length",
+                               "flare", "tuning"});
     default:
         refuse_figures(node, "a plate");
         return node.only_keys({"mass", "volume", "offset", "rim_stiffness", "inertia_axial", "inertia_radial"});
@@ -171,6 +180,11 @@ void check_keys(const YamlNode& node, InsertPlan::Kind kind)
 }
 
 } // namespace
+
+double read_tuning(const YamlNode& node)
+{
+    return node.measure(Dimension::Frequency, tuning_limits);
+}
 
 InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan,
                        const MaterialLibrary& library)

@@ -13,4 +13,7 @@ namespace stillwall::app {
 [[nodiscard]] InsertPlan read_insert(const YamlNode& part, const OpeningPlan& opening, const CabinetPlan& plan,
                                      const MaterialLibrary& library);
 
+/// `tuning` of a port [Hz].
+[[nodiscard]] double read_tuning(const YamlNode& node);
+
 } // namespace stillwall::app

@@ -2,6 +2,7 @@
 #include "app/input/internal/plan_reader.h"
 #include "app/input/internal/read_figures.h"
 #include "app/input/internal/read_insert.h"
+#include "app/input/internal/read_plan.h"
 #include "app/input/internal/window.h"
 
 #include <fmt/format.h>
@@ -75,6 +76,19 @@ void read_openings(const YamlNode& openings, const MaterialLibrary& library, Cab
         opening.insert = read_insert(part, opening, plan, library);
         plan.openings.push_back(opening);
     }
+}
+
+std::vector<solver::PortTuning> read_tunings(const YamlDocument& document)
+{
+    std::vector<solver::PortTuning> tunings;
+    const auto openings = document.root().find("openings");
+    if (!openings) return tunings;
+    for (const YamlNode& part : read_parts(*openings)) {
+        const auto port = part.find("port");
+        const auto tuning = port ? port->find("tuning") : std::nullopt;
+        if (tuning) tunings.push_back({part.at("name").text(), read_tuning(*tuning)});
+    }
+    return tunings;
 }
 
 } // namespace stillwall::app

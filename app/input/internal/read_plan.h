@@ -2,6 +2,7 @@
 // A parsed cabinet file, or one that was changed, → CabinetPlan.
 
 #include "app/input/internal/read_schemes.h"
+#include "solver/drive/box_tuning.h"
 
 namespace stillwall::app {
 
@@ -9,5 +10,8 @@ namespace stillwall::app {
 /// @throws InputError
 [[nodiscard]] CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& library,
                                     WorkshopPlan* workshop);
+
+/// Tunings that ports of an accepted file give instead of a length.
+[[nodiscard]] std::vector<solver::PortTuning> read_tunings(const YamlDocument& document);
 
 } // namespace stillwall::app

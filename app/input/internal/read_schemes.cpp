@@ -257,7 +257,7 @@ WorkshopPlan read_workshop(const YamlNode& workshop, StockReader& stock)
     constexpr Limits side{0.05, 10};
     for (const YamlNode& part : read_parts(*sheets)) {
         part.only_keys({"material", "thickness", "layers", "length", "width", "price"});
-        const Layup layup = stock.layup(choice_of(part), part);
+        const Layup layup = stock.layup(choice_of(part), part, true);
         SheetStock sheet{layup.label, layup.thickness(), part.at("length").length(side), part.at("width").length(side),
                          0,           part.where()};
         if (const auto price = part.find("price")) sheet.price = price->number({0.01, 1e6});

@@ -169,14 +169,14 @@ bool StockReader::is_faced(const std::string& name) const
     return own_.count(name) == 0 && like_.count(name) == 0 && find_stock(*library_, name).facing.has_value();
 }
 
-Layup StockReader::layup(const StockChoice& choice, const YamlNode& part)
+Layup StockReader::layup(const StockChoice& choice, const YamlNode& part, bool is_bought)
 {
     const bool is_welded = choice.welded ? choice.welded->choice({"no", "yes"}) == 1 : is_welded_;
     const Loss loss = is_welded ? Loss::Bare : Loss::OfAssembly;
     if (choice.layers) return layered(*choice.layers, true, loss);
     if (!choice.material) part.fail("needs a material, here or in boards.all");
     if (!choice.thickness) part.fail("needs a thickness, here or in boards.all");
-    return single(*choice.material, choice.thickness->length(board_limits), loss);
+    return single(*choice.material, choice.thickness->length(is_bought ? layer_limits : board_limits), loss);
 }
 
 Layup StockReader::face_layup(const YamlNode& part)

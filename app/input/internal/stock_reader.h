@@ -42,7 +42,8 @@ public:
 
     /// Boards of a stock with a loss of assemblies lose as much, unless they are welded together.
     /// @param part  where to complain when the choice is incomplete
-    [[nodiscard]] Layup layup(const StockChoice& choice, const YamlNode& part);
+    /// @param is_bought  a sheet for sale, which may be as thin as a veneer
+    [[nodiscard]] Layup layup(const StockChoice& choice, const YamlNode& part, bool is_bought = false);
 
     /// What is bonded to a face, from the board outwards.
     /// @param part  holds `material` and `thickness`, or `layers`

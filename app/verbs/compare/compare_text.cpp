@@ -1,5 +1,6 @@
 #include "app/verbs/compare/compare_report.h"
 #include "app/write/numbers.h"
+#include "app/write/price_note.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
 
@@ -77,7 +78,7 @@ std::string scheme_table(const CompareReport& report)
         row.push_back(scheme.computed.n_cuts > 0 ? fmt::format("{}", scheme.computed.n_cuts) : "–");
         table.rows.push_back(std::move(row));
     }
-    return table.text();
+    return table.text() + (has_price ? price_note : "");
 }
 
 std::string met_cell(const CompareReport& report, std::size_t scheme, std::size_t mode)

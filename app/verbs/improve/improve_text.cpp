@@ -1,5 +1,6 @@
 #include "app/verbs/improve/improve_report.h"
 #include "app/write/numbers.h"
+#include "app/write/price_note.h"
 #include "app/write/sound_curves.h"
 #include "app/write/sound_facts.h"
 #include "app/write/text_table.h"
@@ -181,6 +182,7 @@ std::string improve_text(const ImproveReport& report)
                 "noise, by "
                 "typical figures; in\n  brackets as the search saw it, at draft accuracy. Differences under 1 dB are "
                 "none. Heard: walls audible + borderline.\n";
+    if (drawn.price) text += price_note;
     return text;
 }
 

@@ -83,7 +83,9 @@ Found nearest(const Pencil& pencil, Complex shift, VectorXcd y)
 /// Solves ω² = Re λ(ω). Plain iteration runs away where λ falls steeply, as with a passive radiator whose suspension is
 /// stiffer than the box (slope −Vb/Vap of λ against ω²); there the slope between the last two rounds is followed
 /// instead.
-std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_start, double f_from, double f_to)
+/// @param first_shift  share of the start's own quotient about which the first round looks
+std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_start, double f_from, double f_to,
+                            double first_shift = 1)
 {
     constexpr double steep = -0.5; // plain iteration still halves its error at this slope
     double last_f2 = 0, last_value = 0;
@@ -91,7 +93,7 @@ std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_sta
     Found found{0, std::move(y)};
     for (int round = 0; round < 8; ++round) {
         const Pencil pencil = problem.at(f);
-        found = nearest(pencil, round == 0 ? pencil.quotient(found.y) : found.lambda, found.y);
+        found = nearest(pencil, round == 0 ? first_shift * pencil.quotient(found.y) : found.lambda, found.y);
         const double now = hertz(found.lambda), before = f;
         if (!std::isfinite(now)) return std::nullopt;
         const double f2 = before * before, value = now * now;
@@ -104,6 +106,20 @@ std::optional<Found> follow(const AirProblem& problem, VectorXcd y, double f_sta
     }
     if (hertz(found.lambda) < f_from || hertz(found.lambda) > f_to) return std::nullopt;
     return found;
+}
+
+/// From a chamber's uniform pressure, ascending. In a line that opens at its end the pressure falls along it so much
+/// that what is nearest to the uniform pressure's quotient may be its second resonance, so that one is also looked for
+/// well below; elsewhere both are the tuning.
+std::vector<Found> follow_tuning(const AirProblem& problem, const VectorXcd& y, double f_start, double f_from,
+                                 double f_to)
+{
+    constexpr double below = 0.3; // of ω²; a quarter wave has 0.1 to 1 of it
+    std::vector<Found> all;
+    for (const double shift : {below, 1.0})
+        if (auto found = follow(problem, y, f_start, f_from, f_to, shift)) all.push_back(std::move(*found));
+    std::sort(all.begin(), all.end(), [](const Found& a, const Found& b) { return a.lambda.real() < b.lambda.real(); });
+    return all;
 }
 
 double quality(Complex lambda)
@@ -149,25 +165,30 @@ std::vector<LoadedMode> air_resonances(const Player& player, const std::vector<s
 {
     const AirProblem undriven = air_problem(player, false), all_sources = air_problem(player, true);
     const Eigen::VectorXd& mode_Hz = player.cabinet.air.mode_Hz;
-    const std::optional<double> tuning = tuning_estimate(player.cabinet);
-    std::vector<std::optional<LoadedMode>> found(static_cast<std::size_t>(mode_Hz.size()));
+    std::vector<std::vector<LoadedMode>> found(static_cast<std::size_t>(mode_Hz.size()));
     for_each_item(found.size(), [&](std::size_t i) {
         const auto k = static_cast<Index>(i);
-        const bool is_uniform = mode_Hz[k] < 1;
-        if (is_uniform ? !tuning : mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
         const VectorXcd y = VectorXcd::Unit(player.cabinet.air.size(), k);
-        const auto mode =
-            is_uniform ? follow(undriven, y, *tuning, f_from, f_to) : follow(all_sources, y, mode_Hz[k], f_from, f_to);
-        if (!mode) return;
-        const double Q = is_uniform ? tuning_quality(undriven, *mode, f_from, f_to) : quality(mode->lambda);
-        if (Q < 0.7) return;
-        found[i] = is_uniform ? describe(*mode, SoundMode::Kind::Port, "tuning of the box", Q)
-                              : describe(*mode, SoundMode::Kind::Air, names[i], Q);
-        found[i]->open_Hz = mode_Hz[k];
+        const auto keep = [&](const Found& mode, SoundMode::Kind kind, const std::string& name, double Q) {
+            if (Q < 0.7) return;
+            found[i].push_back(describe(mode, kind, name, Q));
+            found[i].back().open_Hz = mode_Hz[k];
+        };
+        if (mode_Hz[k] >= 1) {
+            if (mode_Hz[k] > 1.25 * f_to) return; // fillings slow the sound by up to a fifth
+            const auto mode = follow(all_sources, y, mode_Hz[k], f_from, f_to);
+            if (mode) keep(*mode, SoundMode::Kind::Air, names[i], quality(mode->lambda));
+        } else if (const auto tuning = tuning_estimate(player.cabinet, k)) {
+            const std::vector<Found> modes = follow_tuning(undriven, y, *tuning, f_from, f_to);
+            for (std::size_t m = 0; m < modes.size(); ++m)
+                keep(modes[m], m == 0 ? SoundMode::Kind::Port : SoundMode::Kind::Air,
+                     m == 0 ? names[i] : "air: a wave of its own", tuning_quality(undriven, modes[m], f_from, f_to));
+        }
     });
     std::vector<LoadedMode> all;
-    for (auto& r : found)
-        if (r && !is_known(all, *r)) all.push_back(std::move(*r));
+    for (auto& modes : found)
+        for (LoadedMode& r : modes)
+            if (!is_known(all, r)) all.push_back(std::move(r));
     return all;
 }
 

@@ -131,8 +131,8 @@ Built build_player(const Parts& parts, const RigidWallAir& rigid, const Points& 
     coupled.sources = sources_of(cabinet);
     const RowMatrix C = air_coupling(cabinet, meshes.shell, structure, meshes.air);
     coupled.air = air_basis(meshes.air, setting.fillings, rigid);
-    std::vector<std::string> air_names =
-        air_mode_names(meshes.air, coupled.air.Psi.leftCols(coupled.air.mode_Hz.size()));
+    std::vector<std::string> air_names = air_mode_names(
+        meshes.air, coupled.air.Psi.leftCols(coupled.air.mode_Hz.size()), chamber_names(cabinet, meshes.air));
     result.seconds_air += seconds_since(start);
 
     progress("walls and air together", 0.45);
