@@ -108,14 +108,35 @@ constexpr struct
 } attempts[] = {{1, 1, false},   {1, 0.25, false}, {0.9, 1, false},   {0.9, 0.1, false}, {0.9, 1.6, false},
                 {0.8, 1, false}, {1, 1, true},     {0.8, 0.25, true}, {0.7, 1.6, false}, {0.9, 1.6, true}};
 
+/// A curved board's factor for each of its facets.
+MeshOptions on_facets(const FacetedCabinet& facets, const MeshOptions& options)
+{
+    MeshOptions flat = options;
+    flat.factor.clear();
+    if (!options.factor.empty())
+        for (const int board : facets.board) flat.factor.push_back(options.factor[static_cast<std::size_t>(board)]);
+    return flat;
+}
+
 } // namespace
 
 ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
 {
     if (!(options.element_size > 1e-3) || options.element_size > 10)
         throw MeshError(fmt::format("element size must lie between 1 mm and 10 m, got {} m", options.element_size));
-    if (cabinet.facets) return bent_mesh(cabinet, mesh_shell(cabinet.facets->flat, options));
+    if (!options.factor.empty() && options.factor.size() != cabinet.boards.size())
+        throw MeshError(fmt::format("sizes of elements for {} boards, but {} of them", options.factor.size(),
+                                    cabinet.boards.size()));
+    for (const double factor : options.factor)
+        if (!(factor > 0 && factor <= 1))
+            throw MeshError(
+                fmt::format("a board's factor on the element size must lie above 0 and up to 1, got {}", factor));
+    if (cabinet.facets)
+        return bent_mesh(cabinet, mesh_shell(cabinet.facets->flat, on_facets(*cabinet.facets, options)));
     const CanonicalCabinet canonical(cabinet, options.element_size);
+    std::vector<double> factor; // in the drawing's order
+    for (std::size_t b = 0; b < options.factor.size(); ++b)
+        factor.push_back(options.factor[static_cast<std::size_t>(canonical.true_board(static_cast<int>(b)))]);
     double thinnest = std::numeric_limits<double>::max();
     for (const Board& board : cabinet.boards) thinnest = std::min(thinnest, board.thickness());
     Result best;
@@ -126,6 +147,7 @@ ShellMesh mesh_shell(const Cabinet& cabinet, const MeshOptions& options)
         try {
             Sizes sizes(attempt.element * drawn_element, canonical.scale() * thinnest, attempt.coarseness);
             sizes.scale = canonical.scale();
+            sizes.factor = factor;
             sizes.drops_sharp_limits = attempt.drops_sharp_limits;
             result = mesh_drawing(canonical, sizes);
         } catch (const MeshError& e) {

@@ -208,6 +208,7 @@ void describe_modes(const Cabinet& cabinet, const ShellMesh& mesh, const Structu
                                                     : names.of(mode, u);
         result.modes.push_back(std::move(mode));
     }
+    names.tell_apart(result.modes, result.shapes);
 }
 
 } // namespace

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <numeric>
 
 namespace stillwall::solver {
 namespace {
@@ -86,14 +87,14 @@ public:
         for (auto& [key, patch] : patches_) fit(patch, key.second);
     }
 
-    /// Energy of ε* − ε per mode.
-    Eigen::VectorXd energy(const MatrixXd& phi)
+    /// Energy of ε* − ε by board and mode.
+    MatrixXd energy(const MatrixXd& phi)
     {
         for (std::size_t p = 0; p < sampled_.size(); ++p) strain(p, phi);
         for (auto& [unused, patch] : patches_) smoothen(patch);
-        Eigen::VectorXd sum = Eigen::VectorXd::Zero(phi.cols());
-        for (std::size_t p = 0; p < sampled_.size(); ++p) add(p, sum);
-        return sum;
+        MatrixXd sums = MatrixXd::Zero(static_cast<Index>(cabinet_.boards.size()), phi.cols());
+        for (std::size_t p = 0; p < sampled_.size(); ++p) add(p, sums);
+        return sums;
     }
 
 private:
@@ -181,7 +182,7 @@ private:
         }
     }
 
-    void add(std::size_t p, Eigen::VectorXd& sum) const
+    void add(std::size_t p, MatrixXd& sums) const
     {
         static const Eigen::Matrix<double, 9, 4> W = corner_weights();
         const Sampled& s = sampled_[p];
@@ -192,6 +193,7 @@ private:
         for (std::size_t c = 0; c < 4; ++c)
             if (const auto found = patches_.find(key(p, c)); found != patches_.end()) about[c] = &found->second;
         if (std::none_of(about.begin(), about.end(), [](const Patch* patch) { return patch != nullptr; })) return;
+        const int board = structure_.groups[static_cast<std::size_t>(structure_.pieces[p].group)].board;
         for (Index k = 0; k < 9; ++k) {
             MatrixXd e = -s.strains.middleRows<n_strains>(n_strains * k);
             double whole = 0;
@@ -203,7 +205,7 @@ private:
                 for (Index i = 0; i < n_strains; ++i)
                     e.row(i).noalias() += terms * patch.quadratic[static_cast<std::size_t>(i)];
             }
-            sum += s.weight[k] * e.cwiseProduct(C * e).colwise().sum().transpose();
+            sums.row(board) += s.weight[k] * e.cwiseProduct(C * e).colwise().sum();
         }
     }
 
@@ -216,16 +218,38 @@ private:
 
 } // namespace
 
-Eigen::VectorXd mesh_errors(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& structure,
-                            const MatrixXd& phi, const Eigen::VectorXd& omega2)
+MatrixXd mesh_errors(const Cabinet& cabinet, const ShellMesh& mesh, const Structure& structure, const MatrixXd& phi,
+                     const Eigen::VectorXd& omega2)
 {
     Recovery recovery(cabinet, mesh, structure);
-    Eigen::VectorXd errors(phi.cols());
+    MatrixXd errors(static_cast<Index>(cabinet.boards.size()), phi.cols());
     for (Index first = 0; first < phi.cols(); first += modes_at_once) {
         const Index n = std::min(modes_at_once, phi.cols() - first);
-        errors.segment(first, n) = recovery.energy(phi.middleCols(first, n));
+        errors.middleCols(first, n) = recovery.energy(phi.middleCols(first, n));
     }
-    return 0.5 * errors.cwiseQuotient(omega2);
+    return 0.5 * errors * omega2.cwiseInverse().asDiagonal();
+}
+
+std::vector<double> finer_where_needed(const MatrixXd& errors, double promised)
+{
+    constexpr double order = 4, aim = 0.5, finest = 0.6, covered = 0.9;
+    std::vector<double> factors;
+    for (Index m = 0; m < errors.cols(); ++m) {
+        const double whole = errors.col(m).sum();
+        if (!(whole > promised)) continue;
+        factors.resize(static_cast<std::size_t>(errors.rows()), 1);
+        const double factor = std::max(finest, std::pow(aim * promised / whole, 1 / order));
+        std::vector<Index> boards(static_cast<std::size_t>(errors.rows()));
+        std::iota(boards.begin(), boards.end(), 0);
+        std::stable_sort(boards.begin(), boards.end(), [&](Index a, Index b) { return errors(a, m) > errors(b, m); });
+        double sum = 0;
+        for (const Index b : boards) {
+            if (sum >= covered * whole) break;
+            sum += errors(b, m);
+            factors[static_cast<std::size_t>(b)] = std::min(factors[static_cast<std::size_t>(b)], factor);
+        }
+    }
+    return factors;
 }
 
 } // namespace stillwall::solver

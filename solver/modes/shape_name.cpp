@@ -24,7 +24,6 @@ constexpr double alike = 0.7;            ///< of the leading board's energy: nam
 constexpr double least_energy = 1 / 3.0; ///< in the boards named
 constexpr double least_product = 0.6;    ///< of Σw² in the first product
 constexpr double least_run = 0.25;       ///< of the largest value
-constexpr double moves_as_one = 0.3;     ///< mean over root mean square
 constexpr std::size_t most_named = 3;
 
 /// How far the neighbour at a side reaches into the board [m].
@@ -143,7 +142,7 @@ std::vector<int> leading_boards(const Mode& mode)
     return leading;
 }
 
-ShapeNames::ShapeNames(const Cabinet& cabinet, const ShellMesh& mesh, double f_highest) : cabinet_(cabinet)
+ShapeNames::ShapeNames(const Cabinet& cabinet, const ShellMesh& mesh, double f_highest) : cabinet_(cabinet), mesh_(mesh)
 {
     for (std::size_t b = 0; b < cabinet.boards.size(); ++b)
         grids_.push_back(grid_on(cabinet, mesh, static_cast<int>(b), f_highest));

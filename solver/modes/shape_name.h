@@ -38,7 +38,21 @@ public:
     /// @param displacement  [any scale] on the mesh, shape (3, n_nodes)
     [[nodiscard]] std::string of(const Mode& mode, const Eigen::Matrix3Xd& displacement) const;
 
+    /// No name twice in one cabinet. Bodies that move as one and meet in a name all say how they move: the cabinet on
+    /// its supports (", up and down", ", turning"), a driver on its mount or basket (", along its axis", ", rocking").
+    /// Of boards the lowest mode keeps the plain name, so that it does not hang on how far up one looks; a higher one
+    /// adds the first of these that none of the lower ones shares:
+    ///     a board not in the name that holds at least 5 % more of the energy      "front 1×2 with left"
+    ///     walls that breathe the other way round to each other                    "… against left", "… in step with
+    ///     left" a board not in the name that holds at least 5 % less                    "front 1×2 with less of left"
+    /// and only where nothing of that differs its turn: "front 1×2, second".
+    /// @param modes   ascending, named; all of the cabinet's below some frequency
+    /// @param shapes  translations on the mesh, shape (3 n_nodes, n_modes)
+    void tell_apart(std::vector<Mode>& modes, const Eigen::MatrixXd& shapes) const;
+
 private:
+    static constexpr double moves_as_one = 0.3; ///< mean over root mean square
+
     /// The grid over a board's bounding rectangle.
     struct Grid
     {
@@ -64,8 +78,14 @@ private:
     [[nodiscard]] static Grid grid_on(const Cabinet& cabinet, const ShellMesh& mesh, int board, double f_highest);
     [[nodiscard]] Motion motion_of(int board, double f_Hz, const Eigen::Matrix3Xd& displacement) const;
     [[nodiscard]] std::string words(const std::vector<int>& boards, const std::vector<Motion>& motions) const;
+    /// What may be added to a mode's name, best first.
+    /// @param lower  those below it that have the same
+    [[nodiscard]] std::vector<std::string> what_differs(const std::vector<Mode>& modes,
+                                                        const std::vector<std::size_t>& lower, std::size_t m,
+                                                        const Eigen::MatrixXd& shapes) const;
 
     const Cabinet& cabinet_;
+    const ShellMesh& mesh_;
     std::vector<Grid> grids_; ///< per board
 };
 

@@ -144,7 +144,7 @@ struct SmallReport
                 .judged = judged,
                 .played = &played,
                 .outer_size = small_size,
-                .accuracy = "normal",
+                .accuracy = solver::Accuracy::Normal,
                 .f_max_Hz = 1500,
                 .element_size = 0.033,
                 .seconds_read = 0.01,

@@ -98,6 +98,34 @@ TEST_CASE("modes table: no line is wider than 120 columns, however long names an
     }
 }
 
+TEST_CASE("modes table: what the mesh does, where it is more than promised", "[app][output]")
+{
+    // Reference: 1 % promised at normal, 3 % at draft. Tolerance: words.
+    test::SmallReport report;
+    app::ModesReport modes = report.modes();
+    modes.mesh_error = {0.002, 0.009, 0.001};
+    CHECK_THAT(modes_text(modes), !Contains("by estimate"));
+    modes.mesh_error[1] = 0.021;
+    CHECK_THAT(modes_text(modes), Contains("the mesh moves these modes by up to 2.1 % (mode 2), by estimate"));
+    modes.accuracy = solver::Accuracy::Draft;
+    CHECK_THAT(modes_text(modes), !Contains("by estimate"));
+    modes.mesh_error[1] = 0.031;
+    CHECK_THAT(modes_text(modes), Contains("by up to 3.1 %"));
+
+    modes.accuracy = solver::Accuracy::Normal;
+    modes.mesh_error[1] = 0.006;
+    modes.meshed_again = app::MeshedAgain{.finer = {"front"}, .error_before = 0.021};
+    CHECK_THAT(modes_text(modes), Contains("meshed again finer: front, by estimate 2.1 → 0.6 % of frequency") &&
+                                      !Contains("the mesh moves"));
+    const auto model = nlohmann::json::parse(modes_json(modes))["model"];
+    CHECK(model["meshed_again"]["finer"] == nlohmann::json{"front"});
+    CHECK(model["meshed_again"]["largest_error_before"] == 0.021);
+    modes.mesh_error[1] = 0.011;
+    CHECK_THAT(modes_text(modes), Contains("2.1 → 1.1 %") && Contains("the mesh moves these modes by up to 1.1 %"));
+    modes.meshed_again->finer = {"front", "back", "left", "right"};
+    CHECK_THAT(modes_text(modes), Contains("meshed again finer: 4 boards"));
+}
+
 TEST_CASE("modes table: who eats the energy, only when the losses differ", "[app][output]")
 {
     test::SmallReport report;

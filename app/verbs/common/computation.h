@@ -4,13 +4,13 @@
 #include "app/input/cabinet_source.h"
 #include "app/write/page.h"
 #include "app/write/progress.h"
+#include "app/write/stopwatch.h"
 #include "app/write/streams.h"
 #include "solver/choose/advice.h"
 #include "solver/modes/accuracy.h"
 
 #include <CLI/CLI.hpp>
 
-#include <chrono>
 #include <filesystem>
 #include <functional>
 #include <string>
@@ -19,22 +19,6 @@
 namespace stillwall::app {
 
 using solver::Accuracy;
-
-/// Seconds since it was made or last asked.
-class Stopwatch
-{
-public:
-    double lap()
-    {
-        const auto now = std::chrono::steady_clock::now();
-        const std::chrono::duration<double> passed = now - last_;
-        last_ = now;
-        return passed.count();
-    }
-
-private:
-    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
-};
 
 /// Where pictures and plots of a cabinet go: the folder of --out, or when that is empty stillwall-out/NAME, NAME being
 /// the file's stem, or its folder's when the file is called "cabinet".

@@ -203,10 +203,11 @@ std::string compare_text(const CompareReport& report)
                                    in_hertz(report.f_max), report.accuracy);
     text += scheme_table(report) + mode_tables(report) + stories(report) + differences(report);
     if (is_played(report))
-        text += "\n  dB: a resonance's own peak against the direct sound where that is worst, by typical figures. "
-                "Worst wall: the "
-                "one nearest to\n  being heard. Walls: audible + borderline ones.\n"
-                "  Air: waves of the air inside that are audible or borderline.\n";
+        text += fmt::format("\n  dB: a resonance's own peak against the direct sound where that is worst, by typical "
+                            "figures. Worst wall: the one nearest to\n  being heard. Walls: audible + borderline ones "
+                            "below {} Hz.\n"
+                            "  Air: waves of the air inside that are audible or borderline.\n",
+                            in_hertz(report.f_max));
     else
         text += '\n' + unplayed_note(report);
     text +=

@@ -178,10 +178,11 @@ std::string improve_text(const ImproveReport& report)
         text += std::string("\n  The others are the trade-off: less of what is sought, but lighter") +
                 (aim.is_by_price ? " or cheaper" : "") + ".\n";
     if (drawn.is_played)
-        text += "  Worst wall: the one nearest to being heard. Over notice: its dB against what trained ears find in "
-                "noise, by "
-                "typical figures; in\n  brackets as the search saw it, at draft accuracy. Differences under 1 dB are "
-                "none. Heard: walls audible + borderline.\n";
+        text +=
+            fmt::format("  Worst wall: the one nearest to being heard. Over notice: its dB against what trained ears "
+                        "find in noise, by typical figures; in\n  brackets as the search saw it, at draft accuracy. "
+                        "Differences under 1 dB are none. Heard: walls audible + borderline\n  below {} Hz.\n",
+                        in_hertz(report.f_max));
     if (drawn.price) text += price_note;
     return text;
 }

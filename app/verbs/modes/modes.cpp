@@ -7,6 +7,7 @@
 #include "app/verbs/modes/mode_pictures.h"
 #include "app/verbs/modes/modes_report.h"
 #include "app/workers/forecast.h"
+#include "app/workers/meshed_modes.h"
 #include "app/workers/sound_meshes.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
@@ -15,10 +16,8 @@
 #include "app/write/progress.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
-#include "mesh/gmsh/mesher.h"
 #include "solver/choose/scheme.h"
 #include "solver/drive/verdicts.h"
-#include "solver/modes/mesh_error.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -141,13 +140,6 @@ std::string advise(const ModesRequest& request, const CabinetSource& source, con
     return give_advice(source, plan, task, request.json, document, progress, streams);
 }
 
-std::vector<double> errors_by_mesh(const Cabinet& cabinet, const ShellMesh& mesh, const solver::ModesWork& work)
-{
-    const Eigen::VectorXd errors =
-        solver::mesh_errors(cabinet, mesh, work.structure, work.phi.real(), work.lambda.real());
-    return {errors.begin(), errors.end()};
-}
-
 void draw(const ModesRequest& request, const ModesReport& report, const Streams& streams)
 {
     const PictureTask task{.folder = output_folder(request.out, request.file),
@@ -206,45 +198,42 @@ void compute_modes(const ModesRequest& request, const Streams& streams)
         available_memory(), streams);
     const double seconds_read = watch.lap();
 
-    // 2. Mesh.
+    // 2. Mesh and modes. The solver's 0..1 takes the larger part of the bar.
     progress.show("meshing", 0.02);
-    const double element_size = solver::element_size_for(cabinet, plan.f_max, points_per_wave(request.accuracy));
-    const ShellMesh mesh = mesh::mesh_shell(cabinet, {.element_size = element_size});
-    const double seconds_mesh = watch.lap();
-
-    // 3. Modes. The solver's 0..1 takes the larger part of the bar.
     solver::ModesOptions options = options_of(request, plan);
     const double share = setting ? 0.4 : 0.9;
     options.progress = [&](const std::string& step, double fraction) { progress.show(step, 0.1 + share * fraction); };
-    solver::ModesWork work;
-    const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options, &work);
+    const MeshedModes meshed = mesh_and_solve(cabinet, request.accuracy, options);
+    const solver::ModesResult& result = meshed.result;
     std::vector<solver::JudgedMode> judged = judge_unplayed(cabinet, result.modes);
     watch.lap();
 
-    // 4. Played with these walls.
+    // 3. Played with these walls.
     std::optional<solver::SoundResult> played;
-    if (setting && !result.modes.empty()) played = play(cabinet, *setting, mesh, {result, work}, progress, streams);
+    if (setting && !result.modes.empty())
+        played = play(cabinet, *setting, meshed.mesh, {result, meshed.work}, progress, streams);
     if (played) judge_played(*played, judged);
     progress.clear();
 
-    // 5. Numbers first: drawing may fail, and must not take them along.
+    // 4. Numbers first: drawing may fail, and must not take them along.
     const ModesReport report{.cabinet = cabinet,
                              .books = books,
                              .result = result,
                              .judged = judged,
                              .played = played ? &*played : nullptr,
                              .outer_size = outer_size(plan),
-                             .accuracy = accuracy_word(request.accuracy),
+                             .accuracy = request.accuracy,
                              .f_max_Hz = plan.f_max,
-                             .element_size = element_size,
+                             .element_size = meshed.element_size,
                              .seconds_read = seconds_read,
-                             .seconds_mesh = seconds_mesh,
+                             .seconds_mesh = meshed.seconds_mesh,
                              .seconds_play = watch.lap(),
-                             .mesh_error = errors_by_mesh(cabinet, mesh, work)};
+                             .mesh_error = meshed.mesh_error,
+                             .meshed_again = meshed.meshed_again};
     std::string document = wants_document(request) ? modes_json(report) : std::string();
     write_numbers(request, report, document, streams);
 
-    // 6. Advice, pictures, page.
+    // 5. Advice, pictures, page.
     finish(request, source, plan, report, std::move(document), progress, streams);
 }
 

@@ -127,7 +127,7 @@ Json mode_object(const solver::Mode& mode, const solver::JudgedMode& judged, int
 Json model_object(const ModesReport& report)
 {
     const solver::ModesResult& result = report.result;
-    Json model = {{"accuracy", report.accuracy},
+    Json model = {{"accuracy", accuracy_word(report.accuracy)},
                   {"upper_frequency_hz", report.f_max_Hz},
                   {"element_size_mm", report.element_size / units::mm},
                   {"elements", result.n_elements},
@@ -152,6 +152,10 @@ Json model_object(const ModesReport& report)
         model["verify_agrees"] = verified->agrees;
         model["verify_s"] = verified->seconds;
     }
+    if (report.meshed_again)
+        model["meshed_again"] = {
+            {"finer", report.meshed_again->finer},
+            {"largest_error_before", finite(report.meshed_again->error_before, "an error of the mesh")}};
     model["is_played"] = report.played != nullptr;
     if (report.played) model["playing_s"] = report.seconds_play;
     if (result.worth) model["worth_s"] = result.seconds_worth;

@@ -3,6 +3,7 @@
 #include "app/write/numbers.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cassert>
@@ -106,13 +107,22 @@ std::string verify_words(const solver::Verified& verified)
                              verified.n_modes, verified.largest_difference);
 }
 
-std::string mesh_words(const ModesReport& report)
+std::vector<std::string> mesh_words(const ModesReport& report)
 {
-    const double promised = report.accuracy == "draft" ? 0.03 : 0.01; // as the accuracies are told
     const auto worst = std::max_element(report.mesh_error.begin(), report.mesh_error.end());
-    if (worst == report.mesh_error.end() || *worst <= promised) return {};
-    return fmt::format("the mesh moves these modes by up to {:.1f} % (mode {}), by estimate", 100 * *worst,
-                       worst - report.mesh_error.begin() + 1);
+    if (worst == report.mesh_error.end()) return {};
+    std::vector<std::string> lines;
+    if (const auto& again = report.meshed_again) {
+        constexpr std::size_t most_listed = 3;
+        const std::string boards = again->finer.size() > most_listed ? fmt::format("{} boards", again->finer.size())
+                                                                     : fmt::format("{}", fmt::join(again->finer, ", "));
+        lines.push_back(fmt::format("meshed again finer: {}, by estimate {:.1f} → {:.1f} % of frequency", boards,
+                                    100 * again->error_before, 100 * *worst));
+    }
+    if (*worst > solver::promised_error(report.accuracy))
+        lines.push_back(fmt::format("the mesh moves these modes by up to {:.1f} % (mode {}), by estimate", 100 * *worst,
+                                    worst - report.mesh_error.begin() + 1));
+    return lines;
 }
 
 std::string flag_word(solver::Flag flag)

@@ -1,10 +1,13 @@
 #pragma once
 // What a run of `modes` found, in the three forms it is handed out: text, JSON, CSV.
 
+#include "app/workers/meshed_modes.h"
 #include "mesh/cabinet/cabinet.h"
 #include "solver/drive/sound.h"
+#include "solver/modes/accuracy.h"
 #include "solver/verdict/flag.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,15 +22,17 @@ struct ModesReport
     const std::vector<solver::JudgedMode>& judged; ///< one per mode
     const solver::SoundResult* played = nullptr;   ///< null: drivers' figures are missing, or it could not be played
     Vector3d outer_size = Vector3d::Zero();        ///< [m] width, depth, height
-    std::string accuracy;                          ///< "draft", "normal" or "fine"
+    solver::Accuracy accuracy = solver::Accuracy::Normal;
     double f_max_Hz = 0;
     double element_size = 0; ///< [m]
     double seconds_read = 0, seconds_mesh = 0, seconds_play = 0;
     std::vector<double> mesh_error{}; ///< [-] estimated, of each mode's frequency (solver/modes/mesh_error.h)
+    std::optional<MeshedAgain> meshed_again{};
 };
 
-/// What the mesh does to the modes where that is more than the accuracy promises; else nothing.
-[[nodiscard]] std::string mesh_words(const ModesReport& report);
+/// Lines: that and where the boards were meshed again; what the mesh does to the modes where that is more than the
+/// accuracy promises.
+[[nodiscard]] std::vector<std::string> mesh_words(const ModesReport& report);
 
 /// A board named by its share in a mode.
 struct NamedShare

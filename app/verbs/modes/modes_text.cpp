@@ -225,8 +225,8 @@ std::string totals(const ModesReport& report)
                         significant(std::max(result.rigid_max_Hz, 1e-3), 1));
     if (result.verified) text += fmt::format("  Verify  {}\n", verify_words(*result.verified));
     text += fmt::format("  Mesh    {} elements of about {} mm, {} unknowns ({})\n", result.n_elements,
-                        in_mm(report.element_size), result.n_unknowns, report.accuracy);
-    if (const std::string words = mesh_words(report); !words.empty()) text += "          " + words + "\n";
+                        in_mm(report.element_size), result.n_unknowns, accuracy_word(report.accuracy));
+    for (const std::string& words : mesh_words(report)) text += "          " + words + "\n";
     text += fmt::format("  Time    reading {}, mesh {}, assembly {}, modes {}{}\n", in_seconds(report.seconds_read),
                         in_seconds(report.seconds_mesh), in_seconds(result.seconds_assemble),
                         in_seconds(result.seconds_solve),

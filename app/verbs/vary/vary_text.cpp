@@ -125,8 +125,10 @@ std::string vary_text(const VaryReport& report)
                                            joined(report.axes), joined(row.values)));
     }
     if (report.is_played)
-        text += "  Over notice: the wall nearest to being heard against what trained ears find in noise, typical.\n"
-                "  Heard: walls audible + borderline. Draft levels lie within some 1.2 dB of fine ones.\n";
+        text += fmt::format(
+            "  Over notice: the wall nearest to being heard against what trained ears find in noise, typical.\n"
+            "  Heard: walls audible + borderline below {} Hz. Draft levels lie within some 1.2 dB of fine ones.\n",
+            in_hertz(report.f_max));
     return text;
 }
 

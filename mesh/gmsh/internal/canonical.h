@@ -21,6 +21,7 @@ public:
     [[nodiscard]] const Cabinet& cabinet() const { return drawn_; }
     [[nodiscard]] double scale() const { return scale_; } ///< drawn lengths over true ones
     [[nodiscard]] Vector3d to_true(const Vector3d& drawn) const;
+    [[nodiscard]] int true_board(int drawn) const { return board_.at(static_cast<std::size_t>(drawn)); }
     /// The mesh of the drawing as one of the cabinet.
     [[nodiscard]] ShellMesh to_true(const ShellMesh& drawn) const;
 

@@ -12,13 +12,13 @@ namespace {
 
 constexpr int rim_sides = 12; ///< least number of element sides round a cone's hole; others: 8, or 45° a side
 
-/// Wanted number of sides before any constraint.
-int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, int edge)
+/// Wanted number of sides of an edge before any constraint, by one of the boards it lies on.
+int wanted(const Drawing& drawing, const Cabinet& cabinet, const Sizes& sizes, int edge, int board)
 {
     const Edge& e = drawing.edges[edge];
     const double l = drawing.length(edge);
     // Strips up to one and a half elements wide stay one element wide.
-    int n = std::max(1, static_cast<int>(std::ceil(l / sizes.element - 0.4)));
+    int n = std::max(1, static_cast<int>(std::ceil(l / sizes.element_on(board) - 0.4)));
     if (!e.arc) return n;
     const Arc& arc = drawing.arcs[*e.arc];
     const double radius = (drawing.at(arc.board, e.v[0]) - arc.centre).norm();
@@ -128,7 +128,7 @@ Counts count_sides(const Drawing& drawing, const Cabinet& cabinet, const Sizes& 
         for (const auto& loop : face.loops)
             for (const HalfEdge h : loop)
                 per_class[label[h / 2]] =
-                    std::max(per_class[label[h / 2]], factor * wanted(drawing, cabinet, sizes, h / 2));
+                    std::max(per_class[label[h / 2]], factor * wanted(drawing, cabinet, sizes, h / 2, face.board));
         // Three elements meet inside a triangle, two on each side of it.
         if (face.loops.size() == 1 && face.loops.front().size() == 3)
             for (const HalfEdge h : face.loops.front()) per_class[label[h / 2]] = std::max(per_class[label[h / 2]], 2);

@@ -4,6 +4,8 @@
 
 #include "mesh/gmsh/internal/curve.h"
 
+#include <vector>
+
 namespace stillwall::mesh {
 
 /// Lengths below which things are taken as one [m]; all on the drawing.
@@ -20,6 +22,11 @@ struct Sizes
     /// Leave out limits that cross another line at a sharp angle: no good element fits there, and the elements then
     /// belong to the strip or not by their middles.
     bool drops_sharp_limits = false;
+    std::vector<double> factor{}; ///< [drawn board] on `element`, as far as counts of sides go; empty: 1 everywhere
+    [[nodiscard]] double element_on(int board) const
+    {
+        return element * (factor.empty() ? 1 : factor.at(static_cast<std::size_t>(board)));
+    }
 };
 
 /// A stretch of a junction's line, as fractions of it.
