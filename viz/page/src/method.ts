@@ -54,7 +54,7 @@ export function methodSection(check: Check | undefined, results: (Modes | Sound)
     warnings.length > 0 && el("h3", {}, "Warnings of this run"), warnings.length > 0 && list(warnings),
     check && el("h3", {}, "Materials, and where their figures come from"), ...(check ? materialTables(check) : []),
     !made.how && el("h3", {}, "What the model does not know"), !made.how && list(unknowns), el("h3", {}, "Cautions"),
-    list([...cautions, ...(check ? check.materials.map((m) => m.caution).filter(Boolean) : [])]),
+    list([...cautions, ...new Set(check ? check.materials.map((m) => m.caution).filter(Boolean) : [])]),
     el("p", { class: "note" }, `Made by stillwall ${made.version} from ${made.from}. The figures of this page stand in its source as JSON.`));
 }
 

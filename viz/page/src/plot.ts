@@ -40,6 +40,8 @@ function drawSpots(self: uPlot, plot: Plot): void {
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
   ctx.font = `${11 * ratio}px sans-serif`;
+  ctx.textAlign = "left"; // the axes leave their own
+  ctx.textBaseline = "alphabetic";
   const taken: [number, number, number][] = [];
   for (const spot of plot.spots ?? []) {
     const [x, y] = [self.valToPos(spot.x, "x", true), self.valToPos(spot.y, "y", true)];

@@ -38,7 +38,7 @@ export function sectionsOfKnock(result: Knock, title: string): HTMLElement[] {
   return [
     ...(plot ? [section("plots", "Plot", plotElement(plot, title))] : []),
     section("tones", "Tones", plainTable(["Hz", "±", "Q", "± of Q", "Level dB", "In knocks"], result.modes.map((mode) => [
-      fixed(mode.frequency_hz, 1), fixed(mode.frequency_error_hz, 1), fixed(mode.q, 0), fixed(mode.q_error, 0), fixed(mode.level_db, 0), String(mode.knocks)]))),
+      fixed(mode.frequency_hz, 1), fixed(mode.frequency_error_hz, 2), fixed(mode.q, 0), fixed(mode.q_error, 1), fixed(mode.level_db, 0), String(mode.knocks)]))),
     section("knocks", "Knocks", el("ul", {}, ...result.recordings.map((line) => el("li", {}, line))),
       result.knocks.length > 0 && plainTable(["Recording", "At s", "Length s", "Over the noise dB", "Used"], result.knocks.map((knock) => [
         knock.recording, fixed(knock.at_s, 2), fixed(knock.length_s, 2), fixed(knock.over_noise_db, 0), knock.used ? "yes" : `no: ${knock.faults.map((fault) => faults[fault] ?? fault).join(", ")}`]), "tall")),
