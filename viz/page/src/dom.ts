@@ -38,7 +38,7 @@ export function plainTable(heads: string[], lines: Child[][], kind = ""): HTMLEl
   const cell = (content: Child, c: number) => c === 0
     ? el("th", { scope: "row" }, content)
     : el("td", { class: typeof content === "string" && /^[+−]?\d[\d.]*$/.test(content) ? "number" : null }, content);
-  return el("div", { class: `wide ${kind}`.trim(), ...(kind === "tall" ? { tabindex: 0, role: "region", "aria-label": heads[0] } : {}) }, el("table", {},
+  return el("div", { class: `wide ${kind}`.trim(), tabindex: 0, role: "region", "aria-label": `Table: ${heads.slice(0, 4).join(", ")}` }, el("table", {},
     el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)))),
     el("tbody", {}, ...lines.map((line) => el("tr", {}, ...line.map(cell))))));
 }

@@ -16,6 +16,14 @@ export function redrawPlots(): void { for (const redraw of redraws) redraw(); }
 
 const tick = (value: number): string => (value >= 1000 ? `${value / 1000}k` : String(value));
 
+/** 10, 20 … 90, 100, 200 … as far as they lie between. */
+export function decades(low: number, high: number): number[] {
+  const marks: number[] = [];
+  for (let step = 10 ** Math.floor(Math.log10(low)); step <= high; step *= 10)
+    for (let k = 1; k < 10; ++k) if (k * step >= low && k * step <= high) marks.push(k * step);
+  return marks;
+}
+
 function seriesOf(curve: Curve, k: number, isJoined: boolean): uPlot.Series {
   return {
     label: curve.name, scale: curve.axis ?? "y", stroke: (isDark() ? dark : light)[k % light.length], width: k === 0 ? 2 : 1.5,
@@ -89,8 +97,8 @@ function optionsOf(plot: Plot, width: number, onCursor: (index: number | null) =
       : { time: false, distr: 3, log: 10, range: (_, low, high) => [low, high] }, y: range ? { range } : {}, right: {} },
     axes: [
       plot.across ? axis("x", plot.across.title, { size: 34, ...wordsOf(plot) }) : axis("x", "Hz", {
-        filter: (_: uPlot, splits: number[]) => splits, size: 34,
-        values: (_: uPlot, splits: number[]) => splits.map((value) => (/^[1235]/.test(String(value)) ? tick(value) : "")) }),
+        filter: (_: uPlot, splits: number[]) => splits, size: 34, splits: (_: uPlot, __: number, low: number, high: number) => decades(low, high),
+        values: (_: uPlot, splits: number[]) => splits.map((value) => (/^[1235]0*$/.test(String(value)) ? tick(value) : "")) }),
       axis("y", plot.unit),
       ...(plot.right ? [axis("right", plot.right, { side: 1, grid: { show: false } })] : []),
     ],

@@ -4,7 +4,7 @@ import type { Head } from "../answer.ts";
 import { joined, type Plot } from "../curves.ts";
 import { el, plainTable, section } from "../dom.ts";
 import { unpack, type PackedGeometry } from "../geometry.ts";
-import { decibel, fixed, hertz, signed } from "../numbers.ts";
+import { capital, decibel, fixed, hertz, signed } from "../numbers.ts";
 import { plotElement } from "../plot.ts";
 import type { Compare, ModeOfScheme, Scheme } from "../results.ts";
 import { Pair, pairControls, type PairedMode } from "../view/pair.ts";
@@ -27,7 +27,7 @@ export function headOfCompare(result: Compare): Head {
   const played = isPlayed(result), first = result.schemes[0], best = result.schemes[result.best_first[0] ?? 0];
   const story = best === first
     ? `None of the others ${played ? "is quieter than" : "has a higher first resonance than"} ${first.name}, with ${known(first, played)}.`
-    : `${played ? "Quietest" : "Highest first resonance"}: ${best.name}, with ${known(best, played)}. ${first.name}, against which all are held, has ${known(first, played)}.`;
+    : `${played ? "Quietest" : "Highest first resonance"}: ${best.name}, with ${known(best, played)}. ${capital(first.name)}, against which all are held, has ${known(first, played)}.`;
   const figures = [{ value: best.name, what: played ? "the quietest" : "the highest first resonance" }];
   const [was, is] = [first, best].map((scheme) => at(scheme, scheme.loudest_wall)?.over_strict_db ?? null);
   if (played && best !== first && was !== null && is !== null) figures.push({ value: `${signed(is - was, 1)} dB`, what: `worst wall over notice, against ${first.name}` });
@@ -85,8 +85,11 @@ function pairSection(result: Compare, packed: (PackedGeometry | undefined)[]): H
   const first = result.schemes[0], walls = first.modes.map((mode, m) => ({ mode, m })).filter(({ mode }) => mode.kind === "wall");
   if (packed.length < 2 || packed.some((one) => one === undefined) || walls.length === 0) return null;
   const geometries = packed.map((one) => unpack(one!)), pair = new Pair();
-  const loudest = walls.findIndex(({ m }) => m === (first.loudest_wall >= 0 ? first.loudest_wall : first.first_wall_mode));
-  const best = result.best_first[0] ?? 1, chosen = { left: 0, right: best === 0 ? 1 : best, mode: Math.max(0, loudest) };
+  const best = result.best_first[0] ?? 1, right = best === 0 ? 1 : best;
+  // What is nearest to the ear of those that both have.
+  const nearness = ({ mode, m }: (typeof walls)[number]) => (metIn(result.schemes[right], m) === null ? -1e9 : mode.over_strict_db ?? -mode.frequency_hz);
+  const nearest = walls.reduce((place, wall, k) => (nearness(wall) > nearness(walls[place]) ? k : place), 0);
+  const chosen = { left: 0, right, mode: nearest };
   const modeOf = (k: number): PairedMode | null => {
     const there = metIn(result.schemes[k], walls[chosen.mode].m);
     if (there === null) return null;
