@@ -39,6 +39,8 @@ export class Pair {
     this.ask();
   }
 
+  get isPlaying(): boolean { return this.playing; }
+
   toggle(): boolean {
     this.playing = !this.playing;
     this.ask();
@@ -112,6 +114,6 @@ export function pairControls(schemes: string[], modes: string[], chosen: { left:
     names.forEach((name, k) => append(select, el("option", { value: k, selected: k === chosen[key] }, name)));
     return el("label", { for: id }, title, select);
   };
-  const play = el("button", { type: "button", "aria-pressed": "true", onclick: () => play.setAttribute("aria-pressed", String(pair.toggle())) }, "Moves");
+  const play = el("button", { type: "button", "aria-pressed": String(pair.isPlaying), onclick: () => play.setAttribute("aria-pressed", String(pair.toggle())) }, "Moves");
   return el("div", { class: "filters" }, chooser("pair-left", "Left", schemes, "left"), chooser("pair-right", "Right", schemes, "right"), chooser("pair-mode", "Resonance of the first", modes, "mode"), play);
 }
