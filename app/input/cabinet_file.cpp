@@ -80,7 +80,7 @@ CabinetPlan read_plan(const YamlDocument& document, const MaterialLibrary& libra
     const YamlNode bare_root = document.root();
     bare_root.only_keys({"name",     "note", "units",  "cabinet",  "boards",   "laps",     "openings",  "braces",
                          "rods",     "ribs", "masses", "damping",  "joints",   "supports", "materials", "learned",
-                         "analysis", "air",  "sound",  "workshop", "variants", "vary",     "improve"});
+                         "analysis", "air",  "sound",  "workshop", "variants", "vary",     "improve",   "record"});
     const YamlNode root = bare_root.with_length_unit(read_units(bare_root));
 
     CabinetPlan plan;

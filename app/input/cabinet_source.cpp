@@ -1,6 +1,7 @@
 #include "app/input/cabinet_source.h"
 
 #include "app/input/internal/read_plan.h"
+#include "app/input/internal/read_record.h"
 #include "app/input/internal/text_file.h"
 #include "app/input/internal/wood_note.h"
 #include "app/input/internal/yaml_edit.h"
@@ -31,6 +32,7 @@ struct CabinetSource::Inside
     std::vector<ChangeAxis> vary{};
     std::optional<ImproveAsk> improve{};
     std::vector<std::string> notes{};
+    BenchRecord record{};
 
     /// Read, and looked over: what is handed out can be built and computed.
     [[nodiscard]] CabinetPlan plan_of(YamlTree tree) const
@@ -99,6 +101,7 @@ CabinetSource::CabinetSource(std::string text, const std::string& file, std::sha
     }
     if (const auto vary = root.find("vary")) in.vary = read_vary(*vary);
     if (const auto own = root.find("materials")) in.notes = wood_notes(*own, *in.library);
+    if (const auto record = root.find("record")) in.record = read_record(*record);
     if (const auto improve = root.find("improve")) in.improve = read_improve(*improve);
 }
 
@@ -128,6 +131,10 @@ const std::optional<ImproveAsk>& CabinetSource::improve() const
 const WorkshopPlan& CabinetSource::workshop() const
 {
     return inside_->workshop;
+}
+const BenchRecord& CabinetSource::record() const
+{
+    return inside_->record;
 }
 const std::vector<std::string>& CabinetSource::notes() const
 {

@@ -2,6 +2,7 @@
 // A cabinet file held in memory, from which changed cabinets are made: variants, numbers that are varied, and what a
 // search may choose from. The format is told in examples/FORMAT.md.
 
+#include "app/input/bench_note.h"
 #include "solver/choose/aim.h"
 
 #include <filesystem>
@@ -48,6 +49,7 @@ public:
     [[nodiscard]] const std::vector<ChangeAxis>& vary() const; ///< `vary`: none, one or two
     [[nodiscard]] const std::optional<ImproveAsk>& improve() const;
     [[nodiscard]] const WorkshopPlan& workshop() const override;
+    [[nodiscard]] const BenchRecord& record() const; ///< `record`, in the order written
     /// What the reader accepts but doubts, each with its place: for the stream of warnings.
     [[nodiscard]] const std::vector<std::string>& notes() const;
     /// The scalar written at a path, empty when there is none.

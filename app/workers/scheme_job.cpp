@@ -5,6 +5,7 @@
 #include "app/workers/sound_meshes.h"
 #include "app/write/files.h"
 #include "app/write/numbers.h"
+#include "app/write/page_geometry.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 #include "mesh/core/morph.h"
@@ -25,12 +26,11 @@ namespace {
 namespace fs = std::filesystem;
 using solver::Accuracy, solver::SchemeFigures;
 
-/// Shapes to draw: the first mode of the boards, the loudest wall, and all of them on one sheet.
-void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& shapes, const SchemeFigures& figures,
-          const fs::path& folder, DrawnScheme& drawn)
+/// Pictures: the first mode of the boards, the loudest wall, and all of them on one sheet.
+void draw_pictures(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& shapes,
+                   const SchemeFigures& figures, const fs::path& folder, DrawnScheme& drawn)
 {
     const std::vector<std::size_t> walls = solver::wall_modes(figures);
-    if (walls.empty()) return;
     std::vector<viz::ModeFrame> frames;
     std::vector<std::string> names(walls.size());
     for (std::size_t k = 0; k < walls.size(); ++k) {
@@ -62,6 +62,32 @@ void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& 
     drawn.has_pictures = true;
 }
 
+/// Shapes for a page, the nearest to the ear first.
+std::string geometry_of(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& shapes,
+                        const SchemeFigures& figures, std::size_t most_bytes)
+{
+    const std::vector<std::size_t> walls = solver::wall_modes(figures);
+    std::vector<PageShape> order;
+    for (std::size_t k = 0; k < walls.size(); ++k)
+        order.push_back({.number = static_cast<int>(walls[k]) + 1, .column = static_cast<Eigen::Index>(k)});
+    const auto nearness = [&](const PageShape& shape) {
+        return solver::nearness_dB(figures.modes[static_cast<std::size_t>(shape.number - 1)]);
+    };
+    std::stable_sort(order.begin(), order.end(),
+                     [&](const PageShape& a, const PageShape& b) { return nearness(a) > nearness(b); });
+    return page_geometry(cabinet, mesh, shapes, order, most_bytes);
+}
+
+/// @param shapes  of the wall modes, in their order
+void draw(const Cabinet& cabinet, const ShellMesh& mesh, const Eigen::MatrixXd& shapes, const ShapesWanted& wanted,
+          DrawnScheme& drawn)
+{
+    const SchemeFigures& figures = drawn.computed.figures;
+    if (solver::wall_modes(figures).empty()) return;
+    if (!wanted.folder.empty()) draw_pictures(cabinet, mesh, shapes, figures, wanted.folder, drawn);
+    if (wanted.geometry_bytes > 0) drawn.geometry = geometry_of(cabinet, mesh, shapes, figures, wanted.geometry_bytes);
+}
+
 void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
 {
     const solver::HeardCurves& heard = result.listeners.at(worst_listener(result));
@@ -72,7 +98,7 @@ void add_curves(const solver::SoundResult& result, ComputedScheme& scheme)
     scheme.impedance.assign(impedance.begin(), impedance.end());
 }
 
-void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, const fs::path& pictures,
+void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, const ShapesWanted& wanted,
           DrawnScheme& drawn)
 {
     ComputedScheme& scheme = drawn.computed;
@@ -99,12 +125,11 @@ void play(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     scheme.figures = solver::figures_of(cabinet, result);
     scheme.warnings = result.warnings;
     if (task.wants_curves) add_curves(result, scheme);
-    if (pictures.empty()) return;
     const std::vector<std::size_t> walls = solver::wall_modes(scheme.figures);
     Eigen::MatrixXd shapes(result.shapes.rows(), static_cast<Eigen::Index>(walls.size()));
     for (std::size_t k = 0; k < walls.size(); ++k)
         shapes.col(static_cast<Eigen::Index>(k)) = result.shapes.col(result.modes[walls[k]].wall.value());
-    draw(cabinet, result.drawn, shapes, scheme.figures, pictures, drawn);
+    draw(cabinet, result.drawn, shapes, wanted, drawn);
 }
 
 /// The base's mesh moved to this cabinet; nothing when it does not fit, would be too coarse or come out badly shaped.
@@ -132,7 +157,7 @@ ShellMesh mesh_of(const Cabinet& cabinet, const SchemeTask& task, const MeshBase
 }
 
 void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& task, const MeshBase* base,
-          const fs::path& pictures, DrawnScheme& drawn)
+          const ShapesWanted& wanted, DrawnScheme& drawn)
 {
     ComputedScheme& scheme = drawn.computed;
     const ShellMesh mesh = mesh_of(cabinet, task, base);
@@ -143,12 +168,11 @@ void ring(const CabinetPlan& plan, const Cabinet& cabinet, const SchemeTask& tas
     const solver::ModesResult result = solver::analyse_modes(cabinet, mesh, options);
     scheme.figures = solver::figures_of(cabinet, result);
     scheme.worth = result.worth;
-    if (!pictures.empty()) draw(cabinet, result.drawn, result.shapes, scheme.figures, pictures, drawn);
+    draw(cabinet, result.drawn, result.shapes, wanted, drawn);
 }
 
-/// @param pictures  folder for pictures of the shapes; empty: none
 DrawnScheme run(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask& task, const MeshBase* base,
-                const fs::path& pictures)
+                const ShapesWanted& wanted)
 {
     const auto start = std::chrono::steady_clock::now();
     plan.f_max = task.f_max;
@@ -162,9 +186,9 @@ DrawnScheme run(CabinetPlan plan, const WorkshopPlan& workshop, const SchemeTask
     if (!layout.sheets.empty())
         for (const SawnPart& part : parts) scheme.n_cuts += part.n_cutouts;
     if (task.plays)
-        play(plan, cabinet, task, pictures, drawn);
+        play(plan, cabinet, task, wanted, drawn);
     else
-        ring(plan, cabinet, task, base, pictures, drawn);
+        ring(plan, cabinet, task, base, wanted, drawn);
     scheme.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
     return drawn;
 }
@@ -187,9 +211,9 @@ ComputedScheme compute_scheme(const CabinetPlan& plan, const WorkshopPlan& works
 }
 
 DrawnScheme compute_and_draw(const CabinetPlan& plan, const WorkshopPlan& workshop, const SchemeTask& task,
-                             const fs::path& folder)
+                             const ShapesWanted& wanted)
 {
-    return run(plan, workshop, task, nullptr, folder);
+    return run(plan, workshop, task, nullptr, wanted);
 }
 
 solver::SchemeComputer scheme_computer(int at_most)

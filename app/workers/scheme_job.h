@@ -30,11 +30,19 @@ struct DrawnScheme
 {
     ComputedScheme computed;
     bool has_pictures = false;
+    std::string geometry; ///< for a page: as page_geometry() writes it, modes by their place among the figures' + 1
 };
 
-/// The same with pictures of its shapes in a folder; why there are none is a warning.
+/// Where shapes go.
+struct ShapesWanted
+{
+    std::filesystem::path folder;   ///< of pictures; empty: none
+    std::size_t geometry_bytes = 0; ///< most for a page; 0: none
+};
+
+/// The same with its shapes; why there are no pictures is a warning.
 [[nodiscard]] DrawnScheme compute_and_draw(const CabinetPlan& plan, const WorkshopPlan& workshop,
-                                           const SchemeTask& task, const std::filesystem::path& folder);
+                                           const SchemeTask& task, const ShapesWanted& wanted);
 
 /// Computes with the meshers and solvers of this program, in child processes.
 /// @param at_most  of them at a time, 0: as many as cores

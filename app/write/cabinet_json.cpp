@@ -67,9 +67,16 @@ Json cabinet_object(const CabinetReport& report)
 
 } // namespace
 
+Json document_head()
+{
+    return {{"program", "stillwall"}, {"version", program_version}, {"format", 1}};
+}
+
 Json document_about(const CabinetReport& report)
 {
-    return {{"program", "stillwall"}, {"version", program_version}, {"format", 1}, {"cabinet", cabinet_object(report)}};
+    Json document = document_head();
+    document["cabinet"] = cabinet_object(report);
+    return document;
 }
 
 std::string check_json(const CabinetReport& report)

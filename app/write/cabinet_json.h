@@ -7,6 +7,9 @@
 
 namespace stillwall::app {
 
+/// The program, its version, that of the format.
+[[nodiscard]] nlohmann::ordered_json document_head();
+
 /// The program, its version, that of the format, and the object "cabinet".
 [[nodiscard]] nlohmann::ordered_json document_about(const CabinetReport& report);
 

@@ -4,6 +4,7 @@
 #include "mesh/cabinet/error.h"
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include <fstream>
 #include <sstream>
@@ -54,15 +55,25 @@ std::string block(const std::string& kind, const std::string& verb, const std::s
                        replaced(json, "<", "\\u003c"));
 }
 
+/// The page shows drawings as pictures, in which nothing runs and nothing is fetched.
+std::string drawings_json(const std::vector<PageDrawing>& drawings)
+{
+    nlohmann::ordered_json list = nlohmann::ordered_json::array();
+    for (const PageDrawing& drawing : drawings) list.push_back({{"name", drawing.name}, {"svg", drawing.svg}});
+    return list.dump();
+}
+
 } // namespace
 
 void require_page(const fs::path& file, std::string_view option)
 {
     require_writable_file(file, option);
     if (!fs::is_regular_file(parts_file()))
-        throw InputError({}, std::string(option),
-                         "the page's parts were not built; install them (apt-get install nodejs npm), then configure "
-                         "and build again");
+        throw InputError(
+            {}, std::string(option),
+            fmt::format("the page's parts are missing ({}); they are built where node and npm are (apt-get "
+                        "install nodejs npm) and STILLWALL_PAGE is not OFF: configure and build again",
+                        parts_file().string()));
 }
 
 std::string page_text(const std::string& parts, const std::string& title, const PageRuns& runs)
@@ -71,8 +82,10 @@ std::string page_text(const std::string& parts, const std::string& title, const 
     require_once(parts, data_place);
     std::string data;
     for (const PageRun& run : runs) {
-        data += block("result", run.verb, run.result);
+        // A run may only carry shapes of another: one scheme of several.
+        if (!run.result.empty()) data += block("result", run.verb, run.result);
         if (!run.geometry.empty()) data += block("geometry", run.verb, run.geometry);
+        if (!run.drawings.empty()) data += block("drawings", run.verb, drawings_json(run.drawings));
     }
     return replaced(replaced(parts, title_place, escaped_text(title)), data_place, data);
 }

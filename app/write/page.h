@@ -9,12 +9,19 @@
 
 namespace stillwall::app {
 
+/// A drawing as the verb makes it for a file.
+struct PageDrawing
+{
+    std::string name, svg;
+};
+
 /// What one verb found.
 struct PageRun
 {
     std::string verb;
-    std::string result;   ///< as --json writes it
-    std::string geometry; ///< of page_geometry(); empty: nothing to draw
+    std::string result;     ///< as --json writes it
+    std::string geometry{}; ///< of page_geometry(); empty: nothing to draw
+    std::vector<PageDrawing> drawings{};
 };
 
 /// Everything a page shows, in its order.

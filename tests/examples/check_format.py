@@ -36,6 +36,7 @@ READERS = {
     "internal/read_ways.cpp": f"{PAGES}/air-and-sound.md",
     "internal/read_schemes.cpp": f"{PAGES}/choosing.md",
     "internal/own_material.cpp": f"{PAGES}/materials.md",
+    "internal/read_record.cpp": f"{PAGES}/bench.md",
     "internal/read_learned.cpp": f"{PAGES}/materials.md",
     "strip_file.cpp": "examples/strip-01-mdf/README.md",
     "internal/material_reader.cpp": "materials/README.md",

@@ -1,63 +1,11 @@
-// Pages of real runs in a real browser (Debian's chromium, without a graphics card). Environment: STILLWALL the program,
-// PAGE_STAGE the folder with the page's libraries, PAGE_ARTEFACTS where screenshots and prints are left; STILLWALL_LONG: every
-// example. Skipped (77) where there is no chromium.
+// Pages of real runs in a real browser; see pages.mjs. STILLWALL_LONG: every example.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
+import { readFileSync, statSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
-import { pathToFileURL } from "node:url";
+import { test } from "node:test";
+import { hindrances, made, opened, out, program, quick, vented } from "./pages.mjs";
 
-const { STILLWALL: program, PAGE_STAGE: stage, PAGE_ARTEFACTS: out } = process.env;
-const library = createRequire(join(stage, "package.json"));
-const { chromium } = library("playwright-core");
-const axe = readFileSync(library.resolve("axe-core/axe.min.js"), "utf8");
-const browserFile = ["/usr/bin/chromium", "/usr/bin/chromium-browser"].find(existsSync);
-if (!browserFile) {
-  console.log("chromium is not installed");
-  process.exit(77);
-}
-const gl = ["--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"];
-const vented = "examples/07-vented-two-way/vented.yaml";
-
-mkdirSync(out, { recursive: true });
-const runs = new Map();
-/** A page of one run, made once; the JSON of the same run beside it. */
-function made(verb, file, ...options) {
-  const name = [verb, file.replace(/^.*examples\/|\.yaml$/g, ""), ...options].join("-").replace(/[^\w-]+/g, "_");
-  if (!runs.has(name)) {
-    const page = join(out, `${name}.html`), json = join(out, `${name}.json`);
-    const pictures = verb === "modes" ? "--no-pictures" : "--no-plots";
-    execFileSync(program, [verb, file, ...options, pictures, "--report", page, "--json", json], { stdio: ["ignore", "ignore", "inherit"] });
-    runs.set(name, { page, json: JSON.parse(readFileSync(json, "utf8")), name });
-  }
-  return runs.get(name);
-}
-const quick = ["--accuracy", "draft", "--no-advice"];
-
-let browser;
-before(async () => {
-  browser = await chromium.launch({ executablePath: browserFile, args: [...gl, ...(process.getuid() === 0 ? ["--no-sandbox"] : [])] });
-});
-after(() => browser?.close());
-
-/** A page opened from disk; complaints of the console and failed scripts are gathered. */
-async function opened(file, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1200, height: 900 }, reducedMotion: "reduce", ...options });
-  context.setDefaultTimeout(120_000); // machines are busy at times
-  const page = await context.newPage();
-  page.complaints = [];
-  page.on("console", (message) => { if (["error", "warning"].includes(message.type()) && !/GPU stall|swiftshader|GL Driver/i.test(message.text())) page.complaints.push(message.text()); });
-  page.on("pageerror", (error) => page.complaints.push(error.message));
-  page.on("request", (request) => { if (!/^(file|data|blob):/.test(request.url())) page.complaints.push(`asks for ${request.url()}`); });
-  page.on("dialog", (dialog) => { page.complaints.push(`says ${dialog.message()}`); void dialog.dismiss(); });
-  if (options.before) await page.addInitScript(options.before);
-  await page.goto(pathToFileURL(file).href);
-  await page.waitForSelector("#method");
-  await page.waitForTimeout(300);
-  return page;
-}
 const picture = (page) => page.locator(".frame canvas").screenshot();
 const cells = (page, column) => page.locator(`#resonances tbody tr`).evaluateAll((rows, c) => rows.map((row) => row.children[c].textContent), column);
 const columnOf = async (page, title) => (await page.locator("#resonances thead th").allTextContents()).indexOf(title);
@@ -221,12 +169,8 @@ test("everything is reached by the keyboard alone", async () => {
 for (const colorScheme of ["light", "dark"])
   test(`axe finds nothing serious, ${colorScheme}`, async () => {
     const { page: file } = made("sound", vented, "--accuracy", "draft");
-    // The checker is a script of its own, which the page's policy rightly stops.
     const page = await opened(file, { colorScheme, bypassCSP: true });
-    await page.evaluate(axe);
-    const { violations } = await page.evaluate(() => globalThis.axe.run());
-    const grave = violations.filter((one) => ["serious", "critical"].includes(one.impact));
-    assert.deepEqual(grave.map((one) => `${one.id}: ${one.nodes.slice(0, 3).map((node) => node.html.slice(0, 120)).join(" | ")}`), []);
+    assert.deepEqual(await hindrances(page), []);
     await page.screenshot({ path: join(out, `whole-${colorScheme}.png`), fullPage: true });
     await page.context().close();
   });

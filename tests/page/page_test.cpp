@@ -44,6 +44,23 @@ TEST_CASE("a page has a block for each result and each geometry")
     CHECK(count(text, "data-geometry=\"modes\"") == 1);
 }
 
+TEST_CASE("drawings are data of a page, and shapes may come without a result")
+{
+    const std::string svg = "<svg><script>alert(1)</script></svg>";
+    const std::string text = page_text(parts, "two",
+                                       {{.verb = "workshop", .result = "{}", .drawings = {{"a <b>", svg}}},
+                                        {.verb = "compare-0", .result = {}, .geometry = "{}"}});
+    // Reference: by hand: the page's own script and three blocks of data. Tolerance: none, these are counts.
+    CHECK(count(text, "<script") == 4);
+    CHECK(count(text, "<svg") == 0);
+    CHECK(count(text, "data-result=") == 1);
+    CHECK(count(text, "data-geometry=\"compare-0\"") == 1);
+    const std::size_t from = text.find("data-drawings=\"workshop\">") + 25;
+    const auto drawings = nlohmann::json::parse(text.substr(from, text.find("</script>", from) - from));
+    CHECK(drawings[0]["svg"] == svg);
+    CHECK(drawings[0]["name"] == "a <b>");
+}
+
 TEST_CASE("parts of another version are refused")
 {
     CHECK_THROWS_AS(page_text("<title>{{stillwall title}}</title>", "a", {}), Error);

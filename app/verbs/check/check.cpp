@@ -7,6 +7,7 @@
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
 #include "app/write/fit_note.h"
+#include "app/write/record_report.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
 
@@ -39,7 +40,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
     const Bookkeeping books = bookkeeping(cabinet);
     const CabinetReport report{cabinet, books, outer_size(plan)};
 
-    streams.out << check_text(report) << assembled_note(cabinet) << std::flush;
+    streams.out << check_text(report) << record_text(source.record()) << assembled_note(cabinet) << std::flush;
     print_warnings(source.notes(), streams);
     print_warnings(damping_notes(report.cabinet), streams);
     print_warnings(fit_notes(cabinet), streams);
@@ -50,7 +51,7 @@ void check_cabinet(const CheckRequest& request, const Streams& streams)
             print_warnings({fmt::format("'sound' cannot play it: {}", error.what())}, streams);
         }
     }
-    if (!request.json.empty()) write_whole_file(request.json, check_json(report));
+    if (!request.json.empty()) write_whole_file(request.json, check_document(report, source.record()));
     if (!request.drawing.empty()) write_whole_file(request.drawing, cabinet_svg(report));
 }
 

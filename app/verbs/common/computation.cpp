@@ -5,6 +5,8 @@
 #include "app/write/advice_report.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/files.h"
+#include "app/write/record_report.h"
+#include "mesh/cabinet/build.h"
 
 #include <fmt/ostream.h>
 
@@ -55,15 +57,33 @@ void add_report_option(CLI::App& verb, fs::path& report)
         ->option_text("FILE");
 }
 
-PageRun cabinet_run(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size)
+std::string check_document(const CabinetReport& report, const BenchRecord& record)
 {
-    return {.verb = "check", .result = check_json({cabinet, books, outer_size}), .geometry = {}};
+    const std::string document = check_json(report);
+    return record.empty() ? document : with_key(document, "record", record_json(record));
+}
+
+PageRun cabinet_run(const CabinetReport& report, const BenchRecord& record)
+{
+    return {.verb = "check", .result = check_document(report, record)};
+}
+
+PageRun cabinet_run(const CabinetSource& source)
+{
+    const CabinetPlan plan = source.plan();
+    const Cabinet cabinet = build_cabinet(plan);
+    return cabinet_run({cabinet, bookkeeping(cabinet), outer_size(plan)}, source.record());
+}
+
+void finish_page(const fs::path& file, const std::string& title, const PageRuns& runs, const Streams& streams)
+{
+    write_page(file, title, runs);
+    fmt::print(streams.out, "\n  Page    {}: opens in any browser\n", file.string());
 }
 
 void finish_page(const fs::path& file, const Cabinet& cabinet, const PageRuns& runs, const Streams& streams)
 {
-    write_page(file, cabinet_title(cabinet), runs);
-    fmt::print(streams.out, "\n  Page    {}: opens in any browser\n", file.string());
+    finish_page(file, cabinet_title(cabinet), runs, streams);
 }
 
 void add_accuracy(CLI::App& verb, Accuracy& accuracy, const std::string& meshes)

@@ -2,6 +2,7 @@
 // What several verbs have in common.
 
 #include "app/input/cabinet_source.h"
+#include "app/write/cabinet_report.h"
 #include "app/write/page.h"
 #include "app/write/progress.h"
 #include "app/write/stopwatch.h"
@@ -45,9 +46,15 @@ template <class Request> [[nodiscard]] bool wants_document(const Request& reques
 void add_report_option(CLI::App& verb, std::filesystem::path& report);
 
 /// What the page tells of the cabinet itself: as `check --json`.
-[[nodiscard]] PageRun cabinet_run(const Cabinet& cabinet, const Bookkeeping& books, const Vector3d& outer_size);
+[[nodiscard]] PageRun cabinet_run(const CabinetReport& report, const BenchRecord& record);
+[[nodiscard]] PageRun cabinet_run(const CabinetSource& source);
+
+/// What `check --json` writes.
+[[nodiscard]] std::string check_document(const CabinetReport& report, const BenchRecord& record);
 
 /// Writes the page and says where it is.
+void finish_page(const std::filesystem::path& file, const std::string& title, const PageRuns& runs,
+                 const Streams& streams);
 void finish_page(const std::filesystem::path& file, const Cabinet& cabinet, const PageRuns& runs,
                  const Streams& streams);
 

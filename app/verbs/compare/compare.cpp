@@ -35,7 +35,7 @@ struct CompareRequest
     std::vector<fs::path> files;
     std::optional<double> upper_Hz;
     Accuracy accuracy = Accuracy::Normal;
-    fs::path json, csv, out;
+    fs::path json, csv, report, out;
     bool modes_only = false, has_pictures = true;
 };
 
@@ -104,7 +104,8 @@ void write_outputs(const CompareRequest& request, const CompareReport& report, c
 void compute_schemes(const CompareRequest& request, const std::vector<Candidate>& candidates, const SchemeTask& task,
                      const fs::path& folder, CompareReport& report, const Streams& streams)
 {
-    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false});
+    constexpr std::size_t page_room = 2'000'000; // of all schemes' shapes
+    for (const Candidate& c : candidates) report.schemes.push_back({c.name, {}, false, {}});
     std::vector<CabinetPlan> plans;
     for (const Candidate& c : candidates) plans.push_back(c.plan);
     announce_schemes(plans, task, {plans.size()}, streams);
@@ -115,13 +116,11 @@ void compute_schemes(const CompareRequest& request, const std::vector<Candidate>
         candidates.size(),
         [&](std::size_t i) {
             const Candidate& c = candidates[i];
-            DrawnScheme drawn;
-            if (request.has_pictures)
-                drawn = compute_and_draw(c.plan, *c.workshop, task, folder / folder_name(c.name));
-            else
-                drawn.computed = compute_scheme(c.plan, *c.workshop, task);
+            const ShapesWanted wanted{.folder = request.has_pictures ? folder / folder_name(c.name) : fs::path(),
+                                      .geometry_bytes = request.report.empty() ? 0 : page_room / candidates.size()};
+            const DrawnScheme drawn = compute_and_draw(c.plan, *c.workshop, task, wanted);
             solver::Packer packer;
-            packer(packed(drawn.computed), drawn.has_pictures);
+            packer(packed(drawn.computed), drawn.has_pictures, drawn.geometry);
             return packer.take();
         },
         [&](std::size_t i, const Outcome& outcome) {
@@ -129,7 +128,7 @@ void compute_schemes(const CompareRequest& request, const std::vector<Candidate>
             if (!outcome.problem.empty()) throw Error(fmt::format("{}: {}", candidates[i].name, outcome.problem));
             solver::Unpacker unpacker(outcome.bytes);
             std::string scheme;
-            unpacker(scheme, report.schemes[i].has_pictures);
+            unpacker(scheme, report.schemes[i].has_pictures, report.schemes[i].geometry);
             report.schemes[i].computed = solver::unpacked(scheme);
             progress.show("schemes", static_cast<double>(++n_done) / static_cast<double>(candidates.size()));
         });
@@ -139,10 +138,20 @@ void compute_schemes(const CompareRequest& request, const std::vector<Candidate>
     report.met = solver::met_in_each(figures);
 }
 
+/// The first cabinet, the comparison, and the shapes of each scheme.
+PageRuns page_runs(const CabinetSource& first, const CompareReport& report)
+{
+    PageRuns runs{cabinet_run(first), {.verb = "compare", .result = compare_json(report)}};
+    for (std::size_t s = 0; s < report.schemes.size(); ++s)
+        runs.push_back({.verb = fmt::format("compare-{}", s), .result = {}, .geometry = report.schemes[s].geometry});
+    return runs;
+}
+
 void compare(const CompareRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
     if (!request.csv.empty()) require_writable_file(request.csv, "--csv");
+    if (!request.report.empty()) require_page(request.report);
     std::vector<CabinetSource> sources;
     for (const fs::path& file : request.files) print_warnings(sources.emplace_back(file).notes(), streams);
     const std::vector<Candidate> candidates = candidates_of(sources);
@@ -173,6 +182,7 @@ void compare(const CompareRequest& request, const Streams& streams)
                          .without_figures = std::move(without_figures)};
     compute_schemes(request, candidates, task, folder, report, streams);
     write_outputs(request, report, folder, streams);
+    if (!request.report.empty()) finish_page(request.report, report.title, page_runs(sources.front(), report), streams);
 }
 
 } // namespace
@@ -194,6 +204,7 @@ void add_compare(CLI::App& program, Action& action)
         ->option_text(" ");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
     verb->add_option("--csv", request->csv, "Write a line per scheme and mode as CSV")->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for plots and pictures; default stillwall-out/NAME")
         ->option_text("DIR");
     verb->add_flag_callback(

@@ -1,8 +1,10 @@
 // The comparison for other programs.
 
 #include "app/verbs/compare/compare_report.h"
+#include "app/write/cabinet_json.h"
 #include "app/write/csv.h"
 #include "app/write/finite.h"
+#include "solver/choose/side_by_side.h"
 
 #include <nlohmann/json.hpp>
 
@@ -37,10 +39,32 @@ Json optional_json(const std::optional<double>& value)
     return value ? Json(*value) : Json();
 }
 
+/// Silence is no number.
+Json levels_json(const std::vector<double>& levels)
+{
+    Json list = Json::array();
+    for (const double level : levels) list.push_back(std::isfinite(level) ? Json(level) : Json());
+    return list;
+}
+
 /// A place that may be none, as −1.
 Json place_json(const std::optional<std::size_t>& place)
 {
     return place ? Json(*place) : Json(-1);
+}
+
+std::vector<std::size_t> best_schemes(const CompareReport& report)
+{
+    std::vector<std::optional<solver::VariantRank>> ranks;
+    bool is_played = true;
+    for (const NamedScheme& scheme : report.schemes) {
+        const solver::SchemeFigures& f = scheme.computed.figures;
+        const SchemeMode* first = f.at(f.first);
+        is_played &= f.is_played;
+        ranks.emplace_back();
+        if (first != nullptr) ranks.back() = {first->f_Hz, solver::loudest_over_notice(f).value_or(0)};
+    }
+    return solver::best_first(ranks, is_played);
 }
 
 } // namespace
@@ -74,14 +98,20 @@ std::string compare_json(const CompareReport& report)
             if (report.met[s][m].mode >= 0)
                 json["same_as_first"].push_back(
                     {{"mode_of_first", m}, {"mode", report.met[s][m].mode}, {"likeness", report.met[s][m].likeness}});
+        if (!c.frequency.empty())
+            json["curves"] = {{"frequency_hz", c.frequency},
+                              {"walls_against_direct_db", levels_json(c.walls_dB)},
+                              {"impedance_ohm", levels_json(c.impedance)}};
         schemes.push_back(std::move(json));
     }
-    return Json{{"title", report.title},
-                {"upper_frequency_hz", report.f_max},
-                {"accuracy", report.accuracy},
-                {"schemes", schemes}}
-               .dump(2) +
-           '\n';
+    Json document = document_head();
+    document["title"] = report.title;
+    document["upper_frequency_hz"] = report.f_max;
+    document["accuracy"] = report.accuracy;
+    document["without_drivers_figures"] = report.without_figures;
+    document["best_first"] = best_schemes(report);
+    document["schemes"] = std::move(schemes);
+    return document.dump(2) + '\n';
 }
 
 std::string compare_csv(const CompareReport& report)

@@ -16,6 +16,7 @@ struct NamedScheme
     std::string name;
     solver::ComputedScheme computed;
     bool has_pictures = false;
+    std::string geometry; ///< its shapes for a page; empty: none wanted
 };
 
 struct CompareReport

@@ -1,3 +1,5 @@
+#include "app/verbs/explain/explain.h"
+
 #include "app/input/cabinet_file.h"
 #include "app/input/cabinet_source.h"
 #include "app/input/knock_files.h"
@@ -39,17 +41,6 @@ constexpr const char* example =
     "\nSweeps are columns of text: Hz, ohm, degrees (examples/MEASURED.md). Measure at the driver's own terminals, "
     "the\n"
     "other drivers open, 48 points in the octave or more. The cabinet file needs the drivers' small-signal figures.";
-
-struct ExplainRequest
-{
-    fs::path file;
-    fs::path impedance, free_air;    ///< empty: none
-    std::vector<std::string> knocks; ///< FILE@BOARD
-    Accuracy accuracy = Accuracy::Normal;
-    fs::path json, out;
-    fs::path learn; ///< the cabinet file with what was learned; empty: not written
-    bool has_pictures = true;
-};
 
 /// A sweep with its wrinkles.
 struct Swept
@@ -131,7 +122,7 @@ struct Inputs
 
 Inputs read_inputs(const ExplainRequest& request, const Cabinet& cabinet)
 {
-    if (request.impedance.empty() && request.knocks.empty())
+    if (!request.has_measured())
         throw InputError({}, "", "nothing measured is given: --impedance FILE, or --knock FILE@BOARD");
     Inputs inputs;
     inputs.in_box = swept(request.impedance, solver::box_kind_of(cabinet));
@@ -236,12 +227,15 @@ Model at_rest(const ExplainRequest& request, const CabinetPlan& plan, const Cabi
     return {std::move(shell), solver::unplayed_sound(cabinet, std::move(walls), air, f_top)};
 }
 
+} // namespace
+
 void explain_measured(const ExplainRequest& request, const Streams& streams)
 {
     Progress progress(streams.err, streams.err_is_terminal);
 
     // 1. Read everything before anything is computed.
     if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.report.empty()) require_page(request.report);
     if (!request.learn.empty()) require_writable_file(request.learn, "--learn");
     if (request.has_pictures) require_writable_folder(output_folder(request.out, request.file), "--out");
     const CabinetSource source(request.file);
@@ -270,6 +264,7 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .outer_size = outer_size(plan),
                          .sound = sound,
                          .explanation = explanation,
+                         .sweep = inputs.in_box ? &inputs.in_box->read.sweep : nullptr,
                          .impedance = inputs.in_box ? &inputs.in_box->found : nullptr,
                          .free_air = inputs.free_air ? &inputs.free_air->found : nullptr,
                          .understood = inputs.understood,
@@ -291,11 +286,23 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     if (request.has_pictures)
         report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
     if (!request.json.empty()) write_whole_file(request.json, explain_json(report));
+    if (request.page != nullptr) request.page->push_back({.verb = "explain", .result = explain_json(report)});
+    if (!request.report.empty())
+        finish_page(request.report, cabinet,
+                    {cabinet_run({cabinet, books, report.outer_size}, source.record()),
+                     {.verb = "explain", .result = explain_json(report)}},
+                    streams);
     print_warnings(damping_notes(cabinet), streams);
     print_warnings(report.warnings, streams);
 }
 
-} // namespace
+void add_measured_options(CLI::App& verb, ExplainRequest& request)
+{
+    verb.add_option("--impedance", request.impedance, "Sweep of the driver in the box")->option_text("FILE");
+    verb.add_option("--free-air", request.free_air, "Sweep of the same driver out of the box")->option_text("FILE");
+    verb.add_option("--knock", request.knocks, "Recorded knocks on a board; may be given several times")
+        ->option_text("FILE@BOARD");
+}
 
 void add_explain(CLI::App& program, Action& action)
 {
@@ -306,15 +313,13 @@ void add_explain(CLI::App& program, Action& action)
     // Shared by the options and the action, which outlives this function.
     const auto request = std::make_shared<ExplainRequest>();
     verb->add_option("FILE", request->file, "The cabinet's description (YAML)")->required()->option_text(" ");
-    verb->add_option("--impedance", request->impedance, "Sweep of the driver in the box")->option_text("FILE");
-    verb->add_option("--free-air", request->free_air, "Sweep of the same driver out of the box")->option_text("FILE");
-    verb->add_option("--knock", request->knocks, "Recorded knocks on a board; may be given several times")
-        ->option_text("FILE@BOARD");
+    add_measured_options(*verb, *request);
     add_accuracy(*verb, request->accuracy, "the meshes");
     verb->add_option("--learn", request->learn,
                      "Learn moduli and losses from sure readings; write the cabinet file with them")
         ->option_text("FILE");
     verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for the pictures; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(
             "--no-pictures", [request] { request->has_pictures = false; }, "Draw no pictures")

@@ -107,6 +107,13 @@ Json humps_array(const std::vector<solver::Hump>& humps)
     return list;
 }
 
+Json curve_json(const std::vector<double>& f_Hz, const Eigen::VectorXcd& Z)
+{
+    Json ohm = Json::array();
+    for (const std::complex<double>& value : Z) ohm.push_back(finite(std::abs(value), "an impedance"));
+    return {{"frequency_hz", f_Hz}, {"ohm", std::move(ohm)}};
+}
+
 } // namespace
 
 std::string explain_json(const ExplainReport& report)
@@ -116,6 +123,10 @@ std::string explain_json(const ExplainReport& report)
     document["measured"] = report.understood;
     document["way"] = report.sound.ways.empty() ? Json(nullptr) : Json(report.sound.ways.at(e.way).name);
     document["readings"] = readings_array(report);
+    if (report.sweep != nullptr)
+        document["impedance"] = {
+            {"measured", curve_json(report.sweep->f_Hz, report.sweep->Z)},
+            {"computed", curve_json(report.sound.frequency, report.sound.ways.at(e.way).impedance)}};
     if (e.box)
         document["box"] = {
             {"kind", e.box->kind == solver::BoxKind::TwoHumps ? "two_humps" : "one_hump"},

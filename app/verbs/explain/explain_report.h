@@ -15,6 +15,7 @@ struct ExplainReport
     Vector3d outer_size = Vector3d::Zero(); ///< [m]
     const solver::SoundResult& sound;
     const solver::Explanation& explanation;
+    const solver::Sweep* sweep = nullptr;              ///< in the box; null: only knocks
     const solver::FeaturesResult* impedance = nullptr; ///< null: only knocks
     const solver::FeaturesResult* free_air = nullptr;
     std::vector<std::string> understood; ///< per measured file

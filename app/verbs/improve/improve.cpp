@@ -28,7 +28,7 @@ constexpr const char* example =
 
 struct ImproveRequest
 {
-    fs::path file, json, out;
+    fs::path file, json, report, out;
     std::optional<double> upper_Hz;
     int tries = 120, jobs = 0;
     unsigned seed = 1;
@@ -45,6 +45,7 @@ std::string title_of(const ChangeAxis& choice)
 void improve(const ImproveRequest& request, const Streams& streams)
 {
     if (!request.json.empty()) require_writable_file(request.json, "--json");
+    if (!request.report.empty()) require_page(request.report);
     const fs::path folder = output_folder(request.out, request.file);
     if (request.has_plots) require_writable_folder(folder, "--out");
     const CabinetSource source(request.file);
@@ -74,11 +75,15 @@ void improve(const ImproveRequest& request, const Streams& streams)
 
     streams.out << improve_text(report) << std::flush;
     if (!request.json.empty()) write_whole_file(request.json, improve_json(report));
-    if (!request.has_plots) return;
-    create_folder(folder);
-    const PlotFile plot = improve_plot(report);
-    write_whole_file(folder / plot.name, plot.svg);
-    fmt::print(streams.out, "\n  Plot    {}: {}\n", (folder / plot.name).string(), plot.about);
+    if (request.has_plots) {
+        create_folder(folder);
+        const PlotFile plot = improve_plot(report);
+        write_whole_file(folder / plot.name, plot.svg);
+        fmt::print(streams.out, "\n  Plot    {}: {}\n", (folder / plot.name).string(), plot.about);
+    }
+    if (!request.report.empty())
+        finish_page(request.report, report.title,
+                    {cabinet_run(source), {.verb = "improve", .result = improve_json(report)}}, streams);
 }
 
 } // namespace
@@ -104,6 +109,7 @@ void add_improve(CLI::App& program, Action& action)
         ->check(CLI::Range(1, 512))
         ->option_text("N");
     verb->add_option("--json", request->json, "Write all that was tried as JSON")->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_option("--out", request->out, "Folder for the plot; default stillwall-out/NAME")->option_text("DIR");
     verb->add_flag_callback(
             "--no-plots", [request] { request->has_plots = false; }, "Draw no plots")

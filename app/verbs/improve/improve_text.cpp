@@ -1,4 +1,5 @@
 #include "app/verbs/improve/improve_report.h"
+#include "app/write/cabinet_json.h"
 #include "app/write/numbers.h"
 #include "app/write/price_note.h"
 #include "app/write/sound_curves.h"
@@ -191,7 +192,13 @@ std::string improve_json(const ImproveReport& report)
 {
     using Json = nlohmann::ordered_json;
     const solver::Improved& all = report.found;
-    Json json{{"title", report.title}, {"aim", facts_of(report.ask.aim).word}, {"upper_frequency_hz", report.f_max}};
+    Json json = document_head();
+    json["title"] = report.title;
+    json["aim"] = facts_of(report.ask.aim).word;
+    json["aim_in_words"] = facts_of(report.ask.aim).phrase;
+    json["by_price"] = facts_of(report.ask.aim).is_by_price;
+    json["upper_frequency_hz"] = report.f_max;
+    json["choices"] = report.choices;
     json["combinations"] = all.n_combinations;
     json["excluded"] = all.n_excluded;
     json["all_combinations_tried"] = all.saw_all;
@@ -200,6 +207,7 @@ std::string improve_json(const ImproveReport& report)
     for (const FrontPoint& point : all.front) {
         Json one = tried_json(point.known(), report.choices);
         one["draft"] = tried_json(point.draft, report.choices);
+        one["variant"] = point.settings.empty() ? std::string() : variant_entry("improved", point.settings);
         json["front"].push_back(std::move(one));
     }
     json["tried"] = Json::array();

@@ -1,6 +1,6 @@
 #include "app/verbs/knock/knock_report.h"
 
-#include "app/version.h"
+#include "app/write/cabinet_json.h"
 #include "app/write/finite.h"
 
 #include <nlohmann/json.hpp>
@@ -55,17 +55,16 @@ std::string knock_json(const KnockReport& report)
                           {"used", k.is_used},
                           {"faults", std::move(faults)}});
     }
-    const Json document = {{"program", "stillwall"},
-                           {"version", program_version},
-                           {"format", 1},
-                           {"recordings", report.understood},
-                           {"from_hz", report.result.f_from},
-                           {"to_hz", report.result.f_to},
-                           {"modes", modes_array(report.result.modes)},
-                           {"of_room", modes_array(report.result.of_room)},
-                           {"room_t60_s", report.result.room_s ? Json(*report.result.room_s) : Json(nullptr)},
-                           {"knocks", std::move(knocks)},
-                           {"warnings", report.result.warnings}};
+    Json document = document_head();
+    document["recordings"] = report.understood;
+    document["from_hz"] = report.result.f_from;
+    document["to_hz"] = report.result.f_to;
+    document["modes"] = modes_array(report.result.modes);
+    document["of_room"] = modes_array(report.result.of_room);
+    document["room_t60_s"] = report.result.room_s ? Json(*report.result.room_s) : Json(nullptr);
+    document["knocks"] = std::move(knocks);
+    document["spectrum"] = {{"frequency_hz", report.spectrum.f_Hz}, {"level_db", report.spectrum.level_dB}};
+    document["warnings"] = report.result.warnings;
     return document.dump(2) + '\n';
 }
 

@@ -1,7 +1,7 @@
 #pragma once
 // What recorded knocks told: for people and as JSON.
 
-#include "solver/measured/knock.h"
+#include "solver/measured/knock_spectrum.h"
 
 #include <string>
 #include <vector>
@@ -12,6 +12,7 @@ struct KnockReport
 {
     std::vector<std::string> understood; ///< per file, what it was read as
     const solver::KnockResult& result;
+    solver::KnockSpectrum spectrum{};
 };
 
 /// Modes, knocks used and not, notes. At most 120 columns.

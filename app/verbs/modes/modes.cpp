@@ -172,7 +172,8 @@ void finish(const ModesRequest& request, const CabinetSource& source, const Cabi
     if (request.page != nullptr) request.page->push_back(page_run(report, document));
     if (!request.report.empty())
         finish_page(request.report, report.cabinet,
-                    {cabinet_run(report.cabinet, report.books, report.outer_size), page_run(report, document)},
+                    {cabinet_run({report.cabinet, report.books, report.outer_size}, source.record()),
+                     page_run(report, document)},
                     streams);
 }
 

@@ -141,7 +141,8 @@ void compute_sound(const SoundRequest& request, const Streams& streams)
     if (request.page != nullptr) request.page->push_back(page_run(report, document));
     if (!request.report.empty())
         finish_page(request.report, cabinet,
-                    {cabinet_run(cabinet, books, report.outer_size), page_run(report, document)}, streams);
+                    {cabinet_run({cabinet, books, report.outer_size}, source.record()), page_run(report, document)},
+                    streams);
 }
 
 void add_sound(CLI::App& program, Action& action)

@@ -37,7 +37,7 @@ constexpr const char* example =
 
 struct VaryRequest
 {
-    fs::path file, csv, out;
+    fs::path file, csv, json, report, out;
     std::vector<std::string> change, over;
     std::optional<double> upper_Hz;
     Accuracy accuracy = Accuracy::Draft;
@@ -217,6 +217,8 @@ void vary(const VaryRequest& request, const Streams& streams)
     for (std::size_t i = 0; i < run.grid.size(); ++i) run.report.rows[i].values = run.grid[i];
 
     const bool is_helper = is_helper_rank();
+    if (!is_helper && !request.json.empty()) require_writable_file(request.json, "--json");
+    if (!is_helper && !request.report.empty()) require_page(request.report);
     if (csv.has_parent_path() && request.csv.empty()) {
         require_writable_folder(folder, "--out");
         if (!is_helper) create_folder(folder);
@@ -243,7 +245,11 @@ void vary(const VaryRequest& request, const Streams& streams)
     if (is_helper) return;
     streams.out << vary_text(run.report) << std::flush;
     fmt::print(streams.out, "\n  Figures {}: a line per variant, grows while it runs\n", csv.string());
+    if (!request.json.empty()) write_whole_file(request.json, vary_json(run.report));
     if (request.has_plots) write_plots(folder, run.report, streams);
+    if (!request.report.empty())
+        finish_page(request.report, run.report.title,
+                    {cabinet_run(source), {.verb = "vary", .result = vary_json(run.report)}}, streams);
 }
 
 } // namespace
@@ -273,6 +279,8 @@ void add_vary(CLI::App& program, Action& action)
     add_accuracy(*verb, request->accuracy, "the meshes");
     verb->add_option("--csv", request->csv, "File of the results; default vary.csv in the folder of --out")
         ->option_text("FILE");
+    verb->add_option("--json", request->json, "Write all figures as JSON")->option_text("FILE");
+    add_report_option(*verb, request->report);
     verb->add_flag("--afresh", request->starts_afresh, "Throw away what the file holds instead of going on from it")
         ->option_text(" ");
     verb->add_option("--jobs", request->jobs, "Processes at a time; default: as many as cores")

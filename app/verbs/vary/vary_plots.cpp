@@ -16,11 +16,6 @@ namespace {
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
-bool has_figures(const VaryRow& row)
-{
-    return row.problem.empty() && row.mass > 0;
-}
-
 /// Positions on a plot: the numbers where all values begin with one and take one unit, else their places.
 struct Positions
 {

@@ -42,6 +42,12 @@ struct VaryReport
     std::vector<VaryRow> rows; ///< first axis outer; those not computed have neither figures nor a problem
 };
 
+/// Whether it was computed.
+[[nodiscard]] bool has_figures(const VaryRow& row);
+
+/// Places of the computed variants that have a wall mode, the best first.
+[[nodiscard]] std::vector<std::size_t> best_rows(const VaryReport& report);
+
 [[nodiscard]] VaryRow row_of(const std::vector<std::string>& values, const solver::ComputedScheme& scheme);
 
 /// The header and the lines of the file. `run` tells lines of one cabinet and setting from those of others.
@@ -53,6 +59,8 @@ struct VaryReport
 void read_vary_lines(const std::string& text, const std::string& file, const std::vector<std::string>& axes,
                      const std::string& run, const std::function<void(VaryRow)>& found);
 
+/// All rows with their modes, for other programs and the page.
+[[nodiscard]] std::string vary_json(const VaryReport& report);
 [[nodiscard]] std::string vary_text(const VaryReport& report);
 [[nodiscard]] std::vector<PlotFile> vary_plots(const VaryReport& report);
 

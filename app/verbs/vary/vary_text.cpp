@@ -13,11 +13,6 @@ namespace {
 
 using enum Align;
 
-bool has_figures(const VaryRow& row)
-{
-    return row.problem.empty() && row.mass > 0;
-}
-
 std::string joined(const std::vector<std::string>& words)
 {
     std::string text;
@@ -90,7 +85,13 @@ std::string problems(const VaryReport& report)
     return text.empty() ? text : "\n  Not computed\n" + text;
 }
 
-/// Places of the computed variants, the best first.
+} // namespace
+
+bool has_figures(const VaryRow& row)
+{
+    return row.problem.empty() && row.mass > 0;
+}
+
 std::vector<std::size_t> best_rows(const VaryReport& report)
 {
     std::vector<std::optional<solver::VariantRank>> ranks;
@@ -100,8 +101,6 @@ std::vector<std::size_t> best_rows(const VaryReport& report)
     }
     return solver::best_first(ranks, report.is_played);
 }
-
-} // namespace
 
 std::string vary_text(const VaryReport& report)
 {

@@ -1,4 +1,5 @@
 #include "app/verbs/workshop/workshop_report.h"
+#include "app/write/cabinet_json.h"
 #include "app/write/cabinet_report.h"
 #include "app/write/finite.h"
 #include "app/write/numbers.h"
@@ -224,9 +225,10 @@ std::string workshop_text(const WorkshopReport& report)
 
 std::string workshop_json(const WorkshopReport& report)
 {
-    Json json{{"cabinet", cabinet_title(report.cabinet)},
-              {"kerf_mm", report.plan.kerf * 1e3},
-              {"trim_mm", report.plan.trim * 1e3}};
+    Json json = document_head();
+    json["cabinet"] = cabinet_title(report.cabinet);
+    json["kerf_mm"] = report.plan.kerf * 1e3;
+    json["trim_mm"] = report.plan.trim * 1e3;
     json["parts"] = Json::array();
     for (const SawnPart& p : report.parts) json["parts"].push_back(part_json(report.cabinet, p));
     json["boards"] = Json::array();
@@ -248,6 +250,13 @@ std::string workshop_json(const WorkshopReport& report)
     }
     const std::optional<double> by_area = price_by_area(report.blanks, report.plan);
     json["price_by_area"] = by_area ? Json(*by_area) : Json();
+    const auto names = [&](const std::vector<std::size_t>& parts) {
+        Json list = Json::array();
+        for (const std::size_t p : parts) list.push_back(report.blanks[p].name);
+        return list;
+    };
+    json["without_board_for_sale"] = names(report.layout.without_stock);
+    json["larger_than_boards_for_sale"] = names(report.layout.too_large);
     json["waste_share"] = report.layout.waste(report.plan);
     json["volumes"] = Json::array();
     for (const VolumeLine& line : report.volumes)

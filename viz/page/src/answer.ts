@@ -7,6 +7,19 @@ import type { Advice, Cabinet, Modes, Sound } from "./results.ts";
 
 export interface Figure { value: string; what: string }
 
+/** The first screen: what it is about, the answer, at most three numbers. */
+export interface Head { title: string; size: string; plainly: string; answer: string; figures: Figure[] }
+
+export const headElement = (head: Head): HTMLElement => el("header", {}, el("h1", {}, head.title),
+  head.size !== "" && el("p", { class: "size" }, head.size), el("p", { class: "plainly" }, head.plainly),
+  el("p", { class: "answer" }, head.answer),
+  head.figures.length > 0 && el("dl", { class: "figures" }, ...head.figures.slice(0, 3).map(({ value, what }) =>
+    el("div", {}, el("dd", {}, value), el("dt", {}, what)))));
+
+export const sizeOf = (cabinet: Cabinet): string =>
+  `${fixed(cabinet.outer_width_mm, 0)} × ${fixed(cabinet.outer_depth_mm, 0)} × ${fixed(cabinet.outer_height_mm, 0)} mm outside (width × depth × ` +
+  `height), ${cabinet.boards} boards, ${fixed(cabinet.mass_kg, 2)} kg, ${fixed(cabinet.net_volume_l, 1)} litres net`;
+
 /** Those that were held against the direct sound. */
 const judged = (rows: Row[]): Row[] => rows.filter((row) => row.verdict !== "not judged" && row.verdict !== "not played");
 
@@ -47,13 +60,9 @@ export function figuresOf(rows: Row[], advice: Advice | undefined): Figure[] {
   return figures;
 }
 
-export function answerElement(cabinet: Cabinet, result: Modes | Sound, rows: Row[], isPlayed: boolean, top: number): HTMLElement {
-  return el("header", {}, el("h1", {}, cabinet.name || cabinet.file), el("p", { class: "size" },
-    `${fixed(cabinet.outer_width_mm, 0)} × ${fixed(cabinet.outer_depth_mm, 0)} × ${fixed(cabinet.outer_height_mm, 0)} mm outside (width × depth × ` +
-    `height), ${cabinet.boards} boards, ${fixed(cabinet.mass_kg, 2)} kg, ${fixed(cabinet.net_volume_l, 1)} litres net`),
-  el("p", { class: "plainly" }, "Every board of a box rings at some frequencies, as a drum skin does, and so does the air in it. " +
-    "This page tells which, and whether anybody would hear it."),
-  el("p", { class: "answer" }, capital(answerOf(rows, isPlayed, top))),
-  el("dl", { class: "figures" }, ...figuresOf(rows, result.advice).map(({ value, what }) =>
-    el("div", {}, el("dd", {}, value), el("dt", {}, what)))));
-}
+export const headOfRun = (cabinet: Cabinet, result: Modes | Sound, rows: Row[], isPlayed: boolean, top: number): Head => ({
+  title: cabinet.name || cabinet.file, size: sizeOf(cabinet),
+  plainly: "Every board of a box rings at some frequencies, as a drum skin does, and so does the air in it. " +
+    "This page tells which, and whether anybody would hear it.",
+  answer: capital(answerOf(rows, isPlayed, top)), figures: figuresOf(rows, result.advice),
+});

@@ -7,12 +7,28 @@ export interface Plot {
   id: string;
   title: string;
   about: string;
-  x: number[]; // [Hz]
+  x: number[];
+  across?: Across; // nothing: frequencies in Hz, logarithmic
   unit: string; // of the values
   right?: string; // of the second axis
   decimals: number;
   curves: Curve[];
   floor?: number; // how far below the largest value the first view goes
+  spots?: Spot[];
+  isJoined?: boolean; // curves of several grids: a value missing at a frequency is not silence
+}
+/** A linear axis; words for its values where they are no numbers. */
+export interface Across { title: string; words?: string[] }
+/** A single point, with its name beside it. */
+export interface Spot { x: number; y: number; kind: "loud" | "near" | "quiet" | "best"; text?: string }
+
+/** Values at the frequencies of all curves together, nothing where a curve has none. */
+export function joined(curves: { x: number[]; values: (number | null)[] }[]): { x: number[]; values: (number | null)[][] } {
+  const x = [...new Set(curves.flatMap((curve) => curve.x))].sort((a, b) => a - b);
+  return { x, values: curves.map((curve) => {
+    const at = new Map(curve.x.map((f, i) => [f, curve.values[i]]));
+    return x.map((f) => at.get(f) ?? null);
+  }) };
 }
 
 const magnitude = (curve: Complex): number[] => curve.re.map((re, i) => Math.hypot(re, curve.im[i]));
@@ -79,7 +95,7 @@ function motionPlot(x: number[], sound: Sound): Plot[] {
 /** A line per frequency, decimal points, a header row with units; silence is an empty field. */
 export function csvOf(plot: Plot): string {
   const quoted = (text: string) => `"${text.replaceAll('"', '""')}"`;
-  const head = ["Hz", ...plot.curves.map((curve) => quoted(`${curve.name} (${curve.axis === "right" ? plot.right : plot.unit})`))];
+  const head = [plot.across ? quoted(plot.across.title) : "Hz", ...plot.curves.map((curve) => quoted(`${curve.name} (${curve.axis === "right" ? plot.right : plot.unit})`))];
   const lines = plot.x.map((f, i) => [f, ...plot.curves.map((curve) => curve.values[i] ?? "")].join(","));
   return `${[head.join(","), ...lines].join("\n")}\n`;
 }

@@ -1,6 +1,6 @@
 // Elements by hand. Text only ever becomes a text node: nothing from a file can become markup.
 
-type Child = Node | string | number | null | undefined | false;
+export type Child = Node | string | number | null | undefined | false;
 type Attributes = Record<string, string | number | boolean | null | undefined | ((event: any) => void)>;
 
 /** An element; attributes that are functions listen ("onclick"), false and null are left out. */
@@ -31,6 +31,16 @@ export function replaceChildren(parent: Node, ...children: Child[]): void {
 /** A section with its heading; the heading gives it its name for those who hear the page. */
 export function section(id: string, title: string, ...children: Child[]): HTMLElement {
   return el("section", { id, "aria-labelledby": `${id}-title` }, el("h2", { id: `${id}-title` }, title), ...children);
+}
+
+/** A table that scrolls sideways where it is too wide; the first cell of a line names it. Numbers stand right. */
+export function plainTable(heads: string[], lines: Child[][], kind = ""): HTMLElement {
+  const cell = (content: Child, c: number) => c === 0
+    ? el("th", { scope: "row" }, content)
+    : el("td", { class: typeof content === "string" && /^[+−]?\d[\d.]*$/.test(content) ? "number" : null }, content);
+  return el("div", { class: `wide ${kind}`.trim(), tabindex: 0, role: "region", "aria-label": `Table: ${heads.slice(0, 4).join(", ")}` }, el("table", {},
+    el("thead", {}, el("tr", {}, ...heads.map((title) => el("th", { scope: "col" }, title)))),
+    el("tbody", {}, ...lines.map((line) => el("tr", {}, ...line.map(cell))))));
 }
 
 /** Hands a file to the browser's own download. */

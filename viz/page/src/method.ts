@@ -36,19 +36,26 @@ const cautions = [
   "Tall or hung cabinets tip and fall: fix them as their weight asks.",
 ];
 
-export function methodSection(check: Check | undefined, results: (Modes | Sound)[]): HTMLElement {
+const ofWalls = "Boards are shells of finite elements, joints follow from the elasticity of their corner pieces, the air inside is finite elements, " +
+  "the sound outside comes from boundary elements; drivers push by their frames and by the pressure of the air.";
+export const ofKnocks = "Each knock is cut out at its start; what decays in all of them together gives the poles, and of these only those count that stay " +
+  "where they are while their number is raised. Errors are one standard deviation.";
+
+/** What a run says of itself. */
+export interface Made { version: string; from: string; how?: string; warnings?: string[] }
+
+export function methodSection(check: Check | undefined, results: (Modes | Sound)[], made: Made): HTMLElement {
   const list = (items: string[]) => el("ul", {}, ...items.map((item) => el("li", {}, item)));
   const facts = results.flatMap(modelFacts);
-  const warnings = results.flatMap((result) => (isSound(result) ? result.warnings : []));
+  const warnings = [...results.flatMap((result) => (isSound(result) ? result.warnings : [])), ...(made.warnings ?? [])];
   return section("method", "Method, figures, cautions",
-    el("p", {}, "Boards are shells of finite elements, joints follow from the elasticity of their corner pieces, the air inside is finite elements, " +
-      "the sound outside comes from boundary elements; drivers push by their frames and by the pressure of the air."),
-    el("dl", { class: "facts-list" }, ...facts.flatMap(([name, text]) => [el("dt", {}, name), el("dd", {}, text)])),
+    el("p", {}, made.how ?? ofWalls),
+    facts.length > 0 && el("dl", { class: "facts-list" }, ...facts.flatMap(([name, text]) => [el("dt", {}, name), el("dd", {}, text)])),
     warnings.length > 0 && el("h3", {}, "Warnings of this run"), warnings.length > 0 && list(warnings),
     check && el("h3", {}, "Materials, and where their figures come from"), ...(check ? materialTables(check) : []),
-    el("h3", {}, "What the model does not know"), list(unknowns), el("h3", {}, "Cautions"),
-    list([...cautions, ...(check ? check.materials.map((m) => m.caution).filter(Boolean) : [])]),
-    el("p", { class: "note" }, `Made by stillwall ${results[0].version} from ${results[0].cabinet.file}. The figures of this page stand in its source as JSON.`));
+    !made.how && el("h3", {}, "What the model does not know"), !made.how && list(unknowns), el("h3", {}, "Cautions"),
+    list([...cautions, ...new Set(check ? check.materials.map((m) => m.caution).filter(Boolean) : [])]),
+    el("p", { class: "note" }, `Made by stillwall ${made.version} from ${made.from}. The figures of this page stand in its source as JSON.`));
 }
 
 /** Pascals in the unit people use. */

@@ -1,7 +1,7 @@
 // Cut list, and each board drawn with its holes.
 
 import { axesOf, dot, type Geometry, type Point } from "./geometry.ts";
-import { el, section } from "./dom.ts";
+import { el, plainTable, section } from "./dom.ts";
 import { fixed } from "./numbers.ts";
 import type { Check } from "./results.ts";
 
@@ -23,21 +23,17 @@ const size = (mm: number): string => fixed(mm, Math.abs(mm - Math.round(mm)) < 0
 
 export function workshopSection(check: Check | undefined, geometry: Geometry | null): HTMLElement | null {
   if (!check) return null;
-  const lines = cutList(check.parts).map((line) => el("tr", {},
-    el("td", { class: "number" }, line.names.length), el("td", { class: "number" }, `${size(line.length)} × ${size(line.width)} × ${size(line.thickness)}`),
-    el("td", {}, line.material), el("td", {}, line.names.join(", "))));
-  const openings = check.openings.map((hole) => el("tr", {}, el("th", { scope: "row" }, hole.name), el("td", {}, hole.board),
-    el("td", {}, hole.size), el("td", {}, hole.holds), el("td", { class: "number" }, hole.fitting_mass_kg > 0 ? fixed(hole.fitting_mass_kg, 2) : "–")));
+  const lines = cutList(check.parts).map((line) => [
+    line.names.join(", "), String(line.names.length), `${size(line.length)} × ${size(line.width)} × ${size(line.thickness)}`, line.material]);
+  const openings = check.openings.map((hole) => [
+    hole.name, hole.board, hole.size, hole.holds, hole.fitting_mass_kg > 0 ? fixed(hole.fitting_mass_kg, 2) : "–"]);
   return section("workshop", "Cut list and boards",
-    table(["Pieces", "Length × width × thickness mm", "Material", "For"], lines),
-    check.openings.length > 0 && table(["Opening", "Board", "Size mm", "Holds", "kg"], openings),
+    plainTable(["For", "Pieces", "Length × width × thickness mm", "Material"], lines),
+    check.openings.length > 0 && plainTable(["Opening", "Board", "Size mm", "Holds", "kg"], openings),
     geometry && el("div", { class: "drawings" }, ...drawings(geometry)),
     el("p", { class: "note" }, "Sizes are the blanks' longest edges; where boards meet at a slant, bevel from the longer face. Drawings: from outside, mm, all to one scale. " +
       "Sawing: extraction and a dust mask (wood dust; MDF also formaldehyde), guard on the blade."));
 }
-
-const table = (head: string[], lines: HTMLElement[]): HTMLElement => el("div", { class: "wide" },
-  el("table", {}, el("thead", {}, el("tr", {}, ...head.map((title) => el("th", { scope: "col" }, title)))), el("tbody", {}, ...lines)));
 
 function drawings(geometry: Geometry): HTMLElement[] {
   const flat = geometry.boards.map((board) => {

@@ -27,6 +27,8 @@ export function typeOf(schema) {
 }
 
 function objectOf(schema) {
+  // Keys that the file names: what may be chosen, for instance.
+  if (typeof schema.additionalProperties === "object") return `{ [key: string]: ${typeOf(schema.additionalProperties)} }`;
   const required = new Set(schema.required ?? []);
   const members = Object.entries(schema.properties ?? {}).map(
     ([key, value]) => `${JSON.stringify(key)}${required.has(key) ? "" : "?"}: ${typeOf(value)};`);

@@ -13,6 +13,7 @@ export interface Painter {
   /** The shape of the body changed. */
   reshaped(): void;
   paint(look: Look, stage: Stage, ink: [number, number, number]): void;
+  dispose(): void;
   readonly calls: number;
   readonly triangles: number;
 }
@@ -123,6 +124,7 @@ export function glPainter(canvas: HTMLCanvasElement, body: Body): Painter {
       renderer.setSize(stage.width, stage.height, false);
       renderer.render(scene, camera);
     },
+    dispose: () => { renderer.dispose(); renderer.forceContextLoss(); },
     get calls() { return renderer.info.render.calls; },
     get triangles() { return renderer.info.render.triangles; },
   };

@@ -12,12 +12,12 @@ import { glPainter, type Painter } from "./gl.ts";
 import { boardAt, placeAll, type Look } from "./placed.ts";
 import { plainPainter } from "./plain.ts";
 
-const beat = 1.2; // [s] of one swing on the screen, whatever the true frequency
+export const beat = 1.2; // [s] of one swing on the screen, whatever the true frequency
 
-interface Parts { canvas: HTMLCanvasElement; frame: HTMLElement; labels: HTMLElement; note: HTMLElement }
+export interface Parts { canvas: HTMLCanvasElement; frame: HTMLElement; labels: HTMLElement; note: HTMLElement }
 
 /** WebGL where the browser has it; else a plain canvas, and a sentence that says so. */
-function painterFor(parts: Parts, body: Body): Painter {
+export function painterFor(parts: Parts, body: Body): Painter {
   try {
     return glPainter(parts.canvas, body);
   } catch {

@@ -17,6 +17,7 @@ export function plainPainter(canvas: HTMLCanvasElement, body: Body): Painter {
     calls: 0,
     triangles: count,
     reshaped() {},
+    dispose() {},
     paint(look, stage, ink) {
       const ratio = Math.min(2, window.devicePixelRatio);
       canvas.width = Math.round(stage.width * ratio);
