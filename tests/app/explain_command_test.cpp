@@ -31,9 +31,10 @@ struct Scratch
     }
 };
 
-std::string sweep_text()
+std::string sweep_text(double Re = 6)
 {
     sweep_circuits::Circuit circuit;
+    circuit.Re = Re;
     const auto sweep = sweep_circuits::swept(circuit, sweep_circuits::log_grid(15, 5000, 24));
     std::string text = "Hz ohm deg\n";
     for (std::size_t i = 0; i < sweep.f_Hz.size(); ++i) {
@@ -104,6 +105,21 @@ TEST_CASE("explain: knocks on a box without drivers are held against its walls",
     CHECK(reading["causes"][0]["cause"] == "wall");
     CHECK(reading["causes"][0]["name"] == modes[0]["shape"]);
     CHECK(explained["way"].is_null());
+}
+
+TEST_CASE("explain: a free-air sweep of another driver is asked about", "[app][command][explain]")
+{
+    const Scratch scratch;
+    const std::string in_box = scratch.with("in_box.txt", sweep_text()),
+                      same = scratch.with("same.txt", sweep_text(6.2)),
+                      other = scratch.with("other.txt", sweep_text(3.3));
+    for (const auto& [free_air, is_other] : {std::pair(same, false), std::pair(other, true)}) {
+        const Outcome outcome = stillwall_with({"explain", example, "--impedance", in_box, "--free-air", free_air,
+                                                "--accuracy", "draft", "--no-pictures"});
+        CAPTURE(outcome.err);
+        REQUIRE(outcome.code == exit_done);
+        CHECK((outcome.err.find("of the same driver?") != std::string::npos) == is_other);
+    }
 }
 
 TEST_CASE("explain, knock, driver: one page of help each", "[app][command][explain]")

@@ -14,6 +14,7 @@
 #include "app/write/cabinet_report.h"
 #include "app/write/damping_note.h"
 #include "app/write/files.h"
+#include "app/write/numbers.h"
 #include "app/write/text_table.h"
 #include "mesh/cabinet/build.h"
 #include "mesh/cabinet/build_sound.h"
@@ -145,11 +146,30 @@ void set_frequencies(CabinetPlan& plan, double highest)
     plan.sound.per_octave = 24;
 }
 
+/// Why the free-air sweep can hardly be of the driver in the box; empty: it may well be. A coil's resistance follows
+/// its temperature (5 % are 13 °C) and its leads, its inductance hardly changes.
+std::string other_driver(const solver::ImpedanceModel& in_box, const solver::ImpedanceModel& free_air)
+{
+    constexpr double same_Re = 0.08, same_coil = 0.25, at_Hz = 1000; // relative
+    const double coil = std::abs(in_box.coil(at_Hz)), other_coil = std::abs(free_air.coil(at_Hz));
+    if (std::abs(std::log(free_air.Re / in_box.Re)) > same_Re)
+        return fmt::format("the coil has {} ohm in the box and {} ohm in free air", shortest(in_box.Re, 3),
+                           shortest(free_air.Re, 3));
+    if (coil > 0 && other_coil > 0 && std::abs(std::log(other_coil / coil)) > same_coil)
+        return fmt::format("the coil's inductance makes {} ohm at 1 kHz in the box and {} ohm in free air",
+                           shortest(coil, 2), shortest(other_coil, 2));
+    return "";
+}
+
 std::vector<std::string> warnings_of(const Inputs& inputs, const solver::SoundResult& sound, double f_top)
 {
     std::vector<std::string> warnings = sound.warnings;
     for (const auto* swept : {&inputs.in_box, &inputs.free_air})
         if (*swept) warnings.insert(warnings.end(), (*swept)->found.warnings.begin(), (*swept)->found.warnings.end());
+    if (inputs.in_box && inputs.free_air) {
+        const std::string why = other_driver(inputs.in_box->found.fit.model, inputs.free_air->found.fit.model);
+        if (!why.empty()) warnings.push_back("is the free-air sweep of the same driver? " + why);
+    }
     if (inputs.highest() > f_top)
         warnings.push_back(
             fmt::format("readings above {:.0f} Hz are not held against the walls: the computation ends there", f_top));
