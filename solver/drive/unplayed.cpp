@@ -23,7 +23,8 @@ SoundResult unplayed_sound(const Cabinet& cabinet, ModesResult walls, const AirM
         result.modes.push_back(std::move(mode));
     }
     const RigidWallAir air = rigid_wall_air(cabinet, mesh, {}, {}, f_top);
-    const std::vector<std::string> names = air_mode_names(mesh, air.Psi.leftCols(air.mode_Hz.size()));
+    const std::vector<std::string> names =
+        air_mode_names(mesh, air.Psi.leftCols(air.mode_Hz.size()), chamber_names(cabinet, mesh));
     for (Eigen::Index m = 0; m < air.mode_Hz.size(); ++m) {
         if (air.mode_Hz[m] < at_rest || air.mode_Hz[m] > f_top) continue;
         SoundMode mode;
