@@ -178,12 +178,7 @@ TEST_CASE("knocks in rooms: lines that only the room has are not the board's", "
             const bool is_true = std::any_of(tones.begin(), tones.end(), [&](const Tone& t) {
                 return std::abs(mode.f_Hz.value / t.f - 1) < 0.5 / t.Q + 0.01;
             });
-            if (!is_true && mode.level_dB > -20) {
-                ++n_false;
-                std::string t;
-                for (auto& x : tones) t += fmt::format(" {:.0f}/{:.0f}/{:.2f}", x.f, x.Q, x.level);
-                       mode.Q.error, mode.level_dB, result.room_s.value_or(0), t.c_str());
-            }
+            if (!is_true && mode.level_dB > -20) ++n_false;
         }
         for (const Tone& tone : tones) {
             if (tone.level < 0.18) continue; // −15 dB
