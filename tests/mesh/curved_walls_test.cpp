@@ -5,6 +5,8 @@
 #include "mesh/gmsh/outer_mesher.h"
 #include "tests/mesh/build_fixture.h"
 
+#include <Eigen/Geometry>
+
 #include <algorithm>
 
 using namespace build_fixture;
