@@ -9,6 +9,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include <map>
 
 namespace stillwall::app {
@@ -59,6 +61,17 @@ std::string openings_table(const CabinetReport& report)
     return table.rows.empty() ? std::string() : '\n' + table.text();
 }
 
+/// Curved boards' sizes are those before bending.
+std::string bent_words(const Cabinet& cabinet)
+{
+    std::string bent;
+    for (const Board& board : cabinet.boards)
+        if (board.frame.curvature != 0)
+            bent += fmt::format("{}{} to a radius of {} mm at its middle", bent.empty() ? "" : ", ", board.name,
+                                in_mm(1 / std::abs(board.frame.curvature)));
+    return bent.empty() ? "" : wrapped("Rolled out, to be bent: " + bent + " (`workshop` tells more).");
+}
+
 std::string cut_list_table(const CabinetReport& report)
 {
     TextTable table;
@@ -88,8 +101,10 @@ std::string cut_list_table(const CabinetReport& report)
         text += fmt::format("{}{:.2f} m² {}", separator, area, material);
         separator = ", ";
     }
-    return text + "\n  Sizes are the blanks' longest edges; where boards meet at a slant, bevel from the longer face.\n"
-                  "  Sawing: extraction and a dust mask (wood dust; MDF also formaldehyde), guard on the blade.\n";
+    return text +
+           "\n  Sizes are the blanks' longest edges; where boards meet at a slant, bevel from the longer face.\n" +
+           bent_words(report.cabinet) +
+           "  Sawing: extraction and a dust mask (wood dust; MDF also formaldehyde), guard on the blade.\n";
 }
 
 } // namespace
