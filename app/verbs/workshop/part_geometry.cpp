@@ -31,6 +31,16 @@ Contour contour_of(const Opening& o)
             {0, quarter, 0, quarter, 0, quarter, 0, quarter}};
 }
 
+/// Where the line through a point meets a circle, nearest to the point; the foot of its radius where it misses.
+Vector2d on_circle(const Vector2d& point, const Vector2d& along, const Vector2d& middle, double radius)
+{
+    const Vector2d d = along.normalized(), from = point - middle;
+    const double b = from.dot(d), rest = b * b - from.squaredNorm() + radius * radius;
+    if (!(rest >= 0)) return middle + radius * from.normalized();
+    const double t = -b + std::copysign(std::sqrt(rest), b); // the root of the smaller size
+    return point + t * d;
+}
+
 /// Sides of a flat part that follow a curved wall become arcs: their corners, drawn on facets, go onto the face or the
 /// middle of the wall they lie nearest to.
 void bend_sides(const Cabinet& cabinet, const Board& board, Polygon& outline, std::vector<double>& bulges)
@@ -60,9 +70,16 @@ void bend_sides(const Cabinet& cabinet, const Board& board, Polygon& outline, st
             if (std::abs(angle) > 0.6) continue; // longer than any facet: a straight side between two arcs
             bulges[i] = std::tan(angle / 4);
         }
-        for (std::size_t i = 0; i < outline.size(); ++i)
-            if (radius[i] != 0 && (bulges[i] != 0 || bulges[(i + outline.size() - 1) % outline.size()] != 0))
-                outline[i] = axis + radius[i] * (outline[i] - axis).normalized();
+        const Polygon facets = outline;
+        for (std::size_t i = 0; i < outline.size(); ++i) {
+            const std::size_t before = (i + outline.size() - 1) % outline.size(), next = (i + 1) % outline.size();
+            const bool bends_here = bulges[i] != 0, bent_before = bulges[before] != 0;
+            if (radius[i] == 0 || (!bends_here && !bent_before)) continue;
+            // Where an arc ends, the straight side beside it keeps its line.
+            outline[i] = bends_here && bent_before
+                             ? Vector2d(axis + radius[i] * (facets[i] - axis).normalized())
+                             : on_circle(facets[i], facets[i] - facets[bends_here ? before : next], axis, radius[i]);
+        }
     }
 }
 
