@@ -120,6 +120,7 @@ std::vector<Vector3d> section(const ConvexFaces& body, const Plane& plane)
 Cells::Cells(const Cabinet& cabinet)
 {
     const Hull inner = make_hull(cabinet.boards, Hull::Surface::Inner);
+    if (inner.corners.empty()) return; // boards that enclose nothing
     cells_.push_back({box_round(inner), {}, Vector3d::Zero(), 0});
     for (int b = 0; b <= inner.bottom(); ++b) cut(plane_of(cabinet.board(b), -cabinet.board(b).thickness() / 2));
     const auto is_outside = [&](const Cell& cell) { return !contains(inner, mean_of(cell.faces)); };
