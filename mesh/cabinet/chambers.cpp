@@ -221,13 +221,19 @@ void Chambers::Inside::add_names()
     }
 }
 
-Chambers::Chambers(const Cabinet& cabinet)
+Chambers::Chambers(const Cabinet& cabinet) : facets_(cabinet.facets)
 {
-    auto inside = std::make_unique<Inside>(cabinet);
-    inside->join();
-    inside->add_openings();
-    inside->add_lines();
-    inside->add_names();
+    auto inside = std::make_unique<Inside>(facets_ ? facets_->flat : cabinet); // planes are what cuts
+    if (!inside->cells.all().empty()) {
+        inside->join();
+        inside->add_openings();
+        inside->add_lines();
+        inside->add_names();
+    }
+    if (facets_)
+        for (Chamber& chamber : inside->chambers)
+            for (Chamber::Hole& hole : chamber.openings)
+                hole.board = facets_->board.at(static_cast<std::size_t>(hole.board));
     inside_ = std::move(inside);
 }
 
@@ -246,7 +252,8 @@ std::optional<int> Chambers::at(const Vector3d& p) const
 
 std::optional<int> Chambers::behind(int board, int opening) const
 {
-    return inside_->behind(board, opening, -1);
+    // Openings lie in flat boards only.
+    return inside_->behind(facets_ ? facets_->first.at(static_cast<std::size_t>(board)) : board, opening, -1);
 }
 
 } // namespace stillwall

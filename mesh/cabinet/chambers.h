@@ -29,7 +29,7 @@ struct Chamber
 
 /// The inside cut into cells by the planes of walls and plates; neighbours between which a window, a notch or a free
 /// edge leaves more than 1 mm² belong together. Exact in volume for plane boards with windows square to them; their
-/// chambers add up to Bookkeeping::net_volume_m3.
+/// chambers add up to Bookkeeping::net_volume_m3. Curved walls are taken by their facets.
 class Chambers
 {
 public:
@@ -46,6 +46,7 @@ public:
 
 private:
     struct Inside;
+    std::shared_ptr<const FacetedCabinet> facets_; ///< of curved walls
     std::unique_ptr<const Inside> inside_;
 };
 
