@@ -8,6 +8,8 @@ import { plotElement } from "../plot.ts";
 import type { Explain, Known, ReadingOfExplain } from "../results.ts";
 
 const withError = (known: Known, decimals: number): string => `${fixed(known.value, decimals)} ± ${fixed(known.error, decimals)}`;
+/** Nothing is certain: 100 % is never said. */
+const inOdds = (odds: number): string => (odds > 0.995 ? "> 99 %" : odds < 0.01 ? "< 1 %" : percent(odds));
 const named = (reading: ReadingOfExplain): string => reading.causes[0].name;
 
 export function headOfExplain(result: Explain): Head {
@@ -18,7 +20,7 @@ export function headOfExplain(result: Explain): Head {
     plainly: "A cabinet that rings leaves small wrinkles in the impedance of its drivers, and tones in a knock. This page tells what makes each of those that were measured.",
     answer: readings.length === 0 ? "Nothing that rings was found in what was measured." :
       `${capital(inWords(readings.length))} ${readings.length === 1 ? "reading was" : "readings were"} found in what was measured; for ${inWords(sure.length)} of them one cause has odds of 90 % or more.` +
-      (clearest ? ` The clearest: ${named(clearest)}, read at ${hertz(clearest.frequency_hz.value)} (${percent(clearest.causes[0].odds)}).` : ""),
+      (clearest ? ` The clearest: ${named(clearest)}, read at ${hertz(clearest.frequency_hz.value)} (${inOdds(clearest.causes[0].odds)}).` : ""),
     figures: readings.length === 0 ? [] : [{ value: `${sure.length} of ${readings.length}`, what: "readings have a cause with odds of 90 % or more" },
       ...(clearest ? [{ value: hertz(clearest.frequency_hz.value), what: named(clearest) }] : [])],
   };
@@ -51,8 +53,8 @@ export function impedancePlot(result: Explain): Plot | null {
 function readingLine(reading: ReadingOfExplain): (string | Node)[] {
   const [first, ...others] = reading.causes;
   return [`${withError(reading.frequency_hz, 1)} Hz`, reading.measurement, withError(reading.q, 0), reading.change_ohm ? `${withError(reading.change_ohm, 3)} ohm` : reading.level_db !== null ? `${fixed(reading.level_db, 0)} dB` : "–",
-    `${first.name}${first.model ? ` (computed: ${hertz(first.model.frequency_hz)}, Q ${fixed(first.model.q, 0)})` : ""}`, percent(first.odds),
-    others.filter((cause) => cause.odds >= 0.01).slice(0, 3).map((cause) => `${cause.name} ${percent(cause.odds)}`).join("; ") || "–"];
+    `${first.name}${first.model ? ` (computed: ${hertz(first.model.frequency_hz)}, Q ${fixed(first.model.q, 0)})` : ""}`, inOdds(first.odds),
+    others.filter((cause) => cause.odds >= 0.01).slice(0, 3).map((cause) => `${cause.name} ${inOdds(cause.odds)}`).join("; ") || "–"];
 }
 
 export function sectionsOfExplain(result: Explain): HTMLElement[] {
