@@ -202,7 +202,8 @@ std::vector<Vector3d> points_of(const Cabinet& cabinet, const FaceLayer& layer)
     const Bounds2 round = bounds(layer.region);
     std::vector<Vector3d> points;
     for (int i = 0; i < n * n; ++i) {
-        const Vector2d share((i % n + 0.5) / n, (i / n + 0.5) / n), p = round.low + share.cwiseProduct(round.size());
+        const int row = i / n;
+        const Vector2d share((i % n + 0.5) / n, (row + 0.5) / n), p = round.low + share.cwiseProduct(round.size());
         if (contains(layer.region, p))
             points.push_back(before_face(cabinet.board(layer.board), p, layer.side, layer.layup.thickness() + clear));
     }
