@@ -247,6 +247,23 @@ Model at_rest(const ExplainRequest& request, const CabinetPlan& plan, const Cabi
     return {std::move(shell), solver::unplayed_sound(cabinet, std::move(walls), air, f_top)};
 }
 
+void learn_into_file(const ExplainRequest& request, const ExplainReport& report, const CabinetPlan& plan,
+                     const Model& model, const Streams& streams, Progress& progress)
+{
+    const std::string slip = slip_words(comb_of(report));
+    if (!slip.empty()) {
+        streams.out << '\n'
+                    << slip << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
+                    << std::flush;
+        return;
+    }
+    progress.show("learning from it", 1);
+    const double f_max = 1.3 * model.sound.frequency.back(); // room for modes that rise
+    const solver::LearnResult learned = learn_from(report, plan, model.shell, f_max);
+    progress.clear();
+    write_learned(request, learned, streams);
+}
+
 } // namespace
 
 void explain_measured(const ExplainRequest& request, const Streams& streams)
@@ -291,18 +308,7 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
                          .warnings = warnings_of(inputs, sound, f_top),
                          .picture_of = {}};
     streams.out << explain_text(report) << std::flush;
-    const std::string slip = request.learn.empty() ? "" : slip_words(comb_of(report));
-    if (!slip.empty())
-        streams.out << '\n'
-                    << slip << wrapped(request.learn.string() + " is not written: there is nothing to put into it.")
-                    << std::flush;
-    else if (!request.learn.empty()) {
-        progress.show("learning from it", 1);
-        const double f_max = 1.3 * sound.frequency.back(); // room for modes that rise
-        const solver::LearnResult learned = learn_from(report, plan, model.shell, f_max);
-        progress.clear();
-        write_learned(request, learned, streams);
-    }
+    if (!request.learn.empty()) learn_into_file(request, report, plan, model, streams, progress);
     if (request.has_pictures)
         report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
     if (!request.json.empty()) write_whole_file(request.json, explain_json(report));

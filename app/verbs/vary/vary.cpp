@@ -187,6 +187,34 @@ void write_plots(const fs::path& folder, const VaryReport& report, const Streams
     }
 }
 
+/// Text, JSON, plots and page of all variants.
+void tell(const VaryRequest& request, const CabinetSource& source, const VaryReport& report, const fs::path& folder,
+          const fs::path& csv, const Streams& streams)
+{
+    streams.out << vary_text(report) << std::flush;
+    fmt::print(streams.out, "\n  Figures {}: a line per variant, grows while it runs\n", csv.string());
+    if (!request.json.empty()) write_whole_file(request.json, vary_json(report));
+    if (request.has_plots) write_plots(folder, report, streams);
+    if (!request.report.empty())
+        finish_page(request.report, report.title, {cabinet_run(source), {.verb = "vary", .result = vary_json(report)}},
+                    streams);
+}
+
+/// What the report says of the request, and a row for each variant.
+void begin_report(const std::vector<ChangeAxis>& axes, const SchemeTask& task, const std::string& title, Run& run)
+{
+    run.report.title = title;
+    run.report.is_played = task.plays;
+    run.report.f_max = task.f_max;
+    run.report.accuracy = accuracy_word(task.accuracy);
+    for (const ChangeAxis& axis : axes) {
+        run.report.axes.push_back(title_of(axis));
+        run.report.values.push_back(axis.values);
+    }
+    run.report.rows.resize(run.grid.size());
+    for (std::size_t i = 0; i < run.grid.size(); ++i) run.report.rows[i].values = run.grid[i];
+}
+
 void vary(const VaryRequest& request, const Streams& streams)
 {
     const CabinetSource source(request.file);
@@ -204,17 +232,8 @@ void vary(const VaryRequest& request, const Streams& streams)
         .plays = request.plays, .accuracy = request.accuracy, .f_max = request.upper_Hz.value_or(base.f_max)};
     if (task.plays && !solver::can_play(base))
         throw InputError({source.file()}, "--play", "no driver has the figures to be played, see examples/FORMAT.md");
-    run.report.title = base.name;
-    run.report.is_played = task.plays;
-    run.report.f_max = task.f_max;
-    run.report.accuracy = accuracy_word(task.accuracy);
-    for (const ChangeAxis& axis : axes) {
-        run.report.axes.push_back(title_of(axis));
-        run.report.values.push_back(axis.values);
-    }
+    begin_report(axes, task, base.name, run);
     run.mark = run_mark(fmt::format("{}|{}|{}|{}", source.text(), task.plays, task.f_max, run.report.accuracy));
-    run.report.rows.resize(run.grid.size());
-    for (std::size_t i = 0; i < run.grid.size(); ++i) run.report.rows[i].values = run.grid[i];
 
     const bool is_helper = is_helper_rank();
     if (!is_helper && !request.json.empty()) require_writable_file(request.json, "--json");
@@ -242,14 +261,7 @@ void vary(const VaryRequest& request, const Streams& streams)
                    csv.string());
 
     compute_open(request, source, axes, task, run, file.get(), streams);
-    if (is_helper) return;
-    streams.out << vary_text(run.report) << std::flush;
-    fmt::print(streams.out, "\n  Figures {}: a line per variant, grows while it runs\n", csv.string());
-    if (!request.json.empty()) write_whole_file(request.json, vary_json(run.report));
-    if (request.has_plots) write_plots(folder, run.report, streams);
-    if (!request.report.empty())
-        finish_page(request.report, run.report.title,
-                    {cabinet_run(source), {.verb = "vary", .result = vary_json(run.report)}}, streams);
+    if (!is_helper) tell(request, source, run.report, folder, csv, streams);
 }
 
 } // namespace
