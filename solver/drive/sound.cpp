@@ -358,7 +358,7 @@ SoundResult analyse_sound(const Cabinet& cabinet, const SoundSetting& setting, c
     ModesResult walls = analyse_modes(cabinet, meshes.shell, modes_options, &work);
     result.seconds_walls = seconds_since(start);
     const SoundMeshes fitted_meshes{meshes.shell, fitted, meshes.outer, meshes.outer_top};
-    play_walls(cabinet, setting, fitted_meshes, {walls, work}, std::move(rigid.get()), range, progress, result);
+    play_walls(cabinet, setting, fitted_meshes, {walls, work}, rigid.get(), range, progress, result);
     result.wall_modes = std::move(walls.modes);
     result.sensitivity = std::move(walls.sensitivity);
     result.shapes = std::move(walls.shapes);
