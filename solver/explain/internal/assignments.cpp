@@ -116,7 +116,7 @@ double log_Q_and_height(const Candidate& c, const Reading& r)
 class Explainer
 {
 public:
-    Explainer(const Suspects& suspects, const Evidence& evidence) : suspects_(suspects), evidence_(evidence)
+    Explainer(const Suspects& suspects, const Evidence& evidence) : suspects_(suspects)
     {
         const auto n = static_cast<Index>(suspects.candidates.size());
         kernel_.resize(n, n);
@@ -159,7 +159,6 @@ private:
     [[nodiscard]] VectorXd theta_of(const Hypothesis& h) const;
 
     const Suspects& suspects_;
-    const Evidence& evidence_;
     MatrixXd kernel_;  ///< covariance of the candidates' ln f
     MatrixXd visible_; ///< shape (candidates, measurements)
     std::vector<Reading> readings_;
