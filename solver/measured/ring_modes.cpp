@@ -196,23 +196,32 @@ std::vector<Estimate> surest(std::vector<Estimate> all)
     return kept;
 }
 
-/// Poles that stand out of a room's tail, and those that do not.
+/// Poles that stand out of a room's tail, and those that do not; nothing where there is no room.
 struct Parted
 {
     std::vector<Estimate> kept, of_room;
     std::optional<double> room_s;
 };
 
-Parted part_from_room(const std::vector<VectorXd>& rings, const std::vector<Estimate>& all, double rate_Hz)
+std::vector<Amplitudes> fits_of(const std::vector<VectorXd>& rings, const std::vector<Estimate>& estimates,
+                                double rate_Hz)
+{
+    const std::vector<Pole> poles = poles_of(estimates);
+    std::vector<Amplitudes> fits;
+    for (const VectorXd& ring : rings) fits.push_back(amplitudes_of(ring, poles, rate_Hz));
+    return fits;
+}
+
+/// @param fits  of all, per ring
+Parted part_from_room(const std::vector<VectorXd>& rings, const std::vector<Amplitudes>& fits,
+                      const std::vector<Estimate>& all, double rate_Hz)
 {
     // Of a hundred places where only the room sounds, the highest is 4.6 times the mean, seldom 9; the tail is taken
     // for twice what is left of it.
     constexpr double above_room = 5;
     const std::vector<Pole> poles = poles_of(all);
-    std::vector<Amplitudes> fits;
-    for (const VectorXd& ring : rings) fits.push_back(amplitudes_of(ring, poles, rate_Hz));
     const internal::Tail tail = internal::tail_of(rings, fits, poles, rate_Hz, above_room);
-    if (!tail.is_there) return {all, {}, {}};
+    if (!tail.is_there) return {};
     Parted parted{{}, {}, tail.T60_s};
     for (std::size_t p = 0; p < poles.size(); ++p) {
         Estimate e = all[p];
@@ -226,17 +235,18 @@ Parted part_from_room(const std::vector<VectorXd>& rings, const std::vector<Esti
 }
 
 /// Levels, and in how many knocks it rings.
-std::vector<RungMode> judged(const std::vector<VectorXd>& rings, const std::vector<Estimate>& kept, double rate_Hz)
+/// @param fits  of those kept, per ring
+std::vector<RungMode> judged(const std::vector<VectorXd>& rings, const std::vector<Amplitudes>& fits,
+                             const std::vector<Estimate>& kept, double rate_Hz)
 {
     if (kept.empty()) return {};
     const std::vector<Pole> poles = poles_of(kept);
     std::vector<RungMode> modes(poles.size());
     std::vector<double> squares(poles.size(), 0);
-    for (const VectorXd& ring : rings) {
-        const Amplitudes a = amplitudes_of(ring, poles, rate_Hz);
+    for (std::size_t r = 0; r < rings.size(); ++r) {
         for (std::size_t p = 0; p < poles.size(); ++p) {
-            const double A = a.size[static_cast<Index>(p)], noise = a.noise_during(poles[p], rate_Hz);
-            squares[p] += A * A / ring.squaredNorm();
+            const double A = fits[r].size[static_cast<Index>(p)], noise = fits[r].noise_during(poles[p], rate_Hz);
+            squares[p] += A * A / rings[r].squaredNorm();
             constexpr double seen = 16; // energy in noise variances
             if (A * A * rate_Hz / (4 * alpha_of(poles[p])) > seen * noise * noise) ++modes[p].n_knocks;
         }
@@ -282,8 +292,12 @@ Rung modes_of_rings(const std::vector<VectorXd>& rings, double rate_Hz, const Kn
     const std::vector<Estimate> kept = surest(std::move(all));
     if (kept.empty()) return {};
 
-    const Parted parted = setting.hears_room ? part_from_room(used, kept, rate_Hz) : Parted{kept, {}, {}};
-    return {judged(used, parted.kept, rate_Hz), judged(used, parted.of_room, rate_Hz), parted.room_s};
+    const std::vector<Amplitudes> fits = fits_of(used, kept, rate_Hz);
+    Parted parted;
+    if (setting.hears_room) parted = part_from_room(used, fits, kept, rate_Hz);
+    if (!parted.room_s) return {judged(used, fits, kept, rate_Hz), {}, {}};
+    return {judged(used, fits_of(used, parted.kept, rate_Hz), parted.kept, rate_Hz),
+            judged(used, fits_of(used, parted.of_room, rate_Hz), parted.of_room, rate_Hz), parted.room_s};
 }
 
 } // namespace stillwall::solver

@@ -7,17 +7,6 @@ using namespace build_fixture;
 
 namespace {
 
-BracePlan plate(const std::string& name, BracePlan::Plane plane, double at_mm, double t_mm = 18)
-{
-    BracePlan brace;
-    brace.name = name;
-    brace.plane = plane;
-    brace.at = at_mm * mm;
-    brace.layup = board_of(t_mm);
-    brace.where = at_line(30);
-    return brace;
-}
-
 OpeningPlan hole(const std::string& name, const std::string& board, double z_mm, double diameter_mm)
 {
     OpeningPlan opening;
@@ -54,7 +43,7 @@ TEST_CASE("a shelf parts the box in two chambers, each with what opens into it",
     // 362 mm. Tolerance: round-off of corners found as plane sections.
     constexpr double section_round_off = 1e-9;
     CabinetPlan plan = box_plan();
-    plan.braces = {plate("shelf", BracePlan::Plane::Horizontal, 250)};
+    plan.braces = {brace("shelf", BracePlan::Plane::Horizontal, 250)};
     plan.openings = {cone("woofer", 110, 0.4), cone("midrange", 310, 0.1)};
     const Cabinet cabinet = build_cabinet(plan);
     const Chambers chambers(cabinet);
@@ -79,7 +68,7 @@ TEST_CASE("a window, a notch or a free edge joins chambers", "[mesh][chambers]")
     // for the round window its chords, 1e-5 of its radius: 3e-8 of the box.
     constexpr double chords = 1e-7;
     CabinetPlan plan = box_plan();
-    plan.braces = {plate("shelf", BracePlan::Plane::Horizontal, 190)};
+    plan.braces = {brace("shelf", BracePlan::Plane::Horizontal, 190)};
     SECTION("window")
     {
         plan.openings = {hole("window", "shelf", 0, 90)};
@@ -99,8 +88,8 @@ TEST_CASE("crossing plates make four chambers, a window three", "[mesh][chambers
     // Reference: the bookkeeping, as above. Tolerance: the chords of the window, as above.
     constexpr double chords = 1e-7;
     CabinetPlan plan = box_plan();
-    plan.braces = {plate("shelf", BracePlan::Plane::Horizontal, 190),
-                   plate("upright", BracePlan::Plane::FrontToBack, 110, 15)};
+    plan.braces = {brace("shelf", BracePlan::Plane::Horizontal, 190),
+                   brace("upright", BracePlan::Plane::FrontToBack, 110, 15)};
     const Cabinet closed = build_cabinet(plan);
     const Chambers four(closed);
     CHECK(four.all().size() == 4);
@@ -125,7 +114,7 @@ TEST_CASE("slanted plates and re-entrant walls keep the bookkeeping's volume", "
     SECTION("leaning front and slanted plate")
     {
         plan.baffle_slope = 0.1;
-        BracePlan slanted = plate("slanted", BracePlan::Plane::Slanted, 0, 12);
+        BracePlan slanted = brace("slanted", BracePlan::Plane::Slanted, 0, 12);
         slanted.point = {0.12, 0.16, 0.2};
         slanted.normal = {0, std::sin(0.5), std::cos(0.5)};
         plan.braces = {slanted};
@@ -138,7 +127,7 @@ TEST_CASE("slanted plates and re-entrant walls keep the bookkeeping's volume", "
     SECTION("an L with a plate across one leg")
     {
         plan = l_plan();
-        BracePlan upright = plate("upright", BracePlan::Plane::FrontToBack, 200);
+        BracePlan upright = brace("upright", BracePlan::Plane::FrontToBack, 200);
         plan.braces = {upright};
     }
     const Cabinet cabinet = build_cabinet(plan);

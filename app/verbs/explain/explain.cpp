@@ -311,12 +311,13 @@ void explain_measured(const ExplainRequest& request, const Streams& streams)
     if (!request.learn.empty()) learn_into_file(request, report, plan, model, streams, progress);
     if (request.has_pictures)
         report.picture_of = draw_causes(report, output_folder(request.out, request.file), streams);
-    if (!request.json.empty()) write_whole_file(request.json, explain_json(report));
-    if (request.page != nullptr) request.page->push_back({.verb = "explain", .result = explain_json(report)});
+    const std::string document = wants_document(request) ? explain_json(report) : "";
+    if (!request.json.empty()) write_whole_file(request.json, document);
+    if (request.page != nullptr) request.page->push_back({.verb = "explain", .result = document});
     if (!request.report.empty())
         finish_page(request.report, cabinet,
                     {cabinet_run({cabinet, books, report.outer_size}, source.record()),
-                     {.verb = "explain", .result = explain_json(report)}},
+                     {.verb = "explain", .result = document}},
                     streams);
     print_warnings(damping_notes(cabinet), streams);
     print_warnings(report.warnings, streams);

@@ -174,8 +174,7 @@ std::string slip_words(const std::vector<solver::CombFit>& combs)
         fmt::format("Nothing is learned: the readings fit the walls in two ways, with the boards' moduli {:.2f} times "
                     "the library's "
                     "({}) and {:.2f} times ({}). A knock on one board, or a strip of it (stillwall strip), would tell.",
-                    combs[0].factor, fmt::format("{:.0f} %", 100 * combs[0].odds), combs[1].factor,
-                    fmt::format("{:.0f} %", 100 * combs[1].odds)));
+                    combs[0].factor, odds_words(combs[0].odds), combs[1].factor, odds_words(combs[1].odds)));
 }
 
 solver::LearnResult learn_from(const ExplainReport& report, const CabinetPlan& plan, const ShellMesh& mesh,

@@ -35,6 +35,8 @@ struct ExplainReport
 [[nodiscard]] std::string cause_word(const ExplainReport& report, const solver::CauseOdds& cause);
 /// What to do and what each of the two causes would show; a few sentences.
 [[nodiscard]] std::string proof_words(const ExplainReport& report, const solver::ExplainedReading& reading);
+/// "> 99 %", "96 %", "< 1 %": never certain.
+[[nodiscard]] std::string odds_words(double odds);
 /// Where a reading was taken: "impedance" or "knock on left".
 [[nodiscard]] std::string measurement_word(const ExplainReport& report, const solver::ToExplain& reading);
 

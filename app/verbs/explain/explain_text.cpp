@@ -15,13 +15,6 @@ using enum Align;
 using solver::CauseOdds;
 using solver::ExplainedReading;
 
-std::string odds_words(double odds)
-{
-    if (odds > 0.995) return "> 99 %";
-    if (odds < 0.01) return "< 1 %";
-    return fmt::format("{:.0f} %", 100 * odds);
-}
-
 /// The model's own frequency and height for a cause.
 std::string predicted(const ExplainReport& report, const CauseOdds& cause)
 {

@@ -85,6 +85,13 @@ std::string cause_word(const ExplainReport& report, const CauseOdds& cause)
     return "";
 }
 
+std::string odds_words(double odds)
+{
+    if (odds > 0.995) return "> 99 %";
+    if (odds < 0.01) return "< 1 %";
+    return fmt::format("{:.0f} %", 100 * odds);
+}
+
 std::string measurement_word(const ExplainReport& report, const solver::ToExplain& reading)
 {
     const auto board = report.explanation.evidence.measurements[static_cast<std::size_t>(reading.measurement)].board;

@@ -17,16 +17,22 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-/// |Σ x e^{−αt} e^{−jωt}|².
-double filtered(const VectorXd& x, double f_Hz, double alpha, double rate_Hz)
+/// 1, z, z², …
+Eigen::VectorXcd powers(Complex z, Index n)
 {
-    const Complex step = std::exp(Complex(-alpha, -2 * std::numbers::pi * f_Hz) / rate_Hz);
-    Complex value = 1, sum = 0;
-    for (const double sample : x) {
-        sum += sample * value;
-        value *= step;
+    Eigen::VectorXcd values(n);
+    Complex value = 1;
+    for (Complex& v : values) {
+        v = value;
+        value *= z;
     }
-    return std::norm(sum);
+    return values;
+}
+
+/// e^{−αt} e^{−jωt}.
+Eigen::VectorXcd decaying_filter(Index n, double f_Hz, double alpha, double rate_Hz)
+{
+    return powers(std::exp(Complex(-alpha, -2 * std::numbers::pi * f_Hz) / rate_Hz), n);
 }
 
 /// Mean square between two times.
@@ -46,7 +52,8 @@ double tail_about(const std::vector<Amplitudes>& fits, const Pole& pole, double 
     std::vector<double> powers;
     for (double f = (1 - reach) * pole.f_Hz; f < (1 + reach) * pole.f_Hz; f += step * width) {
         double sum = 0;
-        for (const Amplitudes& fit : fits) sum += filtered(fit.left, f, alpha, rate_Hz);
+        for (const Amplitudes& fit : fits)
+            sum += std::norm(decaying_filter(fit.left.size(), f, alpha, rate_Hz).cwiseProduct(fit.left).sum());
         powers.push_back(sum);
     }
     const auto at = powers.begin() + static_cast<std::ptrdiff_t>(powers.size() / 4);
@@ -83,15 +90,9 @@ public:
         right_ = columns.transpose() * ring;
         filtered_columns_.resize(std::ssize(poles), columns.cols());
         filtered_ring_.resize(std::ssize(poles));
-        Eigen::VectorXcd filter(ring.size());
         for (Index p = 0; p < std::ssize(poles); ++p) {
             const Pole& pole = poles[static_cast<std::size_t>(p)];
-            const Complex step = std::exp(Complex(-alpha_of(pole), -2 * std::numbers::pi * pole.f_Hz) / rate_Hz);
-            Complex value = 1;
-            for (Complex& f : filter) {
-                f = value;
-                value *= step;
-            }
+            const Eigen::VectorXcd filter = decaying_filter(ring.size(), pole.f_Hz, alpha_of(pole), rate_Hz);
             filtered_columns_.row(p) = filter.transpose() * columns;
             filtered_ring_[p] = filter.cwiseProduct(ring).sum();
         }
@@ -129,11 +130,9 @@ MatrixXd pole_columns(Index n, const std::vector<Pole>& poles, double rate_Hz)
     for (std::size_t p = 0; p < poles.size(); ++p) {
         const double w = 2 * std::numbers::pi * poles[p].f_Hz, decay = alpha_of(poles[p]);
         const Complex step = std::exp(Complex(-decay, std::sqrt(std::max(0.0, w * w - decay * decay))) / rate_Hz);
-        Complex value = 1;
-        for (Index i = 0; i < n; ++i, value *= step) {
-            columns(i, 2 * static_cast<Index>(p)) = value.real();
-            columns(i, 2 * static_cast<Index>(p) + 1) = value.imag();
-        }
+        const Eigen::VectorXcd values = powers(step, n);
+        columns.col(2 * static_cast<Index>(p)) = values.real();
+        columns.col(2 * static_cast<Index>(p) + 1) = values.imag();
     }
     return columns;
 }
